@@ -1,0 +1,154 @@
+"""Masses as exact integers of milligrams, and the one place where units are converted."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from enum import Enum
+from fractions import Fraction
+
+MG_PER_G = 1000
+
+
+class Unit(Enum):
+    """A unit that a bench scale indicates in; the value is its symbol."""
+
+    GRAM = "g"
+    KILOGRAM = "kg"
+    OUNCE = "oz"
+    POUND = "lb"
+
+
+MG_PER_UNIT: dict[Unit, Fraction] = {
+    # International yard and pound agreement, 1959: 1 lb = 0.45359237 kg exactly, 16 oz to the lb.
+    Unit.GRAM: Fraction(1000),
+    Unit.KILOGRAM: Fraction(1_000_000),
+    Unit.OUNCE: Fraction(45_359_237, 1600),
+    Unit.POUND: Fraction(45_359_237, 100),
+}
+
+
+def mg_from_indicated(digits: str | Decimal, unit: Unit) -> int:
+    """Return an indicated mass in milligrams, rounded once, half to even.
+
+    Parameters
+    ----------
+    digits : str or Decimal
+        The number as indicated, in ``unit``, with a decimal point.
+    unit : Unit
+        The unit it is indicated in.
+
+    Returns
+    -------
+    int, milligrams
+
+    Examples
+    --------
+    >>> mg_from_indicated("0.651", Unit.KILOGRAM)
+    651000
+    >>> mg_from_indicated("1", Unit.OUNCE)
+    28350
+    """
+    return round(Fraction(Decimal(digits)) * MG_PER_UNIT[unit])
+
+
+def mg_from_grams(grams: Decimal | float | str) -> int:
+    """Return grams as integer milligrams, rounded half to even on their decimal text.
+
+    Parameters
+    ----------
+    grams : Decimal, float or str, grams
+        A float is taken by its shortest decimal text, so 0.1 means one tenth.
+
+    Returns
+    -------
+    int, milligrams
+
+    Examples
+    --------
+    >>> mg_from_grams(740.5)
+    740500
+    """
+    return round(Fraction(Decimal(str(grams))) * MG_PER_G)
+
+
+def grams(mg: int) -> float:
+    """Return milligrams as grams for a file, a screen or a face.
+
+    Parameters
+    ----------
+    mg : int, milligrams
+
+    Returns
+    -------
+    float, grams
+    """
+    return mg / MG_PER_G
+
+
+def on_division(mg: int, division_mg: int) -> int:
+    """Return the multiple of the scale's division nearest to a mass, half to even.
+
+    Parameters
+    ----------
+    mg : int, milligrams
+    division_mg : int, milligrams
+        The scale interval d; positive.
+
+    Returns
+    -------
+    int, milligrams
+
+    Examples
+    --------
+    >>> on_division(11_600, 1000), on_division(-2500, 5000)
+    (12000, 0)
+    """
+    return round(Fraction(mg, division_mg)) * division_mg
+
+
+def decimals(division_mg: int) -> int:
+    """Return how many decimals of a gram a division needs, at most 3.
+
+    Parameters
+    ----------
+    division_mg : int, milligrams
+
+    Returns
+    -------
+    int
+
+    Examples
+    --------
+    >>> decimals(1000), decimals(500), decimals(20), decimals(5000)
+    (0, 1, 2, 0)
+    """
+    for places in range(3):
+        if (division_mg * 10**places) % MG_PER_G == 0:
+            return places
+    return 3
+
+
+def grams_text(mg: int, division_mg: int, *, signed: bool = False) -> str:
+    """Return a mass in grams with the digits that the division supports.
+
+    Parameters
+    ----------
+    mg : int, milligrams
+    division_mg : int, milligrams
+    signed : bool
+        Write a plus sign too; zero has no sign.
+
+    Returns
+    -------
+    str, grams
+
+    Examples
+    --------
+    >>> grams_text(12_000, 1000, signed=True), grams_text(-7500, 500), grams_text(0, 100, signed=True)
+    ('+12', '-7.5', '0.0')
+    """
+    places = decimals(division_mg)
+    rounded = round(Fraction(mg * 10**places, MG_PER_G))
+    sign = "-" if rounded < 0 else "+" if signed and rounded > 0 else ""
+    whole, part = divmod(abs(rounded), 10**places)
+    return f"{sign}{whole}" + (f".{part:0{places}d}" if places else "")
