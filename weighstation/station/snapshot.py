@@ -1,0 +1,101 @@
+"""What the loop publishes for anyone who wants to show it: one immutable picture of the bench."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from weighstation.events import Cue, TookFor
+    from weighstation.specification import Limits
+
+
+class Scene(Enum):
+    """What the bench is doing."""
+
+    NO_SCALE_YET = "no scale yet"
+    EMPTY = "empty"
+    MOVING = "moving"
+    CUED = "cued"
+    OVERLOADED = "overloaded"
+    SCALE_LOST = "scale lost"
+    PAUSED = "paused"
+
+
+@dataclass(frozen=True, slots=True)
+class LiftedNote:
+    """What a piece lifted out of band was taken for, as the panel says it.
+
+    Parameters
+    ----------
+    number : int
+    error_mg : int, milligrams
+        Net minus scaling weight as it was lifted.
+    took_for : TookFor or None
+        None while it is still open.
+    """
+
+    number: int
+    error_mg: int
+    took_for: TookFor | None
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """One picture of the bench.
+
+    Parameters
+    ----------
+    t_s : float, seconds
+        Station clock at publishing.
+    product : str
+    limits : Limits
+    division_mg : int, milligrams
+    scene : Scene
+    cue : Cue or None
+        The cue on the panel; kept for a moment after the pan is left.
+    counted : int
+        Pieces whose line is durable, voided ones taken off.
+    planned : int or None
+        Pieces wanted in this batch.
+    last_number : int or None
+        Number of the last counted piece.
+    last_mg : int, milligrams, or None
+        Its weight.
+    out_of_band : int
+        Counted pieces that were boarded out of band.
+    kept_mean_mg : float, milligrams, or None
+        Mean of counted pieces.
+    first_sd_mg : float, milligrams, or None
+        Standard deviation of first cuts; None below two.
+    dough_age_s : float, seconds, or None
+        Since the first cut of this dough.
+    lifted : LiftedNote or None
+        The last piece lifted out of band, while it can be turned round.
+    armed : str
+        A key that wants a second press ("void" or "end"), else empty.
+    notice : str
+        One plain sentence, or empty.
+    alarm : str
+        One plain sentence that must not be missed (the journal refuses, the scale is lost).
+    """
+
+    t_s: float
+    product: str
+    limits: Limits
+    division_mg: int
+    scene: Scene
+    cue: Cue | None = None
+    counted: int = 0
+    planned: int | None = None
+    last_number: int | None = None
+    last_mg: int | None = None
+    out_of_band: int = 0
+    kept_mean_mg: float | None = None
+    first_sd_mg: float | None = None
+    dough_age_s: float | None = None
+    lifted: LiftedNote | None = None
+    armed: str = ""
+    notice: str = ""
+    alarm: str = ""
