@@ -1,0 +1,180 @@
+"""A serial line, or a network socket that stands for one."""
+
+from __future__ import annotations
+
+import errno
+import sys
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import serial
+
+from weighstation.errors import LinkLostError, ScaleError, SpecificationError
+from weighstation.station.ports.port import Arrival
+
+if TYPE_CHECKING:
+    from weighstation.station.ports.address import Address
+    from weighstation.station.ports.port import Clock
+
+WAIT_S = 0.5
+
+
+class SerialPort:
+    """Bytes of a line that pyserial reads, as soon as there is one.
+
+    Parameters
+    ----------
+    line : serial.SerialBase
+        Open.
+    name : str
+    clock : callable, seconds
+    """
+
+    def __init__(self, line: Any, name: str, clock: Clock) -> None:  # noqa: ANN401 - no common type
+        self.name = name
+        self.ended = False
+        self._line = line
+        self._clock = clock
+
+    def read(self, timeout_s: float) -> Arrival | None:
+        """Return what has come, or None when nothing came in time.
+
+        Parameters
+        ----------
+        timeout_s : float, seconds
+
+        Returns
+        -------
+        Arrival or None
+
+        Raises
+        ------
+        LinkLostError
+            If the device went away.
+        """
+        line = self._line
+        try:
+            if line.timeout != timeout_s:
+                line.timeout = timeout_s  # setting it talks to the device, so only on a change
+            data = line.read(line.in_waiting or 1)
+        except (OSError, TypeError, ValueError) as exc:
+            # TypeError and ValueError: the descriptor was closed while it was waited for.
+            raise LinkLostError(
+                f"The link to the scale at {self.name} was lost.", hint="Check cable and power."
+            ) from exc
+        return Arrival(self._clock(), bytes(data)) if data else None
+
+    def close(self) -> None:
+        """Let go of the line."""
+        with suppress(OSError):
+            self._line.close()
+
+
+def open_serial(address: Address, clock: Clock) -> SerialPort:
+    """Open a serial device; nothing is ever sent to it.
+
+    Parameters
+    ----------
+    address : Address
+        Options ``baud`` (9600), ``bits`` (8), ``parity`` (N), ``stop`` (1), ``flow`` (none),
+        ``dtr`` (on).
+    clock : callable, seconds
+
+    Returns
+    -------
+    SerialPort
+
+    Raises
+    ------
+    SpecificationError
+        If an option makes no sense.
+    ScaleError
+        If there is no such device, it is busy, or permission is refused.
+    """
+    address.expect("baud", "bits", "parity", "stop", "flow", "dtr")
+    device = address.place
+    if not device:
+        raise SpecificationError("The port names no device.", hint=_what_is_there())
+    line = serial.Serial()
+    line.port = device
+    line.baudrate = int(address.number("baud", 9600, least=1))
+    line.bytesize = int(address.choice("bits", "8", ("7", "8")))
+    line.parity = address.choice("parity", "N", ("N", "E", "O"))
+    line.stopbits = int(address.choice("stop", "1", ("1", "2")))
+    flow = address.choice("flow", "none", ("none", "rtscts", "xonxoff"))
+    line.rtscts, line.xonxoff = flow == "rtscts", flow == "xonxoff"
+    line.timeout = WAIT_S
+    line.exclusive = True
+    if address.choice("dtr", "on", ("on", "off")) == "off":
+        line.dtr = False  # some converters reset the scale by this line
+    try:
+        line.open()
+    except (OSError, ValueError) as exc:
+        raise _refused(device, exc) from exc
+    return SerialPort(line, device, clock)
+
+
+def open_tcp(address: Address, clock: Clock) -> SerialPort:
+    """Open a network socket that passes on the bytes of a scale.
+
+    Parameters
+    ----------
+    address : Address
+        ``host:port``.
+    clock : callable, seconds
+
+    Returns
+    -------
+    SerialPort
+
+    Raises
+    ------
+    ScaleError
+        If nobody answers there.
+    """
+    address.expect()
+    try:
+        line = serial.serial_for_url(f"socket://{address.place}", timeout=WAIT_S)
+    except (OSError, ValueError) as exc:
+        raise ScaleError(
+            f"Nobody answers at {address.place}.",
+            hint="Check the address (host:port), and that the scale's converter is switched on.",
+        ) from exc
+    return SerialPort(line, address.place, clock)
+
+
+def _refused(device: str, exc: Exception) -> ScaleError:
+    """Return the sentence for a device that did not open."""
+    number = getattr(exc, "errno", None)
+    if number == errno.EACCES and not sys.platform.startswith("win"):
+        return ScaleError(f"You may not open {device}.", hint=_permission_cure(device))
+    if number in (errno.EBUSY, errno.EAGAIN, errno.EACCES) or "PermissionError" in str(exc):
+        return ScaleError(
+            f"{device} is busy: another program has it.", hint="Close that program and start again."
+        )
+    if number in (errno.ENOENT, errno.ENODEV, errno.ENXIO, errno.EIO) or "FileNotFound" in str(exc):
+        return ScaleError(f"There is no port {device}.", hint=_what_is_there())
+    return ScaleError(f"{device} is not a serial port that can be used.", hint=_what_is_there())
+
+
+def _permission_cure(device: str) -> str:
+    """Return what gives a person the right to open a device."""
+    group = "dialout"
+    with suppress(ImportError, OSError, KeyError):
+        import grp  # noqa: PLC0415 - not on every system
+
+        group = grp.getgrgid(Path(device).stat().st_gid).gr_name
+    if group == "root":
+        return f"Run 'sudo chmod a+rw {device}', or ask whoever looks after this machine."
+    return f"Run 'sudo usermod -a -G {group} $USER', then log out and in again."
+
+
+def _what_is_there() -> str:
+    """Return the ports of this machine in a sentence."""
+    from serial.tools import list_ports  # noqa: PLC0415 - only for this sentence
+
+    names = [port.device for port in list_ports.comports()]
+    if not names:
+        return "Plug the scale in, and check its cable; this machine has no serial port now."
+    return f"This machine has {', '.join(sorted(names))}."
