@@ -8,6 +8,7 @@
      +-- ScaleError                           the scale or the link to it
      |    +-- LinkLostError(ConnectionError)  the line went away while it was in use
      +-- SequenceError(RuntimeError)          an event that cannot follow: a bug of ours
+     +-- NotEnoughDataError(ValueError)       a chart asked of too few pieces; carries .have and .need
      +-- JournalError                         the durable record
           +-- ChainBrokenError                a line does not follow from the one before it; carries .seq
           +-- JournalFullError(OSError)       disk full, read-only or unreachable: nothing more is counted
@@ -81,6 +82,25 @@ class SequenceError(WeighstationError, RuntimeError):
     """An event arrived that cannot follow the one before it; this is a bug of ours."""
 
     exit_code: ClassVar[int] = 1
+
+
+class NotEnoughDataError(WeighstationError, ValueError):
+    """A chart or a figure was asked of too few pieces.
+
+    Parameters
+    ----------
+    message : str
+        What was asked.
+    have, need : int
+        How many there are, and how many it takes.
+    hint : str
+        What to do next.
+    """
+
+    def __init__(self, message: str, *, have: int, need: int, hint: str = "") -> None:
+        super().__init__(message, hint=hint)
+        self.have = have
+        self.need = need
 
 
 class JournalError(WeighstationError):
