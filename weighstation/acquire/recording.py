@@ -1,0 +1,235 @@
+"""The recording: what a scale sent and when it arrived, one JSON object a line.
+
+The file may open with a header line; every other line is an arrival. Nothing here opens a file:
+lines of text come in, lines of text go out.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, TypeGuard
+
+from weighstation.errors import RecordingError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+VERSION = 1
+_PLAIN = frozenset(b"\t\r\n") | frozenset(range(0x20, 0x7F))
+_HINT = "Give a file that was written by 'weighstation record'."
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What is known about a recording before its first arrival.
+
+    Parameters
+    ----------
+    source : str
+        The port or the scene it was taken from.
+    division_g : float, grams, or None
+        Scale interval, where it is known.
+    started : datetime or None
+        The moment of ``t = 0``; with a time zone.
+    """
+
+    source: str = ""
+    division_g: float | None = None
+    started: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """Bytes that came in together.
+
+    Parameters
+    ----------
+    t_s : float, seconds
+        When the last of them arrived, from the start of the recording.
+    data : bytes
+    """
+
+    t_s: float
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """A recording as read.
+
+    Parameters
+    ----------
+    header : Header or None
+        None where the file has none.
+    arrivals : list of Arrival
+        In the order of the file; times never fall.
+    warnings : tuple of str
+        One plain sentence for each thing that was passed over.
+    """
+
+    header: Header | None
+    arrivals: list[Arrival]
+    warnings: tuple[str, ...] = ()
+
+
+def encode_header(header: Header) -> str:
+    """Return the first line of a recording, without a line end.
+
+    Parameters
+    ----------
+    header : Header
+
+    Returns
+    -------
+    str
+    """
+    fields: dict[str, object] = {"recording": VERSION, "source": header.source}
+    if header.division_g is not None:
+        fields["division_g"] = header.division_g
+    if header.started is not None:
+        utc = header.started.astimezone(UTC).replace(tzinfo=None)
+        fields["started"] = f"{utc.isoformat()}Z"
+    return json.dumps(fields)
+
+
+def encode_arrival(arrival: Arrival) -> str:
+    """Return one arrival as a line, without a line end.
+
+    Parameters
+    ----------
+    arrival : Arrival
+        Its time is written to the microsecond.
+
+    Returns
+    -------
+    str
+        ``data`` as Latin-1 text, or ``hex`` where the bytes are not plain text.
+
+    Examples
+    --------
+    >>> encode_arrival(Arrival(12.3041, b"651 g"))
+    '{"t": 12.3041, "data": "651 g"}'
+    """
+    t_s = round(arrival.t_s, 6)
+    if _PLAIN.issuperset(arrival.data):
+        return json.dumps({"t": t_s, "data": arrival.data.decode("ascii")})
+    return json.dumps({"t": t_s, "hex": arrival.data.hex()})
+
+
+def decode(lines: Iterable[str]) -> Recording:
+    """Return the recording that some lines of text hold.
+
+    Parameters
+    ----------
+    lines : iterable of str
+        With or without their line ends; blank ones are passed over.
+
+    Returns
+    -------
+    Recording
+        A last line that was cut short is left out, with a warning.
+
+    Raises
+    ------
+    RecordingError
+        If a line is not an arrival, times fall, or there is no arrival at all.
+    """
+    numbered = [(number, line) for number, line in enumerate(lines, start=1) if line.strip()]
+    if not numbered:
+        raise RecordingError("The file is empty.", hint=_HINT)
+    warnings: list[str] = []
+    rows = _rows(numbered, warnings)
+    header = _header(rows[0][1]) if rows and "recording" in rows[0][1] else None
+    arrivals = _arrivals(rows[1:] if header else rows)
+    if not arrivals:
+        raise RecordingError("The file holds no reading of a scale.", hint=_HINT)
+    return Recording(header, arrivals, tuple(warnings))
+
+
+def _rows(
+    numbered: list[tuple[int, str]], warnings: list[str]
+) -> list[tuple[int, dict[str, object]]]:
+    rows = []
+    for number, line in numbered:
+        try:
+            row = json.loads(line)
+        except ValueError as exc:
+            if number == numbered[-1][0] and rows:
+                warnings.append(f"Line {number} was cut short and is left out.")
+                break
+            raise _not_one(number, "is not JSON") from exc
+        if not isinstance(row, dict):
+            raise _not_one(number, "is not an object")
+        rows.append((number, row))
+    return rows
+
+
+def _not_one(number: int, why: str) -> RecordingError:
+    return RecordingError(f"This is not a recording: line {number} {why}.", hint=_HINT)
+
+
+def _header(row: dict[str, object]) -> Header:
+    if row["recording"] != VERSION:
+        raise RecordingError(
+            f"The recording has version {row['recording']}, this program reads version {VERSION}.",
+            hint="Install a newer weighstation.",
+        )
+    return Header(
+        source=str(row.get("source", "")),
+        division_g=_division(row.get("division_g")),
+        started=_started(row.get("started")),
+    )
+
+
+def _division(division_g: object) -> float | None:
+    if division_g is None:
+        return None
+    if _is_number(division_g) and division_g > 0:
+        return float(division_g)
+    raise _not_one(1, "has a division that is not a number above 0")
+
+
+def _started(text: object) -> datetime | None:
+    if text is None:
+        return None
+    try:
+        started = datetime.fromisoformat(str(text))
+    except ValueError as exc:
+        raise _not_one(1, "has a start that is not a moment in UTC") from exc
+    if started.tzinfo is None:
+        raise _not_one(1, "has a start without a time zone")
+    return started
+
+
+def _arrivals(rows: list[tuple[int, dict[str, object]]]) -> list[Arrival]:
+    arrivals = []
+    last_s = 0.0
+    for number, row in rows:
+        t_s = row.get("t")
+        if not _is_number(t_s):
+            raise _not_one(number, "has no time 't' in seconds")
+        if t_s < last_s:
+            raise _not_one(number, "goes back in time")
+        last_s = float(t_s)
+        arrivals.append(Arrival(last_s, _data(number, row)))
+    return arrivals
+
+
+def _is_number(value: object) -> TypeGuard[int | float]:
+    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+
+
+def _data(number: int, row: dict[str, object]) -> bytes:
+    text = row.get("data")
+    hexed = row.get("hex")
+    try:
+        if isinstance(text, str):
+            return text.encode("latin-1")
+        if isinstance(hexed, str):
+            return bytes.fromhex(hexed)
+    except ValueError as exc:
+        raise _not_one(number, "holds characters that no scale can have sent") from exc
+    raise _not_one(number, "has neither 'data' nor 'hex'")
