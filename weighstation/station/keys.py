@@ -1,0 +1,147 @@
+"""Keys -> controls: four things a floury hand or a foot pedal can say.
+
+========================  ==================================================
+``b``, space              turn round what the last lifted piece was taken for
+``v``, backspace          strike out the last counted piece (twice)
+``p``                     pause, and go on
+``e``, ``q``              end the batch (twice)
+========================  ==================================================
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+ARMED_S = 3.0
+"""How long a first press waits for its second."""
+REPEAT_S = 0.15
+"""A key held down repeats faster than this; fingers and feet do not."""
+REPEAT_DELAY_S = 1.2
+"""A key held down may wait this long before it starts to repeat."""
+ESCAPE_S = 0.1
+"""A terminal sends the rest of an arrow or function key within this time."""
+
+
+class Control(Enum):
+    """What a person asks of the bench."""
+
+    TURN = "turn"
+    VOID = "void"
+    PAUSE = "pause"
+    END = "end"
+
+
+KEYS: dict[str, Control] = {
+    "b": Control.TURN,
+    " ": Control.TURN,
+    "v": Control.VOID,
+    "\x7f": Control.VOID,
+    "\x08": Control.VOID,
+    "p": Control.PAUSE,
+    "e": Control.END,
+    "q": Control.END,
+}
+TWICE = (Control.VOID, Control.END)
+
+
+class KeyMachine:
+    """Characters and time in, controls out; it never asks for the time.
+
+    A key not touched for a while acts at once. Touched again soon, it acts once it has been
+    quiet for ``REPEAT_S``, because a pedal that is held down repeats by itself, and must neither
+    strike a piece out nor turn a decision round and round.
+    """
+
+    def __init__(self) -> None:
+        self._seen: dict[Control, float] = {}
+        self._waiting: tuple[Control, float] | None = None
+        self._armed: tuple[Control, float] | None = None
+        self._escape: tuple[str, float] | None = None
+
+    def feed(self, chars: str, t_s: float) -> tuple[Control, ...]:
+        """Return what the characters that arrived at a time ask for.
+
+        Parameters
+        ----------
+        chars : str
+            As the terminal sent them; those that mean nothing are passed over.
+        t_s : float, seconds
+            Never less than the time before.
+
+        Returns
+        -------
+        tuple of Control
+        """
+        controls = list(self.poll(t_s))
+        for char in chars:
+            control = None if self._escaped(char, t_s) else KEYS.get(char.lower())
+            if control is not None:
+                controls += self._press(control, t_s)
+        return tuple(controls)
+
+    def poll(self, t_s: float) -> tuple[Control, ...]:
+        """Return what has come due by a time without a further key; call it every 0.1 s or so.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+
+        Returns
+        -------
+        tuple of Control
+        """
+        if self._waiting is None or t_s - self._waiting[1] < REPEAT_S:
+            return ()
+        control, pressed_s = self._waiting
+        self._waiting = None
+        return self._act(control, pressed_s)
+
+    def armed(self, t_s: float) -> str:
+        """Return the control that wants a second press at a time, or an empty text.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+
+        Returns
+        -------
+        str
+            ``"void"``, ``"end"`` or ``""``.
+        """
+        if self._armed is None or t_s - self._armed[1] > ARMED_S:
+            return ""
+        return self._armed[0].value
+
+    def _press(self, control: Control, t_s: float) -> tuple[Control, ...]:
+        before_s = self._seen.get(control)
+        self._seen[control] = t_s
+        if before_s is None or t_s - before_s >= REPEAT_DELAY_S:
+            return self._act(control, t_s)
+        held = t_s - before_s < REPEAT_S
+        self._waiting = None if held else (control, t_s)
+        return ()
+
+    def _act(self, control: Control, t_s: float) -> tuple[Control, ...]:
+        confirmed = self.armed(t_s) == control.value
+        self._armed = None
+        if control in TWICE and not confirmed:
+            self._armed = (control, t_s)
+            return ()
+        return (control,)
+
+    def _escaped(self, char: str, t_s: float) -> bool:
+        """Return whether a character belongs to an arrow or function key."""
+        kind, since_s = self._escape or ("", t_s)
+        if t_s - since_s > ESCAPE_S:
+            kind = ""
+        if char == "\x1b":
+            self._escape = ("start", t_s)
+            return True
+        if kind == "start":
+            self._escape = ("body", t_s) if char in "[O" else None
+            return True
+        if kind == "body":
+            self._escape = None if "@" <= char <= "~" else ("body", t_s)
+            return True
+        self._escape = None
+        return False
