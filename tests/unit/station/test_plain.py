@@ -1,0 +1,98 @@
+"""Plain lines say each thing once, in words."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pytest
+
+from weighstation.events import Cue, TookFor, Verdict
+from weighstation.specification import Limits
+from weighstation.station.plain import PlainLines
+from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
+
+EMPTY = Snapshot(
+    t_s=0.0,
+    product="Farmhouse white",
+    limits=Limits(740_000, 8_000, 8_000),
+    division_mg=1000,
+    scene=Scene.EMPTY,
+)
+TRIM = Cue(1.0, 13, 0, 752_000, Verdict.TRIM, 12_000, firm=True)
+
+
+@pytest.fixture
+def plain() -> PlainLines:
+    return PlainLines(io.StringIO())
+
+
+def test_a_quiet_bench_says_nothing(plain: PlainLines) -> None:
+    assert () == plain.lines(EMPTY)
+
+
+def test_a_firm_cue_is_said_once(plain: PlainLines) -> None:
+    cued = replace(EMPTY, scene=Scene.CUED, cue=TRIM)
+
+    assert ("Piece 13: trim, +12 g (752 g)",) == plain.lines(cued)
+    assert () == plain.lines(replace(cued, t_s=2.0))
+
+
+def test_a_provisional_cue_is_not_said(plain: PlainLines) -> None:
+    assert () == plain.lines(replace(EMPTY, cue=replace(TRIM, firm=False)))
+
+
+def test_the_same_cue_after_another_touch_is_said_again(plain: PlainLines) -> None:
+    cued = replace(EMPTY, cue=TRIM)
+    plain.lines(cued)
+    plain.lines(replace(EMPTY, scene=Scene.MOVING))
+
+    assert ("Piece 13: trim, +12 g (752 g)",) == plain.lines(cued)
+
+
+def test_two_pieces_at_once_give_no_grams(plain: PlainLines) -> None:
+    cue = replace(TRIM, verdict=Verdict.ONE_AT_A_TIME, error_mg=740_000)
+
+    assert ("Piece 13: one at a time",) == plain.lines(replace(EMPTY, cue=cue))
+
+
+def test_a_counted_piece_says_what_is_left(plain: PlainLines) -> None:
+    counted = replace(
+        EMPTY, counted=12, planned=48, last_number=12, last_mg=741_000, kept_mean_mg=740_812.0
+    )
+
+    assert ("Piece 12 counted: 741 g, 12 in all, 36 left, mean 740.8 g",) == plain.lines(counted)
+
+
+def test_a_lifted_piece_names_the_key(plain: PlainLines) -> None:
+    note = LiftedNote(12, 12_000, TookFor.CAME_BACK)
+
+    assert (
+        "Piece 12 left 12 g heavy: taken for came back (B: no, it was boarded)",
+    ) == plain.lines(replace(EMPTY, lifted=note))
+
+
+@pytest.mark.parametrize(
+    ("armed", "line"),
+    [
+        ("void", "Press V again to strike out piece 12 (741 g)"),
+        ("end", "Press E again to end the batch"),
+    ],
+)
+def test_an_armed_key_asks_for_its_second_press(plain: PlainLines, armed: str, line: str) -> None:
+    shown = replace(EMPTY, last_number=12, last_mg=741_000)
+    plain.lines(shown)
+
+    assert (line,) == plain.lines(replace(shown, armed=armed))
+
+
+def test_alarms_come_first_and_are_written_out() -> None:
+    stream = io.StringIO()
+    alarm = replace(
+        EMPTY, scene=Scene.SCALE_LOST, alarm="The scale is lost: check its plug.", notice="Hm."
+    )
+    PlainLines(stream).show(alarm)
+
+    assert (
+        "ALARM: The scale is lost: check its plug.\nThe scale is lost.\nHm.\n" == stream.getvalue()
+    )

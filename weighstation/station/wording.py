@@ -1,0 +1,173 @@
+"""A snapshot -> the words for it, the same on the panel and in plain lines."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from weighstation.events import TookFor, Verdict
+from weighstation.quantities import MG_PER_G, grams_text
+
+if TYPE_CHECKING:
+    from weighstation.events import Cue
+    from weighstation.station.snapshot import LiftedNote, Snapshot
+
+WORDS: dict[Verdict, str] = {
+    Verdict.KEEP: "KEEP",
+    Verdict.ADD: "ADD",
+    Verdict.TRIM: "TRIM",
+    Verdict.ONE_AT_A_TIME: "ONE AT A TIME",
+}
+
+
+def signed(mg: float, division_mg: int) -> str:
+    """Return an error in grams with its sign, a true minus.
+
+    Parameters
+    ----------
+    mg : float, milligrams
+    division_mg : int, milligrams
+
+    Returns
+    -------
+    str, grams
+
+    Examples
+    --------
+    >>> signed(-12_000, 1000)
+    '−12'
+    """
+    return grams_text(round(mg), division_mg, signed=True).replace("-", "\N{MINUS SIGN}")
+
+
+def promised(mg: int) -> str:
+    """Return a promised mass in grams with the decimals it has, whatever the scale shows.
+
+    Parameters
+    ----------
+    mg : int, milligrams
+
+    Returns
+    -------
+    str, grams
+
+    Examples
+    --------
+    >>> promised(732_000), promised(732_500)
+    ('732', '732.5')
+    """
+    return grams_text(mg, math.gcd(mg, MG_PER_G))
+
+
+def cue_word(cue: Cue) -> str:
+    """Return the word that a cue is told with.
+
+    Parameters
+    ----------
+    cue : Cue
+
+    Returns
+    -------
+    str
+    """
+    return "CUT AGAIN" if cue.cut_again else WORDS[cue.verdict]
+
+
+def band_text(snapshot: Snapshot) -> str:
+    """Return the band from its lower to its upper limit.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+
+    Returns
+    -------
+    str
+    """
+    limits = snapshot.limits
+    lower = promised(limits.target_mg - limits.under_mg)
+    upper = promised(limits.target_mg + limits.over_mg)
+    return f"keep {lower} to {upper} g"
+
+
+def lifted_text(note: LiftedNote, division_mg: int) -> str:
+    """Return what a lifted piece was taken for, in one sentence without the key.
+
+    Parameters
+    ----------
+    note : LiftedNote
+    division_mg : int, milligrams
+
+    Returns
+    -------
+    str
+    """
+    side = "heavy" if note.error_mg > 0 else "light"
+    off = grams_text(abs(note.error_mg), division_mg)
+    took = {
+        None: "still open",
+        TookFor.CAME_BACK: "taken for came back",
+        TookFor.BOARDED: "taken for boarded",
+    }[note.took_for]
+    return f"Piece {note.number} left {off} g {side}: {took}"
+
+
+def lifted_key_text(note: LiftedNote) -> str:
+    """Return what the turning key does now.
+
+    Parameters
+    ----------
+    note : LiftedNote
+
+    Returns
+    -------
+    str
+    """
+    if note.took_for is TookFor.BOARDED:
+        return "B: no, it came back"
+    if note.took_for is TookFor.CAME_BACK:
+        return "B: no, it was boarded"
+    return "B: it was boarded"
+
+
+def age_text(seconds: float) -> str:
+    """Return a time span in minutes and seconds, from an hour on in hours and minutes.
+
+    Parameters
+    ----------
+    seconds : float, seconds
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> age_text(252), age_text(3725)
+    ('4 min 12 s', '1 h 02 min')
+    """
+    minutes, rest = divmod(int(max(seconds, 0)), 60)
+    if minutes < 60:
+        return f"{minutes} min {rest:02d} s"
+    return f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def armed_text(snapshot: Snapshot) -> str:
+    """Return what a second press of the armed key will do, or an empty text.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+
+    Returns
+    -------
+    str
+    """
+    if snapshot.armed == "void":
+        if snapshot.last_number is None or snapshot.last_mg is None:
+            return "Press V again to strike out the last piece"
+        last = grams_text(snapshot.last_mg, snapshot.division_mg)
+        return f"Press V again to strike out piece {snapshot.last_number} ({last} g)"
+    if snapshot.armed == "end":
+        return "Press E again to end the batch"
+    return ""
