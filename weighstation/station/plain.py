@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TextIO
 from weighstation.events import Verdict
 from weighstation.quantities import grams_text
 from weighstation.station.snapshot import Scene
-from weighstation.station.wording import armed_text, cue_word, lifted_key_text, lifted_text, signed
+from weighstation.station.wording import armed_text, cue_word, lifted_key_text, lifted_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -37,8 +37,9 @@ def _cue(snapshot: Snapshot) -> str:
     line = f"Piece {cue.piece}: {cue_word(cue).lower()}"
     if cue.verdict is Verdict.ONE_AT_A_TIME:
         return line
-    net = grams_text(cue.net_mg, snapshot.division_mg)
-    return f"{line}, {signed(cue.error_mg, snapshot.division_mg)} g ({net} g)"
+    division_mg = snapshot.division_mg
+    error = grams_text(cue.error_mg, division_mg, signed=True)
+    return f"{line}, {error} g ({grams_text(cue.net_mg, division_mg)} g)"
 
 
 def _counted(snapshot: Snapshot) -> str:

@@ -34,8 +34,8 @@ def signed(mg: float, division_mg: int) -> str:
 
     Examples
     --------
-    >>> signed(-12_000, 1000)
-    '−12'
+    >>> signed(12_000, 1000)
+    '+12'
     """
     return grams_text(round(mg), division_mg, signed=True).replace("-", "\N{MINUS SIGN}")
 
