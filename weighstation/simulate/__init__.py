@@ -1,0 +1,30 @@
+"""Specifications -> bytes and the truth behind them.
+
+A scale (pan on a spring, converter, filter, zero tracking, stable mark, line shape, link) and a
+pair of hands at it, all driven by one seed: what arrives is what a bench would receive, and what
+truly lay on the pan is known.
+"""
+
+from __future__ import annotations
+
+from weighstation.simulate.hands import Habits, HandsSpec, Span
+from weighstation.simulate.lines import LineShape, Speech
+from weighstation.simulate.link import LinkSpec
+from weighstation.simulate.morning import Bench, Morning, morning
+from weighstation.simulate.pan import PanSpec
+from weighstation.simulate.scale import Filter, ScaleSpec
+
+__all__ = [
+    "Bench",
+    "Filter",
+    "Habits",
+    "HandsSpec",
+    "LineShape",
+    "LinkSpec",
+    "Morning",
+    "PanSpec",
+    "ScaleSpec",
+    "Span",
+    "Speech",
+    "morning",
+]
