@@ -71,7 +71,9 @@ class ReplayPort:
             )
         self.name = address.place
         self._speed = (
-            None if address.options.get("speed") == "max" else address.number("speed", 1, least=0.01)
+            None
+            if address.options.get("speed") == "max"
+            else address.number("speed", 1, least=0.01)
         )
         self._from_s = address.number("from", 0)
         self.recording = read_recording(Path(address.place))

@@ -1,0 +1,405 @@
+"""The commands: words in, one run of the station out.
+
+Nothing heavy is imported before a command is chosen, and every way of going wrong leaves one plain
+sentence on standard error.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from typer.core import TyperGroup
+
+from weighstation.errors import SpecificationError, WeighstationError
+from weighstation.quantities import mg_from_grams
+from weighstation.specification import LiftedPolicy, Limits, Way
+
+STOPPED = 130
+"""Exit code after Ctrl-C, as shells have it."""
+
+
+class Commands(TyperGroup):
+    """A group of commands that answers every fault in one sentence."""
+
+    def invoke(self, ctx: Any) -> Any:  # noqa: ANN401 - typer moves its type between versions
+        """Run the chosen command.
+
+        Parameters
+        ----------
+        ctx : typer.Context
+
+        Returns
+        -------
+        object
+            What the command returned.
+        """
+        try:
+            return super().invoke(ctx)
+        except WeighstationError as exc:
+            leave(exc.sentence, exc.exit_code)
+        except KeyboardInterrupt:
+            leave("Stopped.", STOPPED)
+        except BrokenPipeError:
+            # Whoever read our lines has gone: nothing is left to say, and nobody to say it to.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            raise typer.Exit(0) from None
+        except (typer.Exit, typer.Abort):
+            raise
+        except Exception as exc:
+            if not is_ours(exc):
+                raise
+            if os.environ.get("WEIGHSTATION_TRACEBACK"):
+                traceback.print_exc()
+            leave(
+                f"This is a fault in weighstation ({type(exc).__name__}: {exc}). Set"
+                " WEIGHSTATION_TRACEBACK=1, do it again, and send us what it prints.",
+                1,
+            )
+
+
+def is_ours(exc: Exception) -> bool:
+    """Tell whether an exception is a fault in here, and not typer's answer to bad usage.
+
+    Parameters
+    ----------
+    exc : Exception
+
+    Returns
+    -------
+    bool
+    """
+    return not any(kind.__name__ == "ClickException" for kind in type(exc).__mro__)
+
+
+def leave(sentence: str, code: int) -> None:
+    """Say one sentence on standard error and leave.
+
+    Parameters
+    ----------
+    sentence : str
+    code : int
+        Exit code.
+
+    Raises
+    ------
+    typer.Exit
+        Always.
+    """
+    typer.echo(sentence, err=True)
+    raise typer.Exit(code)
+
+
+def example(*lines: str) -> str:
+    """Return an epilog that shows commands as they are typed.
+
+    Parameters
+    ----------
+    *lines : str
+
+    Returns
+    -------
+    str
+    """
+    return "\n".join(("\b", "Example:", *(f"  {line}" for line in lines)))
+
+
+app = typer.Typer(
+    cls=Commands,
+    help="A divide-and-scale weighing station for bakeries: keep, add or trim, piece by piece.",
+    epilog=example("weighstation demo"),
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    no_args_is_help=True,
+)
+journal_app = typer.Typer(
+    help="Read, prove and mend the journal.",
+    epilog=example("weighstation journal verify"),
+    rich_markup_mode=None,
+    no_args_is_help=True,
+)
+app.add_typer(journal_app, name="journal")
+
+MOST_G = 1_000_000.0
+
+HomeOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--home",
+        metavar="DIR",
+        help="Folder of this station; else WEIGHSTATION_HOME, else the system's place.",
+    ),
+]
+JsonOption = Annotated[bool, typer.Option("--json", help="Write JSON.")]
+TargetOption = Annotated[
+    float | None, typer.Option("--target", metavar="GRAMS", help="Scaling weight.")
+]
+UnderOption = Annotated[
+    float | None,
+    typer.Option("--under", metavar="GRAMS", help="How far below it a piece may be."),
+]
+OverOption = Annotated[
+    float | None,
+    typer.Option("--over", metavar="GRAMS", help="How far above it a piece may be."),
+]
+WayOption = Annotated[Way, typer.Option("--way", help="How pieces meet the scale.")]
+LiftedOption = Annotated[
+    LiftedPolicy,
+    typer.Option("--lifted", help="What a piece lifted out of band is taken for."),
+]
+DivisionOption = Annotated[
+    float | None,
+    typer.Option("--division", metavar="GRAMS", help="The scale's division; else it is learned."),
+]
+PortOption = Annotated[
+    str,
+    typer.Option(
+        "--port",
+        metavar="URL",
+        help="The scale: serial://DEVICE, tcp://HOST:PORT, replay://FILE or simulated://.",
+    ),
+]
+EventsOption = Annotated[
+    bool, typer.Option("--events", help="Write JSON lines, one for each thing that happens.")
+]
+
+
+def show_version(asked: bool) -> None:  # noqa: FBT001 - typer calls it so
+    """Print the version and leave, if it was asked for.
+
+    Parameters
+    ----------
+    asked : bool
+
+    Raises
+    ------
+    typer.Exit
+        If it was.
+    """
+    if asked:
+        from weighstation import __version__  # noqa: PLC0415 - the pattern of this module
+
+        typer.echo(__version__)
+        raise typer.Exit
+
+
+@app.callback()
+def weighstation(
+    *,
+    _version: Annotated[
+        bool,
+        typer.Option("--version", callback=show_version, is_eager=True, help="Show the version."),
+    ] = False,
+) -> None:
+    """Weigh dough pieces: keep, add or trim, piece by piece."""
+
+
+@app.command(epilog=example("weighstation demo", "weighstation demo --fast"))
+def demo(
+    *,
+    fast: Annotated[
+        bool, typer.Option("--fast", help="In virtual time: the same morning in a few seconds.")
+    ] = False,
+    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    home: HomeOption = None,
+) -> None:
+    """Watch an invented bakery divide a dough; no scale needed, nothing is asked."""
+    from weighstation.station.demo import run_demo  # noqa: PLC0415 - only what is asked for
+
+    finish(run_demo(fast=fast, plain=plain, home=home))
+
+
+@app.command(
+    epilog=example(
+        'weighstation divide "Country loaf" --port serial:///dev/ttyUSB0 --pieces 48',
+        "weighstation divide",
+    )
+)
+def divide(  # noqa: PLR0913 - one parameter an option
+    product: Annotated[
+        str, typer.Argument(help="Name in products.toml; else the one divided last.")
+    ] = "",
+    *,
+    port: PortOption = "",
+    pieces: Annotated[
+        int | None, typer.Option("--pieces", min=1, help="Pieces wanted in this batch.")
+    ] = None,
+    target: TargetOption = None,
+    under: UnderOption = None,
+    over: OverOption = None,
+    way: WayOption = Way.SINGLE,
+    division: DivisionOption = None,
+    lifted: LiftedOption = LiftedPolicy.GUESS,
+    resume: Annotated[
+        bool | None,
+        typer.Option("--resume/--fresh", help="Go on with an interrupted batch, or leave it."),
+    ] = None,
+    record: Annotated[
+        Path | None, typer.Option("--record", metavar="FILE", help="Keep the scale's bytes too.")
+    ] = None,
+    events: EventsOption = False,
+    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    home: HomeOption = None,
+) -> None:
+    """Divide a dough: keep, add or trim, and every piece on record.
+
+    With no options it goes on with the last product and scale, and offers to resume an interrupted
+    batch. Where nobody can be asked (standard input is no terminal), an interrupted batch of the
+    same product and limits is resumed, and any other is left.
+    """
+    from weighstation.station.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
+
+    band = band_from(target, under, over)
+    order = DivideOrder(
+        product=product,
+        band=band,
+        port=port,
+        pieces=pieces,
+        way=way,
+        division_mg=division_from(division),
+        lifted=lifted,
+        resume=resume,
+        record=record,
+        events=events,
+        plain=plain,
+        home=home,
+    )
+    finish(run_divide(order))
+
+
+@app.command(
+    epilog=example("weighstation replay morning.jsonl --target 740 --under 8 --over 8 --events")
+)
+def replay(  # noqa: PLR0913 - one parameter an option
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A recording.")],
+    *,
+    target: TargetOption = None,
+    under: UnderOption = None,
+    over: OverOption = None,
+    way: WayOption = Way.SINGLE,
+    division: DivisionOption = None,
+    lifted: LiftedOption = LiftedPolicy.GUESS,
+    events: EventsOption = False,
+) -> None:
+    """Put a recording through the station, as fast as it goes.
+
+    Without --events it prints the batch sheet. The journal is not touched.
+    """
+    from weighstation.station.loop import BenchPlan  # noqa: PLC0415 - see above
+    from weighstation.station.replay import run_replay  # noqa: PLC0415 - see above
+
+    band = band_from(target, under, over)
+    if band is None:
+        raise SpecificationError(
+            "A replay needs a band.", hint="Give --target, --under and --over in grams."
+        )
+    plan = BenchPlan(limits=band, way=way, lifted=lifted, division_mg=division_from(division))
+    finish(run_replay(file, plan, events=events))
+
+
+@app.command(epilog=example("weighstation record morning.jsonl --port serial:///dev/ttyUSB0"))
+def record(
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="Where to write; never over a file.")
+    ],
+    *,
+    port: PortOption = "",
+    seconds: Annotated[
+        float | None, typer.Option("--seconds", min=0.0, help="How long; else until Ctrl-C.")
+    ] = None,
+    home: HomeOption = None,
+) -> None:
+    """Write down the bytes of a scale with their arrival times."""
+    from weighstation.station.record import run_record  # noqa: PLC0415 - see above
+
+    finish(run_record(file, port=port, seconds=seconds, home=home))
+
+
+def band_from(target: float | None, under: float | None, over: float | None) -> Limits | None:
+    """Return the band that three options give, or None when none of them is given.
+
+    Parameters
+    ----------
+    target, under, over : float, grams, or None
+
+    Returns
+    -------
+    Limits or None
+
+    Raises
+    ------
+    SpecificationError
+        If only some are given, or no piece can meet the band.
+    """
+    given = (target, under, over)
+    if all(part is None for part in given):
+        return None
+    if any(part is None for part in given):
+        raise SpecificationError("A band needs --target, --under and --over, all three, in grams.")
+    return Limits(*(mg_option(part) for part in given if part is not None))
+
+
+def mg_option(grams: float) -> int:
+    """Return grams of an option as milligrams.
+
+    Parameters
+    ----------
+    grams : float, grams
+
+    Returns
+    -------
+    int, milligrams
+
+    Raises
+    ------
+    SpecificationError
+        If it is no number that a bench scale could show.
+    """
+    if not abs(grams) < MOST_G:
+        raise SpecificationError(f"{grams:g} g is not a weight for a bench scale.")
+    return mg_from_grams(grams)
+
+
+def division_from(division: float | None) -> int | None:
+    """Return the scale's division as given.
+
+    Parameters
+    ----------
+    division : float, grams, or None
+
+    Returns
+    -------
+    int, milligrams, or None
+
+    Raises
+    ------
+    SpecificationError
+        If it is not at least a milligram.
+    """
+    if division is None:
+        return None
+    division_mg = mg_option(division)
+    if division_mg < 1:
+        raise SpecificationError("The scale's division must be 0.001 g or more.")
+    return division_mg
+
+
+def finish(code: int) -> None:
+    """Leave with an exit code; 0 just returns.
+
+    Parameters
+    ----------
+    code : int
+
+    Raises
+    ------
+    typer.Exit
+        If it is not 0.
+    """
+    if code:
+        raise typer.Exit(code)

@@ -1,0 +1,181 @@
+"""The pure stages joined: bytes and their times in, what the bench says and counts out.
+
+No thread, no clock, no file: a replay, a demo in virtual time and a live bench run this one class.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from weighstation.acquire import Decoder
+from weighstation.detect import Detector
+from weighstation.evaluate import Evaluator
+from weighstation.events import DivisionLearned
+from weighstation.specification import LiftedPolicy, Limits, Way
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from weighstation.acquire import Counts
+    from weighstation.detect import Pan
+    from weighstation.events import Command, Detected, Outcome, Piece, Reading
+
+SMALLEST_LOAD_SHARE = 4
+"""A load below a quarter of the scaling weight is flour or a scrap, no piece."""
+
+
+@dataclass(frozen=True, slots=True)
+class BenchPlan:
+    """What is settled before the first byte.
+
+    Parameters
+    ----------
+    limits : Limits
+    way : Way
+    lifted : LiftedPolicy
+    division_mg : int, milligrams, or None
+        The scale interval; None to learn it from the lines.
+    next_number : int
+        Number of the next piece; more than 1 when a batch goes on.
+    """
+
+    limits: Limits
+    way: Way = Way.SINGLE
+    lifted: LiftedPolicy = LiftedPolicy.GUESS
+    division_mg: int | None = None
+    next_number: int = 1
+
+
+class Bench:
+    """Decoder, detector and evaluator in a row.
+
+    Parameters
+    ----------
+    plan : BenchPlan
+    """
+
+    def __init__(self, plan: BenchPlan) -> None:
+        self.plan = plan
+        self.division_mg = plan.division_mg
+        self.last_t_s = 0.0
+        self._decoder = Decoder(division_mg=plan.division_mg)
+        self._detector = self._new_detector()
+        self._evaluator = Evaluator(
+            plan.limits,
+            lifted=plan.lifted,
+            next_number=plan.next_number,
+            division_mg=plan.division_mg,
+        )
+        self._visits_before = 0
+        self._last_visit = 0
+        self._paused = False
+
+    @property
+    def pan(self) -> Pan:
+        """What the detector makes of the pan."""
+        return self._detector.pan
+
+    @property
+    def counts(self) -> Counts:
+        """Frames read and frames that could not be."""
+        return self._decoder.counts
+
+    @property
+    def open_lifted(self) -> Piece | None:
+        """The piece lifted out of band of which it is still open what became of it."""
+        return self._evaluator.open_lifted
+
+    @property
+    def paused(self) -> bool:
+        """Whether readings are passed over."""
+        return self._paused
+
+    def feed(self, data: bytes, t_s: float) -> list[Outcome]:
+        """Take in bytes as they arrived.
+
+        Parameters
+        ----------
+        data : bytes
+        t_s : float, seconds
+            When the last of them came; never less than before.
+
+        Returns
+        -------
+        list of Outcome
+        """
+        self.last_t_s = t_s
+        return self._take(self._decoder.feed(data, t_s))
+
+    def command(self, command: Command) -> list[Outcome]:
+        """Do what a person asked for by a key.
+
+        Parameters
+        ----------
+        command : Command
+
+        Returns
+        -------
+        list of Outcome
+        """
+        return list(self._evaluator.feed(command))
+
+    def pause(self) -> None:
+        """Pass readings over until told to go on: the scale is used for something else."""
+        self._paused = True
+
+    def go_on(self) -> None:
+        """Weigh again after a pause or a lost link, whatever lies on the pan as a new load."""
+        self._paused = False
+        self._decoder.feed(b"\n", self.last_t_s)  # what was torn off is a line of its own
+        self._visits_before = self._last_visit
+        self._detector = self._new_detector()
+
+    def finish(self, t_s: float) -> list[Outcome]:
+        """Close what is open at the end of the batch.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+
+        Returns
+        -------
+        list of Outcome
+        """
+        self.last_t_s = max(self.last_t_s, t_s)
+        outcomes = self._take(self._decoder.finish())
+        outcomes += self._judge(self._detector.finish(self.last_t_s))
+        outcomes += self._evaluator.finish(self.last_t_s)
+        return outcomes
+
+    def _take(self, items: Iterable[Reading | DivisionLearned]) -> list[Outcome]:
+        outcomes: list[Outcome] = []
+        for item in items:
+            if isinstance(item, DivisionLearned):
+                self.division_mg = item.division_mg
+                outcomes += self._evaluator.feed(item)
+            elif self._paused:
+                continue
+            detected = self._detector.feed(item)
+            if detected:
+                outcomes += self._judge(detected)
+        return outcomes
+
+    def _judge(self, detected: Iterable[Detected]) -> list[Outcome]:
+        outcomes: list[Outcome] = []
+        for found in detected:
+            visit = found.visit + self._visits_before
+            self._last_visit = max(self._last_visit, visit)
+            outcomes += self._evaluator.feed(
+                replace(found, visit=visit) if self._visits_before else found
+            )
+        return outcomes
+
+    def _new_detector(self) -> Detector:
+        detector = Detector(
+            way=self.plan.way,
+            smallest_load_mg=self.plan.limits.target_mg // SMALLEST_LOAD_SHARE,
+        )
+        if self.division_mg is not None:
+            detector.feed(DivisionLearned(self.last_t_s, self.division_mg))
+        return detector

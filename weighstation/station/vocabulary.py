@@ -1,0 +1,116 @@
+"""Outcome -> the JSON lines that a program can read, live or from a replay."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
+from weighstation.quantities import MG_PER_G, decimals
+
+if TYPE_CHECKING:
+    from weighstation.events import Outcome, Piece
+
+TIME_DIGITS = 4
+
+
+class Vocabulary:
+    """Writes outcomes as lines, in time order, and leaves out what says nothing new.
+
+    Attributes
+    ----------
+    division_mg : int, milligrams, or None
+        Gives masses their digits; None while it is not known.
+    """
+
+    def __init__(self) -> None:
+        self.division_mg: int | None = None
+        self._t_s = 0.0
+        self._told: Cue | None = None
+
+    def line(self, outcome: Outcome) -> str | None:
+        """Return the line of an outcome, or None when it tells nobody anything new.
+
+        Parameters
+        ----------
+        outcome : Outcome
+
+        Returns
+        -------
+        str or None
+            Without its newline.
+        """
+        match outcome:
+            case Cue():
+                return self._cue(outcome)
+            case PieceKept(piece):
+                fields = {"event": "piece", "t": self._now(piece.t_s), **self._facts(piece)}
+            case PieceLifted(piece):
+                self._told = None  # if it comes back, it is told again
+                fields = {"event": "lifted", "t": self._now(piece.t_s), **self._facts(piece)}
+            case LiftedTurned():
+                fields = {
+                    "event": "turned",
+                    "t": self._now(outcome.t_s),
+                    "number": outcome.number,
+                    "took_for": outcome.took_for.value,
+                    "removes": [piece.number for piece in outcome.removes],
+                    "adds": [self._facts(piece) for piece in outcome.adds],
+                }
+            case Voided():
+                fields = {
+                    "event": "voided",
+                    "t": self._now(outcome.t_s),
+                    "number": outcome.piece.number,
+                    "reason": outcome.reason,
+                }
+        return json.dumps(fields)
+
+    def _cue(self, cue: Cue) -> str | None:
+        if self._told is not None and _same(self._told, cue, self.division_mg or 1):
+            return None
+        self._told = cue
+        fields = {
+            "event": "cue",
+            "t": self._now(cue.t_s),
+            "piece": cue.piece,
+            "touch": cue.touch,
+            "grams": self._grams(cue.net_mg),
+            "verdict": cue.verdict.value,
+            "error": self._grams(cue.error_mg),
+            "firm": cue.firm,
+        }
+        if cue.cut_again:
+            fields["cut_again"] = True
+        return json.dumps(fields)
+
+    def _facts(self, piece: Piece) -> dict[str, Any]:
+        return {
+            "number": piece.number,
+            "grams": self._grams(piece.final_mg),
+            "first_grams": self._grams(piece.first_mg),
+            "touches": piece.touches,
+            "verdict": piece.verdict.value,
+            "placed": round(piece.placed_s, TIME_DIGITS),
+            "seconds": round(piece.seconds, TIME_DIGITS),
+        }
+
+    def _grams(self, mg: int) -> float:
+        return round(mg / MG_PER_G, decimals(self.division_mg) if self.division_mg else 3)
+
+    def _now(self, t_s: float) -> float:
+        """Return the time of a line, never before that of the line above it."""
+        self._t_s = max(self._t_s, t_s)
+        return round(self._t_s, TIME_DIGITS)
+
+
+def _same(told: Cue, cue: Cue, division_mg: int) -> bool:
+    """Tell whether a person is told the same by two cues."""
+    return (
+        abs(told.net_mg - cue.net_mg) < division_mg
+        and told.verdict is cue.verdict
+        and told.firm == cue.firm
+        and told.piece == cue.piece
+        and told.touch == cue.touch
+        and told.cut_again == cue.cut_again
+    )
