@@ -255,6 +255,26 @@ class Gestures:
         yield Stroke(self._takes(0.05, 0.25), None, press, bump / 3, 3.0, hz, held=True)
         yield self._let_go()
 
+    def cut(self, to_g: float) -> Iterator[Stroke]:
+        """Press a scraper through a dough on the pan and take the piece away.
+
+        Parameters
+        ----------
+        to_g : float, grams
+            What stays on the pan.
+
+        Yields
+        ------
+        Stroke
+        """
+        rng = self._rng
+        press = rng.uniform(200.0, 900.0)
+        hz = rng.uniform(7.5, 11.0)
+        pull = rng.uniform(20.0, 150.0)
+        yield Stroke(self._takes(0.25, 0.5), None, 30.0, press, 10.0, hz, held=True)
+        yield Stroke(self._takes(0.2, 0.5), to_g, 15.0, -pull, 6.0, hz, held=True)
+        yield self._let_go()
+
     def prod(self) -> Iterator[Stroke]:
         """Press the load without changing it.
 

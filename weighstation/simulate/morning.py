@@ -7,10 +7,13 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from weighstation.acquire.recording import Arrival
+from weighstation.simulate.craft import Craft
 from weighstation.simulate.ledger import Ledger, Truth
 from weighstation.simulate.link import Link
+from weighstation.simulate.pile import PileBaker
 from weighstation.simulate.scale import Scale, ScaleSpec
 from weighstation.simulate.single import SingleBaker
+from weighstation.specification import Way
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -58,8 +61,10 @@ class Bench:
         self._ledger = Ledger()
         self._scale = Scale(scale, Random(f"{seed} scale"))
         self._link = Link(scale.link, Random(f"{seed} link"))
-        rng = Random(f"{seed} hands")
-        self._baker = SingleBaker(hands, scale.division_g, self._ledger, rng)
+        craft = Craft(hands, scale.division_g, self._ledger, Random(f"{seed} hands"))
+        self._baker = (
+            SingleBaker(craft, scale.capacity_g) if hands.way is Way.SINGLE else PileBaker(craft)
+        )
         self._pieces = pieces
 
     def arrivals(self) -> Iterator[Arrival]:
