@@ -1,0 +1,52 @@
+"""Facts -> Entry.
+
+Every fact becomes one numbered line that carries the digest of the line before it and is never
+changed; totals are integers that follow from the lines alone. Pure: the stores in
+``station/stores`` bring the disk.
+"""
+
+from __future__ import annotations
+
+from weighstation.journal import codec
+from weighstation.journal.chain import Verifier, digest, verify
+from weighstation.journal.codec import PieceFacts, RunStarted, Why
+from weighstation.journal.dump import dump_run
+from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
+from weighstation.journal.follow import Step, follow
+from weighstation.journal.kinds import Kind
+from weighstation.journal.projection import (
+    RunState,
+    Sums,
+    TallyKey,
+    apply,
+    run_of,
+    tally_changes,
+    together,
+)
+
+__all__ = [
+    "Body",
+    "Entry",
+    "Head",
+    "Kind",
+    "Line",
+    "PieceFacts",
+    "RunStarted",
+    "RunState",
+    "Step",
+    "Sums",
+    "TallyKey",
+    "Verifier",
+    "Why",
+    "apply",
+    "body_text",
+    "codec",
+    "digest",
+    "dump_run",
+    "follow",
+    "read_body",
+    "run_of",
+    "tally_changes",
+    "together",
+    "verify",
+]

@@ -1,0 +1,443 @@
+"""Facts -> bodies of lines, and back; each body is complete, so that no line needs another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import Enum
+from typing import TYPE_CHECKING
+
+from weighstation.errors import JournalError
+from weighstation.events import TookFor, Verdict
+from weighstation.journal.kinds import Kind
+from weighstation.specification import LiftedPolicy, Limits, Product, Way
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from weighstation.events import LiftedTurned, Piece, Voided
+    from weighstation.journal.entry import Body, Value
+
+
+class Why(Enum):
+    """How a run came to its end."""
+
+    DONE = "done"
+    INTERRUPTED = "interrupted"
+
+
+@dataclass(frozen=True, slots=True)
+class RunStarted:
+    """All that was promised before the first piece of a run.
+
+    Parameters
+    ----------
+    run : str
+        Its identity; given by the caller, never used twice in a journal.
+    product : Product
+    way : Way
+    lifted : LiftedPolicy
+    scale : str
+        URL of the port.
+    software : str
+        Version of this program.
+    division_mg : int, milligrams, or None
+        The scale interval d, where it is known already.
+    currency : str
+        Of ``product.dough_cost_per_kg``; empty where there is none.
+    continues : str
+        The interrupted run that this one goes on with; empty where there is none.
+    planned : int or None
+        Pieces wanted.
+    """
+
+    run: str
+    product: Product
+    way: Way
+    lifted: LiftedPolicy
+    scale: str
+    software: str
+    division_mg: int | None = None
+    currency: str = ""
+    continues: str = ""
+    planned: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceFacts:
+    """One piece as it stands on the record.
+
+    Parameters
+    ----------
+    number : int
+    first_mg, final_mg : int, milligrams
+    touches : int
+    ms : int, milliseconds
+        From first on the pan to last off it.
+    placed_ms : int, milliseconds
+        When it came onto the pan, on the run's own clock.
+    verdict : Verdict
+        As it left.
+    dough_age_ms : int, milliseconds
+        From the first cut of this dough to ``placed_ms``.
+    """
+
+    number: int
+    first_mg: int
+    final_mg: int
+    touches: int
+    ms: int
+    placed_ms: int
+    verdict: Verdict
+    dough_age_ms: int
+
+
+def facts(piece: Piece, *, dough_t_s: float) -> PieceFacts:
+    """Return a piece as it goes on the record.
+
+    Parameters
+    ----------
+    piece : Piece
+    dough_t_s : float, seconds
+        When this dough was first cut, on the same clock as the piece; negative where that was
+        before the run.
+
+    Returns
+    -------
+    PieceFacts
+    """
+    return PieceFacts(
+        number=piece.number,
+        first_mg=piece.first_mg,
+        final_mg=piece.final_mg,
+        touches=piece.touches,
+        ms=round(piece.seconds * 1000),
+        placed_ms=round(piece.placed_s * 1000),
+        verdict=piece.verdict,
+        dough_age_ms=max(0, round((piece.placed_s - dough_t_s) * 1000)),
+    )
+
+
+def run_started(started: RunStarted) -> Body:
+    """Return the body of a run's first line.
+
+    Parameters
+    ----------
+    started : RunStarted
+
+    Returns
+    -------
+    Mapping
+    """
+    product = started.product
+    cost = product.dough_cost_per_kg
+    may_lack: dict[str, int | str | None] = {
+        "declared_mg": product.declared_mg,
+        "dough_cost_per_kg": None if cost is None else str(cost),
+        "currency": started.currency or None,
+        "division_mg": started.division_mg,
+        "continues": started.continues or None,
+        "planned": started.planned,
+    }
+    body: dict[str, Value] = {
+        "run": started.run,
+        "product": product.name,
+        "target_mg": product.limits.target_mg,
+        "under_mg": product.limits.under_mg,
+        "over_mg": product.limits.over_mg,
+        "way": started.way.value,
+        "lifted": started.lifted.value,
+        "scale": started.scale,
+        "software": started.software,
+    }
+    return body | {key: value for key, value in may_lack.items() if value is not None}
+
+
+def read_run_started(body: Body) -> RunStarted:
+    """Return what a run's first line promised.
+
+    Parameters
+    ----------
+    body : Mapping
+
+    Returns
+    -------
+    RunStarted
+
+    Raises
+    ------
+    JournalError
+        If something is missing or not of its kind.
+    """
+    limits = Limits(*(integer(body, key) for key in ("target_mg", "under_mg", "over_mg")))
+    cost = body.get("dough_cost_per_kg")
+    return RunStarted(
+        run=word(body, "run"),
+        product=Product(
+            name=word(body, "product"),
+            limits=limits,
+            declared_mg=_integer_or_none(body, "declared_mg"),
+            dough_cost_per_kg=None if cost is None else Decimal(str(cost)),
+        ),
+        way=Way(word(body, "way")),
+        lifted=LiftedPolicy(word(body, "lifted")),
+        scale=word(body, "scale"),
+        software=word(body, "software"),
+        division_mg=_integer_or_none(body, "division_mg"),
+        currency=str(body.get("currency", "")),
+        continues=str(body.get("continues", "")),
+        planned=_integer_or_none(body, "planned"),
+    )
+
+
+def _piece_part(piece: PieceFacts) -> dict[str, Value]:
+    return {
+        "number": piece.number,
+        "first_mg": piece.first_mg,
+        "final_mg": piece.final_mg,
+        "touches": piece.touches,
+        "ms": piece.ms,
+        "placed_ms": piece.placed_ms,
+        "verdict": piece.verdict.value,
+        "dough_age_ms": piece.dough_age_ms,
+    }
+
+
+def read_piece(body: Body) -> PieceFacts:
+    """Return the piece that a body, or a part of one, holds.
+
+    Parameters
+    ----------
+    body : Mapping
+
+    Returns
+    -------
+    PieceFacts
+
+    Raises
+    ------
+    JournalError
+        If something is missing or not of its kind.
+    """
+    try:
+        verdict = Verdict(word(body, "verdict"))
+    except ValueError as exc:
+        raise JournalError("A journal line holds a verdict that is not known.") from exc
+    return PieceFacts(
+        number=integer(body, "number"),
+        first_mg=integer(body, "first_mg"),
+        final_mg=integer(body, "final_mg"),
+        touches=integer(body, "touches"),
+        ms=integer(body, "ms"),
+        placed_ms=integer(body, "placed_ms"),
+        verdict=verdict,
+        dough_age_ms=integer(body, "dough_age_ms"),
+    )
+
+
+def piece_kept(run: str, piece: Piece, *, dough_t_s: float) -> Body:
+    """Return the body for a piece that counts; the same form serves ``piece_lifted``.
+
+    Parameters
+    ----------
+    run : str
+    piece : Piece
+    dough_t_s : float, seconds
+        See `facts`.
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"run": run, **_piece_part(facts(piece, dough_t_s=dough_t_s))}
+
+
+piece_lifted = piece_kept
+
+
+def lifted_turned(run: str, turned: LiftedTurned, *, dough_t_s: float) -> Body:
+    """Return the body for a lifted piece that was turned round.
+
+    Parameters
+    ----------
+    run : str
+    turned : LiftedTurned
+    dough_t_s : float, seconds
+        See `facts`.
+
+    Returns
+    -------
+    Mapping
+    """
+
+    def parts(pieces: Iterable[Piece]) -> list[Value]:
+        return [_piece_part(facts(piece, dough_t_s=dough_t_s)) for piece in pieces]
+
+    return {
+        "run": run,
+        "number": turned.number,
+        "took_for": turned.took_for.value,
+        "removes": parts(turned.removes),
+        "adds": parts(turned.adds),
+    }
+
+
+def voided(run: str, struck: Voided, *, dough_t_s: float) -> Body:
+    """Return the body for a piece that is struck out.
+
+    Parameters
+    ----------
+    run : str
+    struck : Voided
+    dough_t_s : float, seconds
+        See `facts`.
+
+    Returns
+    -------
+    Mapping
+    """
+    return {**piece_kept(run, struck.piece, dough_t_s=dough_t_s), "reason": struck.reason}
+
+
+def noted(about: int, text: str) -> Body:
+    """Return the body for a note about an earlier line.
+
+    Parameters
+    ----------
+    about : int
+        Number of that line.
+    text : str
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"about": about, "text": text}
+
+
+def gap(run: str, why: str, ms: int) -> Body:
+    """Return the body for a time in which nothing could be weighed.
+
+    Parameters
+    ----------
+    run : str
+    why : str
+    ms : int, milliseconds
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"run": run, "why": why, "ms": ms}
+
+
+def run_ended(run: str, why: Why) -> Body:
+    """Return the body of a run's last line; the store adds ``counts`` and ``unresolved``.
+
+    Parameters
+    ----------
+    run : str
+    why : Why
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"run": run, "why": why.value}
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What a line does to the counted pieces of its run.
+
+    Parameters
+    ----------
+    adds, removes : tuple of PieceFacts
+    """
+
+    adds: tuple[PieceFacts, ...] = ()
+    removes: tuple[PieceFacts, ...] = ()
+
+
+def change(kind: Kind, body: Body) -> Change:
+    """Return which pieces a line counts, and which it counts no longer.
+
+    Parameters
+    ----------
+    kind : Kind
+    body : Mapping
+
+    Returns
+    -------
+    Change
+
+    Raises
+    ------
+    JournalError
+        If something is missing or not of its kind.
+    """
+    if kind is Kind.PIECE_KEPT:
+        return Change(adds=(read_piece(body),))
+    if kind is Kind.VOIDED:
+        return Change(removes=(read_piece(body),))
+    if kind is Kind.LIFTED_TURNED:
+        TookFor(word(body, "took_for"))
+        return Change(adds=_pieces(body, "adds"), removes=_pieces(body, "removes"))
+    return Change()
+
+
+def _pieces(body: Body, key: str) -> tuple[PieceFacts, ...]:
+    parts = body.get(key)
+    if not isinstance(parts, list) or not all(isinstance(part, dict) for part in parts):
+        raise JournalError(f"A journal line lacks its list '{key}'.")
+    return tuple(read_piece(part) for part in parts if isinstance(part, dict))
+
+
+def integer(body: Body, key: str) -> int:
+    """Return an integer of a body.
+
+    Parameters
+    ----------
+    body : Mapping
+    key : str
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    JournalError
+        If there is none.
+    """
+    value = body.get(key)
+    if not isinstance(value, int):
+        raise JournalError(f"A journal line lacks its number '{key}'.")
+    return value
+
+
+def word(body: Body, key: str) -> str:
+    """Return a text of a body.
+
+    Parameters
+    ----------
+    body : Mapping
+    key : str
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    JournalError
+        If there is none.
+    """
+    value = body.get(key)
+    if not isinstance(value, str):
+        raise JournalError(f"A journal line lacks its text '{key}'.")
+    return value
+
+
+def _integer_or_none(body: Body, key: str) -> int | None:
+    return integer(body, key) if key in body else None

@@ -1,0 +1,308 @@
+"""Totals of a run as integers: added, and subtracted again, without any error."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING, TypeAlias
+
+from weighstation.errors import SequenceError
+from weighstation.events import Verdict
+from weighstation.journal.codec import Change, PieceFacts, change, read_run_started, word
+from weighstation.journal.entry import Entry, read_body
+from weighstation.journal.kinds import Kind
+from weighstation.quantities import MG_PER_G, on_division
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+_MS_PER_H = 3_600_000
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """A stream of weights as sums over d = net - target.
+
+    Parameters
+    ----------
+    n : int
+    sum_d_mg : int, milligrams
+    sum_d2_mg2 : int, milligrams squared
+    sum_over_mg : int, milligrams
+        Sum of the positive d only.
+    """
+
+    n: int = 0
+    sum_d_mg: int = 0
+    sum_d2_mg2: int = 0
+    sum_over_mg: int = 0
+
+    def counted(self, d_mg: int, sign: int) -> Sums:
+        """Return the sums with one weight more (``sign`` 1) or less (-1).
+
+        Parameters
+        ----------
+        d_mg : int, milligrams
+        sign : int
+
+        Returns
+        -------
+        Sums
+        """
+        return self + Sums(sign, sign * d_mg, sign * d_mg * d_mg, sign * max(0, d_mg))
+
+    def __add__(self, other: Sums) -> Sums:
+        return Sums(
+            self.n + other.n,
+            self.sum_d_mg + other.sum_d_mg,
+            self.sum_d2_mg2 + other.sum_d2_mg2,
+            self.sum_over_mg + other.sum_over_mg,
+        )
+
+    @property
+    def mean_d_mg(self) -> Fraction | None:
+        """The mean of d in milligrams, exact; None of no weights."""
+        return Fraction(self.sum_d_mg, self.n) if self.n else None
+
+    @property
+    def variance_mg2(self) -> Fraction | None:
+        """The sample variance (n - 1) in milligrams squared, exact; None below two weights."""
+        if self.n < 2:
+            return None
+        return Fraction(self.n * self.sum_d2_mg2 - self.sum_d_mg**2, self.n * (self.n - 1))
+
+    @property
+    def sd_mg(self) -> float | None:
+        """The sample standard deviation in milligrams; None below two weights."""
+        variance = self.variance_mg2
+        return None if variance is None else math.sqrt(variance)
+
+
+@dataclass(frozen=True, slots=True)
+class RunState:
+    """What the lines of one run add up to.
+
+    Parameters
+    ----------
+    run : str
+    started_seq : int
+        Number of its first line.
+    product : str
+    target_mg : int, milligrams
+    division_mg : int, milligrams
+        Of the run's first line; whole grams where that did not know it.
+    continues : str
+        The run that this one goes on with, or empty.
+    kept, first : Sums
+        Of counted pieces: as they left the bench, and as first cut.
+    touches : int
+    ms : int, milliseconds
+        Spent on counted pieces.
+    out_of_band : int
+        Counted pieces that left out of band.
+    last_number : int
+        The highest piece number that was ever counted.
+    open_lifted : tuple of int
+        Numbers of pieces lifted and neither counted since nor brought back.
+    counts : Mapping of str to int
+        Lines by kind.
+    ended : str
+        Why it ended, or empty while it is open.
+    """
+
+    run: str
+    started_seq: int
+    product: str
+    target_mg: int
+    division_mg: int
+    continues: str = ""
+    kept: Sums = Sums()
+    first: Sums = Sums()
+    touches: int = 0
+    ms: int = 0
+    out_of_band: int = 0
+    last_number: int = 0
+    open_lifted: tuple[int, ...] = ()
+    counts: Mapping[str, int] = field(default_factory=dict)
+    ended: str = ""
+
+    @property
+    def kept_mean_mg(self) -> float | None:
+        """Mean of counted pieces in milligrams; None of none."""
+        mean = self.kept.mean_d_mg
+        return None if mean is None else float(self.target_mg + mean)
+
+    @property
+    def first_mean_mg(self) -> float | None:
+        """Mean of first cuts in milligrams; None of none."""
+        mean = self.first.mean_d_mg
+        return None if mean is None else float(self.target_mg + mean)
+
+
+@dataclass(frozen=True, slots=True)
+class TallyKey:
+    """A cell of the tally of counted pieces.
+
+    Parameters
+    ----------
+    dough_age_h : int, hours
+        Whole hours.
+    verdict : Verdict
+    step : int
+        d in divisions.
+    """
+
+    dough_age_h: int
+    verdict: Verdict
+    step: int
+
+
+TallyChange: TypeAlias = tuple[TallyKey, int]
+"""A cell, and what is added to it."""
+
+
+def run_of(entry: Entry) -> str | None:
+    """Return the run that a line belongs to, or None.
+
+    Parameters
+    ----------
+    entry : Entry
+
+    Returns
+    -------
+    str or None
+    """
+    run = read_body(entry.body).get("run")
+    return run if isinstance(run, str) else None
+
+
+def apply(state: RunState | None, entry: Entry) -> RunState:
+    """Return a run's totals after one more of its lines.
+
+    Parameters
+    ----------
+    state : RunState or None
+        None before its first line.
+    entry : Entry
+        A line of that run.
+
+    Returns
+    -------
+    RunState
+
+    Raises
+    ------
+    SequenceError
+        If the line cannot follow: a run started twice, or a line of one never started.
+    """
+    body = read_body(entry.body)
+    if (state is None) != (entry.kind is Kind.RUN_STARTED):
+        raise SequenceError(f"Line {entry.seq} cannot stand where it is in its run.")
+    if state is None:
+        state = _opened(entry)
+    else:
+        happened = change(entry.kind, body)
+        state = replace(_moved(state, happened), open_lifted=_open_lifted(state, entry, happened))
+    if entry.kind is Kind.RUN_ENDED:
+        return replace(state, ended=word(body, "why"))
+    counts = {**state.counts, entry.kind.value: state.counts.get(entry.kind.value, 0) + 1}
+    return replace(state, counts=counts)
+
+
+def _opened(entry: Entry) -> RunState:
+    started = read_run_started(read_body(entry.body))
+    return RunState(
+        run=started.run,
+        started_seq=entry.seq,
+        product=started.product.name,
+        target_mg=started.product.limits.target_mg,
+        division_mg=started.division_mg or MG_PER_G,
+        continues=started.continues,
+    )
+
+
+def _moved(state: RunState, happened: Change) -> RunState:
+    for piece, sign in _signed(happened):
+        state = replace(
+            state,
+            kept=state.kept.counted(piece.final_mg - state.target_mg, sign),
+            first=state.first.counted(piece.first_mg - state.target_mg, sign),
+            touches=state.touches + sign * piece.touches,
+            ms=state.ms + sign * piece.ms,
+            out_of_band=state.out_of_band + sign * (piece.verdict is not Verdict.KEEP),
+            last_number=max(state.last_number, piece.number),
+        )
+    return state
+
+
+def _signed(happened: Change) -> Iterable[tuple[PieceFacts, int]]:
+    yield from ((piece, -1) for piece in happened.removes)
+    yield from ((piece, 1) for piece in happened.adds)
+
+
+def _open_lifted(state: RunState, entry: Entry, happened: Change) -> tuple[int, ...]:
+    lifted = set(state.open_lifted)
+    if entry.kind in (Kind.PIECE_LIFTED, Kind.LIFTED_TURNED):
+        number = read_body(entry.body).get("number")
+        lifted |= {number} if isinstance(number, int) else set()
+    return tuple(sorted(lifted - {piece.number for piece in happened.adds}))
+
+
+def tally_changes(state: RunState, entry: Entry) -> tuple[TallyChange, ...]:
+    """Return what a line changes in the tally of its run.
+
+    Parameters
+    ----------
+    state : RunState
+    entry : Entry
+        A line of that run.
+
+    Returns
+    -------
+    tuple of (TallyKey, int)
+        Cells, and 1 or -1.
+    """
+    happened = change(entry.kind, read_body(entry.body))
+    return tuple((_cell(state, piece), sign) for piece, sign in _signed(happened))
+
+
+def _cell(state: RunState, piece: PieceFacts) -> TallyKey:
+    d_mg = on_division(piece.final_mg - state.target_mg, state.division_mg)
+    age_h = piece.dough_age_ms // _MS_PER_H
+    return TallyKey(age_h, piece.verdict, d_mg // state.division_mg)
+
+
+def together(states: Iterable[RunState]) -> RunState:
+    """Return the totals of a batch that was weighed in several runs.
+
+    Parameters
+    ----------
+    states : iterable of RunState
+        Oldest first; all with one scaling weight.
+
+    Returns
+    -------
+    RunState
+        With the newest run's identity.
+
+    Raises
+    ------
+    SequenceError
+        If the scaling weights differ, or there is no run.
+    """
+    runs = tuple(states)
+    if len({state.target_mg for state in runs}) != 1:
+        raise SequenceError("Only runs with one scaling weight add up to a batch.")
+    kinds = {kind for state in runs for kind in state.counts}
+    return replace(
+        runs[-1],
+        started_seq=runs[0].started_seq,
+        kept=sum((state.kept for state in runs), Sums()),
+        first=sum((state.first for state in runs), Sums()),
+        touches=sum(state.touches for state in runs),
+        ms=sum(state.ms for state in runs),
+        out_of_band=sum(state.out_of_band for state in runs),
+        last_number=max(state.last_number for state in runs),
+        counts={kind: sum(state.counts.get(kind, 0) for state in runs) for kind in sorted(kinds)},
+    )

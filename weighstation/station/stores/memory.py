@@ -1,0 +1,192 @@
+"""A store that holds its lines in memory: for a replay and a demo, with the same digests."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SequenceError
+from weighstation.journal import Head, codec, follow, read_body
+from weighstation.station.stores.remake import Remade, verify_against
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from weighstation.journal import (
+        Entry,
+        Line,
+        PieceFacts,
+        RunStarted,
+        RunState,
+        TallyKey,
+    )
+
+
+class MemoryStore:
+    """Lines and totals that last as long as the process.
+
+    Parameters
+    ----------
+    journal_id : str
+    station : str
+    """
+
+    def __init__(self, *, journal_id: str, station: str) -> None:
+        self.journal_id = journal_id
+        self.station = station
+        self._entries: list[Entry] = []
+        self._totals = Remade()
+        self._pieces: dict[str, dict[int, PieceFacts]] = {}
+
+    def append(self, line: Line) -> Entry:
+        """Write one line and its totals; see `Store`.
+
+        Parameters
+        ----------
+        line : Line
+
+        Returns
+        -------
+        Entry
+
+        Raises
+        ------
+        SequenceError
+            If the line cannot follow.
+        """
+        run = line.body.get("run")
+        state = self._totals.states.get(run) if isinstance(run, str) else None
+        pieces = self._pieces.setdefault(run, {}) if isinstance(run, str) else {}
+        entry = follow(self.head(), self.station, line, state, pieces.get).entry
+        self._totals.feed(entry)
+        happened = codec.change(entry.kind, line.body)
+        for piece in happened.removes:
+            del pieces[piece.number]
+        pieces |= {piece.number: piece for piece in happened.adds}
+        self._entries.append(entry)
+        return entry
+
+    def head(self) -> Head:
+        """Return the last line."""
+        if not self._entries:
+            return Head(0, self.journal_id)
+        return Head(self._entries[-1].seq, self._entries[-1].digest)
+
+    def entries(self, start: int = 1) -> Iterator[Entry]:
+        """Yield the lines in order; see `Store`.
+
+        Parameters
+        ----------
+        start : int
+
+        Yields
+        ------
+        Entry
+        """
+        yield from self._entries[start - 1 :]
+
+    def run(self, run: str) -> RunState | None:
+        """Return the totals of a run, or None; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        RunState or None
+        """
+        return self._totals.states.get(run)
+
+    def runs(self) -> tuple[RunState, ...]:
+        """Return the totals of all runs, oldest first."""
+        return tuple(self._totals.states.values())
+
+    def started(self, run: str) -> RunStarted:
+        """Return what a run promised; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        RunStarted
+
+        Raises
+        ------
+        SequenceError
+            If there is no such run.
+        """
+        state = self.run(run)
+        if state is None:
+            raise SequenceError(f"There is no run '{run}' in the journal.")
+        return codec.read_run_started(read_body(self._entries[state.started_seq - 1].body))
+
+    def open_run(self) -> RunState | None:
+        """Return the newest run without an end, or None."""
+        return next((state for state in reversed(self.runs()) if not state.ended), None)
+
+    def last_run(self) -> RunState | None:
+        """Return the newest run, or None."""
+        return next(reversed(self.runs()), None)
+
+    def pieces(self, run: str) -> tuple[PieceFacts, ...]:
+        """Return the pieces of a run that count, by number; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        tuple of PieceFacts
+        """
+        return tuple(piece for _, piece in sorted(self._pieces.get(run, {}).items()))
+
+    def tally(self, run: str) -> Mapping[TallyKey, int]:
+        """Return how many counted pieces of a run lie in each cell; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        Mapping of TallyKey to int
+        """
+        return {key: n for key, n in self._totals.tallies.get(run, {}).items() if n}
+
+    def verify(self) -> Head:
+        """Read every line again and compare the totals; see `Store`.
+
+        Returns
+        -------
+        Head
+
+        Raises
+        ------
+        ChainBrokenError
+            Naming the first line that does not hold.
+        """
+        return verify_against(self.entries(), self.journal_id, self.dump())
+
+    def rebuild(self) -> None:
+        """Drop the totals and make them again from the lines."""
+        self._totals = Remade()
+        for entry in self._entries:
+            self._totals.feed(entry)
+
+    def dump(self) -> Iterator[str]:
+        """Yield the totals as ordered text.
+
+        Yields
+        ------
+        str
+        """
+        yield from self._totals.dump()
+
+    def checkpoint(self) -> None:
+        """Do nothing: memory needs no tidying."""
+
+    def close(self) -> None:
+        """Do nothing: the lines go with the process."""

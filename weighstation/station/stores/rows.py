@@ -1,0 +1,203 @@
+"""Rows of a journal file <-> values."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from weighstation.errors import ChainBrokenError
+from weighstation.events import Verdict
+from weighstation.journal import Entry, Kind, PieceFacts, RunState, Sums, TallyKey
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+Row: TypeAlias = "tuple[Any, ...]"
+
+# Bytes, so that a line is judged by what is stored, even where that is no text any more.
+ENTRY = (
+    "SELECT CAST(station AS BLOB), seq, t_utc_ms, CAST(kind AS BLOB), CAST(body AS BLOB),"
+    " CAST(digest AS BLOB) FROM entry"
+)
+PIECE = (
+    "SELECT number, first_mg, final_mg, touches, ms, placed_ms, verdict, dough_age_ms FROM piece"
+)
+RUN = (
+    "SELECT run, started_seq, product, target_mg, division_mg, continues,"
+    " kept_n, kept_sum_d_mg, kept_sum_d2_mg2, kept_sum_over_mg,"
+    " first_n, first_sum_d_mg, first_sum_d2_mg2, first_sum_over_mg,"
+    " touches, ms, out_of_band, last_number, open_lifted, counts, ended FROM run"
+)
+WRITE_RUN = (
+    "INSERT OR REPLACE INTO run"
+    " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+
+
+def read_entry(row: Row) -> Entry:
+    """Return the line that a row of `ENTRY` holds.
+
+    Parameters
+    ----------
+    row : tuple
+
+    Returns
+    -------
+    Entry
+
+    Raises
+    ------
+    ChainBrokenError
+        If it can be no line of ours.
+    """
+    station, seq, t_utc_ms, kind, body, digest = row
+    try:
+        return Entry(
+            station.decode(), seq, t_utc_ms, Kind(kind.decode()), body.decode(), digest.decode()
+        )
+    except ValueError as exc:
+        raise ChainBrokenError(
+            f"Line {seq} is none that a station writes.",
+            seq=seq,
+            hint="Keep the file as it is and restore the last good copy beside it.",
+        ) from exc
+
+
+def write_entry(entry: Entry) -> Row:
+    """Return a line as a row of ``entry``.
+
+    Parameters
+    ----------
+    entry : Entry
+
+    Returns
+    -------
+    tuple
+    """
+    return (
+        entry.seq,
+        entry.station,
+        entry.t_utc_ms,
+        entry.kind.value,
+        entry.body,
+        entry.digest,
+    )
+
+
+def read_piece(row: Row) -> PieceFacts:
+    """Return the piece that a row of `PIECE` holds.
+
+    Parameters
+    ----------
+    row : tuple
+
+    Returns
+    -------
+    PieceFacts
+    """
+    number, first_mg, final_mg, touches, ms, placed_ms, verdict, dough_age_ms = row
+    return PieceFacts(
+        number=number,
+        first_mg=first_mg,
+        final_mg=final_mg,
+        touches=touches,
+        ms=ms,
+        placed_ms=placed_ms,
+        verdict=Verdict(verdict),
+        dough_age_ms=dough_age_ms,
+    )
+
+
+def read_run(row: Row) -> RunState:
+    """Return the totals that a row of `RUN` holds.
+
+    Parameters
+    ----------
+    row : tuple
+
+    Returns
+    -------
+    RunState
+    """
+    return RunState(
+        run=row[0],
+        started_seq=row[1],
+        product=row[2],
+        target_mg=row[3],
+        division_mg=row[4],
+        continues=row[5],
+        kept=Sums(*row[6:10]),
+        first=Sums(*row[10:14]),
+        touches=row[14],
+        ms=row[15],
+        out_of_band=row[16],
+        last_number=row[17],
+        open_lifted=tuple(json.loads(row[18])),
+        counts=json.loads(row[19]),
+        ended=row[20],
+    )
+
+
+def write_run(state: RunState) -> Row:
+    """Return a run's totals as a row of ``run``.
+
+    Parameters
+    ----------
+    state : RunState
+
+    Returns
+    -------
+    tuple
+    """
+    return (
+        state.run,
+        state.started_seq,
+        state.product,
+        state.target_mg,
+        state.division_mg,
+        state.continues,
+        *_sums(state.kept),
+        *_sums(state.first),
+        state.touches,
+        state.ms,
+        state.out_of_band,
+        state.last_number,
+        json.dumps(state.open_lifted),
+        json.dumps(dict(state.counts), sort_keys=True),
+        state.ended,
+    )
+
+
+def _sums(sums: Sums) -> Row:
+    return (sums.n, sums.sum_d_mg, sums.sum_d2_mg2, sums.sum_over_mg)
+
+
+def read_cell(row: Sequence[Any]) -> tuple[TallyKey, int]:
+    """Return the cell that a row of ``tally`` (without its run) holds, and its count.
+
+    Parameters
+    ----------
+    row : sequence
+
+    Returns
+    -------
+    tuple of (TallyKey, int)
+    """
+    dough_age_h, verdict, step, n = row
+    return TallyKey(dough_age_h, Verdict(verdict), step), n
+
+
+def write_cell(run: str, key: TallyKey, n: int) -> Row:
+    """Return a cell of a run as a row of ``tally``.
+
+    Parameters
+    ----------
+    run : str
+    key : TallyKey
+    n : int
+
+    Returns
+    -------
+    tuple
+    """
+    return (run, key.dough_age_h, key.verdict.value, key.step, n)

@@ -1,0 +1,304 @@
+"""A journal in one SQLite file: every line is on the disk before ``append`` returns."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import contextmanager, suppress
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SequenceError
+from weighstation.journal import Head, codec, dump_run, follow, read_body
+from weighstation.station.stores import rows
+from weighstation.station.stores.remake import Remade, verify_against
+from weighstation.station.stores.schema import DROP_PROJECTIONS, PROJECTIONS, statements
+from weighstation.station.stores.translate import translated
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+    from pathlib import Path
+
+    from weighstation.journal import (
+        Entry,
+        Line,
+        PieceFacts,
+        RunStarted,
+        RunState,
+        Step,
+        TallyKey,
+    )
+    from weighstation.journal.projection import TallyChange
+    from weighstation.station.stores.lock import WriterLock
+
+_COMMITS_BETWEEN_CHECKPOINTS = 64
+_ADD_TO_TALLY = (
+    "INSERT INTO tally VALUES (?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET n = n + excluded.n"
+)
+
+
+class SqliteStore:
+    """Lines and totals in one file; made by `open_for_writing` and `open_for_reading`.
+
+    One thread at a time may use it.
+
+    Parameters
+    ----------
+    path : Path
+    connection : sqlite3.Connection
+        In autocommit mode; transactions are begun by hand.
+    lock : WriterLock or None
+        Let go of at `close`; None for a reader.
+    """
+
+    def __init__(
+        self, path: Path, connection: sqlite3.Connection, lock: WriterLock | None = None
+    ) -> None:
+        self._path = path
+        self._connection = connection
+        self._lock = lock
+        self._known_head: Head | None = None
+        self._known_run: RunState | None = None
+        self._commits = 0
+        with translated(path):
+            row = connection.execute("SELECT id, station FROM journal").fetchone()
+        self.journal_id: str = row[0]
+        self.station: str = row[1]
+
+    def append(self, line: Line) -> Entry:
+        """Write one line and its totals in one transaction, synced to the disk; see `Store`.
+
+        Parameters
+        ----------
+        line : Line
+
+        Returns
+        -------
+        Entry
+
+        Raises
+        ------
+        JournalFullError
+            If the disk refuses; nothing is changed then.
+        SequenceError
+            If the line cannot follow.
+        """
+        run = line.body.get("run")
+        name = run if isinstance(run, str) else ""
+        with self._transaction():
+            state = self.run(name) if name else None
+            step = follow(
+                self.head(), self.station, line, state, lambda number: self._piece(name, number)
+            )
+            self._write(step)
+        self._known_head = Head(step.entry.seq, step.entry.digest)
+        self._known_run = step.state or self._known_run
+        self._commits += 1
+        return step.entry
+
+    def _write(self, step: Step) -> None:
+        self._connection.execute(
+            "INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?)", rows.write_entry(step.entry)
+        )
+        if step.state is not None:
+            self._connection.execute(rows.WRITE_RUN, rows.write_run(step.state))
+            self._write_tally(step.state.run, step.tally)
+
+    def _write_tally(self, run: str, changes: tuple[TallyChange, ...]) -> None:
+        for key, n in changes:
+            self._connection.execute(_ADD_TO_TALLY, rows.write_cell(run, key, n))
+        if any(n < 0 for _, n in changes):
+            self._connection.execute("DELETE FROM tally WHERE run = ? AND n = 0", (run,))
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        with translated(self._path):
+            # IMMEDIATE, because a read that becomes a write skips the busy timeout.
+            self._connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+                self._connection.execute("COMMIT")
+            except BaseException:
+                self._known_head = self._known_run = None
+                with suppress(sqlite3.Error):
+                    self._connection.execute("ROLLBACK")
+                raise
+
+    def head(self) -> Head:
+        """Return the last line."""
+        if self._known_head is None or self._lock is None:
+            sql = "SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1"
+            row = self._one(sql)
+            self._known_head = Head(*row) if row else Head(0, self.journal_id)
+        return self._known_head
+
+    def entries(self, start: int = 1) -> Iterator[Entry]:
+        """Yield the lines in order; see `Store`.
+
+        Parameters
+        ----------
+        start : int
+
+        Yields
+        ------
+        Entry
+
+        Raises
+        ------
+        ChainBrokenError
+            If a row can be no line of ours.
+        """
+        for row in self._all(f"{rows.ENTRY} WHERE seq >= ? ORDER BY seq", start):
+            yield rows.read_entry(row)
+
+    def run(self, run: str) -> RunState | None:
+        """Return the totals of a run, or None; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        RunState or None
+        """
+        if self._known_run is not None and self._known_run.run == run:
+            return self._known_run
+        return self._a_run("WHERE run = ?", run)
+
+    def runs(self) -> tuple[RunState, ...]:
+        """Return the totals of all runs, oldest first."""
+        return tuple(map(rows.read_run, self._all(f"{rows.RUN} ORDER BY started_seq")))
+
+    def started(self, run: str) -> RunStarted:
+        """Return what a run promised; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        RunStarted
+
+        Raises
+        ------
+        SequenceError
+            If there is no such run.
+        """
+        state = self.run(run)
+        if state is None:
+            raise SequenceError(f"There is no run '{run}' in the journal.")
+        return codec.read_run_started(read_body(next(self.entries(state.started_seq)).body))
+
+    def open_run(self) -> RunState | None:
+        """Return the newest run without an end, or None."""
+        return self._a_run("WHERE ended = '' ORDER BY started_seq DESC LIMIT 1")
+
+    def last_run(self) -> RunState | None:
+        """Return the newest run, or None."""
+        return self._a_run("ORDER BY started_seq DESC LIMIT 1")
+
+    def _a_run(self, where: str, *values: str) -> RunState | None:
+        row = self._one(f"{rows.RUN} {where}", *values)
+        return rows.read_run(row) if row else None
+
+    def pieces(self, run: str) -> tuple[PieceFacts, ...]:
+        """Return the pieces of a run that count, by number; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        tuple of PieceFacts
+        """
+        found = self._all(f"{rows.PIECE} WHERE run = ? ORDER BY number", run)
+        return tuple(map(rows.read_piece, found))
+
+    def _piece(self, run: str, number: int) -> PieceFacts | None:
+        row = self._one(f"{rows.PIECE} WHERE run = ? AND number = ?", run, number)
+        return rows.read_piece(row) if row else None
+
+    def tally(self, run: str) -> Mapping[TallyKey, int]:
+        """Return how many counted pieces of a run lie in each cell; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        Mapping of TallyKey to int
+        """
+        sql = "SELECT dough_age_h, verdict, step, n FROM tally WHERE run = ?"
+        return dict(map(rows.read_cell, self._all(sql, run)))
+
+    def verify(self) -> Head:
+        """Read every line again and compare the totals; see `Store`.
+
+        Returns
+        -------
+        Head
+
+        Raises
+        ------
+        ChainBrokenError
+            Naming the first line that does not hold.
+        """
+        with translated(self._path):
+            self._connection.execute("BEGIN")  # one moment of the journal, while a station writes
+            try:
+                return verify_against(self.entries(), self.journal_id, self.dump())
+            finally:
+                self._connection.execute("ROLLBACK")
+
+    def rebuild(self) -> None:
+        """Drop the totals and make them again from the lines, in one transaction."""
+        remade = Remade()
+        with self._transaction():
+            for statement in statements(DROP_PROJECTIONS + PROJECTIONS):
+                self._connection.execute(statement)
+            for entry in self.entries():
+                remade.feed(entry)
+            for state in remade.states.values():
+                self._connection.execute(rows.WRITE_RUN, rows.write_run(state))
+                cells = remade.tallies[state.run].items()
+                self._write_tally(state.run, tuple((key, n) for key, n in cells if n))
+        self._known_run = None
+
+    def dump(self) -> Iterator[str]:
+        """Yield the totals as ordered text.
+
+        Yields
+        ------
+        str
+        """
+        for row in self._all(f"{rows.RUN} ORDER BY started_seq"):
+            state = rows.read_run(row)
+            yield from dump_run(state, self.tally(state.run))
+
+    def checkpoint(self) -> None:
+        """Move the log into the file once it has grown, at a moment when nobody waits.
+
+        A refusal is no loss: the lines are safe in the log, and the next one is told.
+        """
+        if self._commits >= _COMMITS_BETWEEN_CHECKPOINTS:
+            with suppress(sqlite3.Error):
+                self._connection.execute("PRAGMA wal_checkpoint(PASSIVE)").fetchall()
+            self._commits = 0
+
+    def close(self) -> None:
+        """Let go of the file and of the right to write it."""
+        self._connection.close()
+        if self._lock is not None:
+            self._lock.release()
+            self._lock = None
+
+    def _one(self, sql: str, *values: str | int) -> rows.Row | None:
+        with translated(self._path):
+            row: rows.Row | None = self._connection.execute(sql, values).fetchone()
+            return row
+
+    def _all(self, sql: str, *values: str | int) -> Iterator[rows.Row]:
+        with translated(self._path):
+            yield from self._connection.execute(sql, values)
