@@ -1,0 +1,237 @@
+"""Snapshots -> the panel, a screen of fixed height that a baker reads from two metres."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TYPE_CHECKING, Self
+
+from rich.live import Live
+
+from weighstation.station.panel_cue import cue_lines, size_for, told
+from weighstation.station.panel_facts import caption, left_facts, right_facts
+from weighstation.station.panel_palette import IN_COLOUR, WITHOUT_COLOUR
+from weighstation.station.panel_ruler import ruler_lines
+from weighstation.station.panel_screen import Screen
+from weighstation.station.snapshot import Scene
+from weighstation.station.wording import (
+    armed_text,
+    band_text,
+    lifted_key_text,
+    lifted_text,
+    promised,
+)
+
+if TYPE_CHECKING:
+    from types import TracebackType
+
+    from rich.console import Console, RenderableType
+
+    from weighstation.events import Cue
+    from weighstation.station.panel_cue import Size
+    from weighstation.station.snapshot import Snapshot
+
+FASTEST_S = 1 / 8
+"""A screen is not redrawn sooner than this after the one before."""
+TICK_S = 1 / 4
+"""A screen is redrawn at least this often."""
+_NEEDED = "\u2580\u2584\u2588\u2592\u25bc\u25bd\u2500\u2550\u256a\u2212"
+"""Blocks, marker, lines and minus: what a terminal must be able to write."""
+_FIXED_LINES = 14
+_LEAST_GAPS = 2
+
+
+def suits(console: Console) -> bool:
+    """Return whether a console can show the panel; where not, plain lines are for it.
+
+    Parameters
+    ----------
+    console : Console
+
+    Returns
+    -------
+    bool
+    """
+    if not console.is_terminal or console.is_dumb_terminal:
+        return False
+    try:
+        _NEEDED.encode(console.encoding)
+    except (LookupError, UnicodeEncodeError):
+        return False
+    return True
+
+
+def render(snapshot: Snapshot, *, width: int, height: int, colour: bool) -> RenderableType:
+    """Return the panel for one picture of the bench.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    width, height : int
+        Columns and lines of the screen; meant for 80 by 24 and larger.
+    colour : bool
+        Without it the panel uses bold, dim and reverse only.
+
+    Returns
+    -------
+    RenderableType
+        Exactly ``height`` lines of ``width`` columns.
+    """
+    screen = Screen(width, IN_COLOUR if colour else WITHOUT_COLOUR)
+    spare = height - _FIXED_LINES
+    size = size_for(width, spare - _LEAST_GAPS, snapshot.division_mg)
+    gaps = _shared_out(spare - size.rows, 8)
+    _header(screen, snapshot)
+    screen.blank(gaps[3])
+    _cue(screen, snapshot, size)
+    screen.blank(gaps[2])
+    _ruler(screen, snapshot)
+    screen.blank(gaps[0])
+    _facts(screen, snapshot, gaps[5:7])
+    screen.blank(gaps[1])
+    _messages(screen, snapshot)
+    screen.blank(gaps[4] + gaps[7])
+    _keys(screen, snapshot)
+    return screen.text(height)
+
+
+def _shared_out(lines: int, places: int) -> list[int]:
+    """Return empty lines dealt out one by one, the first places first."""
+    each, more = divmod(max(lines, 0), places)
+    return [each + (place < more) for place in range(places)]
+
+
+def _header(screen: Screen, snapshot: Snapshot) -> None:
+    style = screen.palette.alarm if snapshot.alarm else screen.palette.strong
+    aim = f"aim {promised(snapshot.limits.target_mg)} g, {band_text(snapshot)}"
+    screen.ends(snapshot.product, aim, style)
+
+
+def _cue(screen: Screen, snapshot: Snapshot, size: Size) -> None:
+    palette, cue = screen.palette, told(snapshot)
+    style = palette.quiet if cue is None else palette.cue(cue.verdict, cut_again=cue.cut_again)
+    if snapshot.scene in (Scene.OVERLOADED, Scene.SCALE_LOST):
+        style = palette.odd
+    frame = _frame(snapshot, cue)
+    frame_style = palette.alarm if snapshot.alarm else palette.quiet
+    screen.line((frame * screen.width, frame_style))
+    for line in cue_lines(snapshot, size):
+        screen.line((line, style), fill=style)
+    screen.line((caption(snapshot).center(screen.width), style), fill=style)
+    screen.line((frame * screen.width, frame_style))
+
+
+def _frame(snapshot: Snapshot, cue: Cue | None) -> str:
+    if snapshot.alarm:
+        return "!"
+    if cue is None:
+        return "\N{BOX DRAWINGS LIGHT HORIZONTAL}"
+    return "\N{BOX DRAWINGS DOUBLE HORIZONTAL}" if cue.firm else "- "
+
+
+def _ruler(screen: Screen, snapshot: Snapshot) -> None:
+    palette = screen.palette
+    lines = ruler_lines(snapshot.limits, told(snapshot), screen.width - 4)
+    for line, style in zip(lines, (palette.strong, palette.plain, palette.quiet), strict=True):
+        screen.line((f"  {line}", style))
+
+
+def _facts(screen: Screen, snapshot: Snapshot, gaps: list[int]) -> None:
+    left, right = left_facts(snapshot), right_facts(snapshot)
+    half = screen.width // 2
+    for place, facts in enumerate(zip(left, right, strict=True)):
+        parts = []
+        for label, said in facts:
+            parts.append((f"  {label:<13}", screen.palette.quiet))
+            parts.append((said.ljust(half - 15)[: half - 15], screen.palette.plain))
+        screen.line(*parts)
+        if place < len(gaps):
+            screen.blank(gaps[place])
+
+
+def _messages(screen: Screen, snapshot: Snapshot) -> None:
+    """Three lines: what a lifted piece was taken for, then the alarm, or else the notice."""
+    palette, note = screen.palette, snapshot.lifted
+    if note is None:
+        screen.blank(1)
+    else:
+        said = f"  {lifted_text(note, snapshot.division_mg)} \N{EM DASH} "
+        screen.line((said, palette.plain), (lifted_key_text(note), palette.strong))
+    if snapshot.alarm:
+        for line in _wrapped(snapshot.alarm, screen.width - 4, 2):
+            screen.line((line.center(screen.width), palette.alarm), fill=palette.alarm)
+    else:
+        for line in _wrapped(snapshot.notice, screen.width - 4, 2):
+            screen.line((f"  {line}", palette.plain))
+
+
+def _wrapped(text: str, width: int, lines: int) -> list[str]:
+    found = textwrap.wrap(text, width)[:lines]
+    return found + [""] * (lines - len(found))
+
+
+def _keys(screen: Screen, snapshot: Snapshot) -> None:
+    armed = armed_text(snapshot)
+    if armed:
+        screen.line((armed.center(screen.width), screen.palette.ask), fill=screen.palette.ask)
+        return
+    pause = "go on" if snapshot.scene is Scene.PAUSED else "pause"
+    names = {"B": "turn lifted piece", "V": "strike out last", "P": pause, "E": "end"}
+    parts = []
+    for key, name in names.items():
+        parts += [(f"  {key} ", screen.palette.strong), (f"{name:<17}", screen.palette.quiet)]
+    screen.line(*parts)
+
+
+class Panel:
+    """The panel on a terminal, while it is entered.
+
+    Parameters
+    ----------
+    console : Console
+        One that :func:`suits`.
+    """
+
+    def __init__(self, console: Console) -> None:
+        self._console = console
+        self._live = Live(
+            console=console, screen=True, auto_refresh=False, vertical_overflow="crop"
+        )
+        self._shown: Snapshot | None = None
+        self._drawn_s = float("-inf")
+
+    def __enter__(self) -> Self:
+        """Take the screen."""
+        self._live.start()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        exc: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Give the screen back as it was."""
+        self._live.stop()
+
+    def show(self, snapshot: Snapshot, t_s: float) -> bool:
+        """Draw a snapshot if it is time to; call it often, with the latest there is.
+
+        Parameters
+        ----------
+        snapshot : Snapshot
+        t_s : float, seconds
+            A steady clock.
+
+        Returns
+        -------
+        bool
+            Whether it was drawn.
+        """
+        since_s = t_s - self._drawn_s
+        if since_s < (TICK_S if snapshot is self._shown else FASTEST_S):
+            return False
+        width, height = self._console.size
+        colour = self._console.color_system is not None and not self._console.no_color
+        self._live.update(render(snapshot, width=width, height=height, colour=colour), refresh=True)
+        self._shown, self._drawn_s = snapshot, t_s
+        return True

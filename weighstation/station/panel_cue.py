@@ -1,0 +1,186 @@
+"""The big letters: word, symbol, sign and grams of a cue, or the word for a scene without one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from weighstation.events import Verdict
+from weighstation.quantities import decimals
+from weighstation.station.panel_glyphs import (
+    GLYPHS,
+    HEIGHT,
+    cells,
+    hollow,
+    joined,
+    letters,
+    scaled,
+)
+from weighstation.station.snapshot import Scene
+from weighstation.station.wording import signed
+
+if TYPE_CHECKING:
+    from weighstation.events import Cue
+    from weighstation.station.snapshot import Snapshot
+
+WORD_PX = 20
+"""Widest of the words that stand beside grams, in pixels at scale 1."""
+BESIDE = 3
+"""Columns between the word and the grams."""
+_WORD_LINES = 8
+"""Lines of a word with its symbol, or of two words, at scale 1."""
+_NOMINAL = {0: "-888", 1: "-88.8", 2: "-8.88", 3: "-8.88"}
+_SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
+    Scene.NO_SCALE_YET: ("NO SCALE", "YET"),
+    Scene.EMPTY: ("NEXT",),
+    Scene.MOVING: ("WAIT",),
+    Scene.OVERLOADED: ("TOO MUCH", "TAKE IT OFF"),
+    Scene.SCALE_LOST: ("SCALE", "LOST"),
+    Scene.PAUSED: ("PAUSED",),
+}
+_SYMBOLS = {Verdict.ADD: "up", Verdict.TRIM: "down", Verdict.KEEP: "tick"}
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """How big the letters are.
+
+    Parameters
+    ----------
+    word, grams : int
+        Scales of the word and of the digits.
+    rows : int
+        Lines of the whole cue.
+    width : int
+        Columns of the whole cue.
+    margin : int
+        Columns left of the word.
+    """
+
+    word: int
+    grams: int
+    rows: int
+    width: int
+    margin: int
+
+
+def size_for(width: int, rows: int, division_mg: int) -> Size:
+    """Return the biggest letters that a place holds, the same for every cue of a scale.
+
+    Parameters
+    ----------
+    width, rows : int
+        Columns and lines of the place.
+    division_mg : int, milligrams
+        Decides how many digits are usual.
+
+    Returns
+    -------
+    Size
+    """
+    usual = _NOMINAL[decimals(division_mg)]
+    for grams in range(8, 1, -1):
+        word = max(1, grams // 2)
+        across = WORD_PX * word + BESIDE + _width(usual, grams)
+        down = max(_lines(grams), _WORD_LINES * word)
+        if across <= width - 2 and down <= rows:
+            return Size(word, grams, down, width, (width - across) // 2)
+    return Size(1, 1, min(rows, _WORD_LINES), width, 1)
+
+
+def told(snapshot: Snapshot) -> Cue | None:
+    """Return the cue that is to be shown: none while something else is, or while it is stale.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+
+    Returns
+    -------
+    Cue or None
+    """
+    cue = snapshot.cue
+    if cue is None or snapshot.scene in (Scene.CUED, Scene.EMPTY):
+        return cue
+    return cue if snapshot.scene is Scene.MOVING and not cue.firm else None
+
+
+def cue_lines(snapshot: Snapshot, size: Size) -> list[str]:
+    """Return the big letters for what the bench is doing.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    size : Size
+
+    Returns
+    -------
+    list of str
+        ``size.rows`` lines of ``size.width`` columns.
+    """
+    cue = told(snapshot)
+    if cue is None:
+        return _placed(_stacked(_SCENE_WORDS.get(snapshot.scene, ("WAIT",)), size), size)
+    if cue.verdict is Verdict.ONE_AT_A_TIME:
+        beside = cells(scaled(GLYPHS["two"], size.grams))
+        return _placed(_side_by_side(_stacked(("ONE AT", "A TIME"), size), beside), size)
+    return _placed(_side_by_side(_told(cue, size), _grams(cue, snapshot, size)), size)
+
+
+def _told(cue: Cue, size: Size) -> list[str]:
+    """Return word and symbol: the arrow of *add* stands above its word, others below."""
+    if cue.cut_again and cue.verdict is not Verdict.KEEP:
+        block = _stacked(("CUT", "AGAIN"), size)
+    else:
+        word = cells(scaled(joined(letters(cue.verdict.value)), size.word))
+        symbol = cells(scaled(GLYPHS[_SYMBOLS[cue.verdict]], size.word))
+        block = symbol + word if cue.verdict is Verdict.ADD else word + symbol
+    width = WORD_PX * size.word
+    return [line.ljust(width) for line in block]
+
+
+def _grams(cue: Cue, snapshot: Snapshot, size: Size) -> list[str]:
+    text = signed(cue.error_mg, snapshot.division_mg)
+    room = size.width - size.margin - WORD_PX * size.word - BESIDE
+    scale = next((s for s in range(size.grams, 1, -1) if _width(text, s) <= room), 1)
+    pixels = scaled(joined(letters(text)), scale)
+    if cue.firm:
+        return cells(pixels)
+    if scale % 2 == 0:
+        return [line.replace("\N{FULL BLOCK}", "\N{MEDIUM SHADE}") for line in cells(pixels)]
+    return cells(hollow(pixels, scale))
+
+
+def _stacked(words: tuple[str, ...], size: Size) -> list[str]:
+    widest = max(_width(word, 1) for word in words)
+    scale = max(1, min(size.word, (size.width - size.margin) // widest))
+    return [line for word in words for line in cells(scaled(joined(letters(word)), scale))]
+
+
+def _side_by_side(left: list[str], right: list[str]) -> list[str]:
+    rows = max(len(left), len(right))
+    sides = (_padded(left, rows), _padded(right, rows))
+    return [a + " " * BESIDE + b for a, b in zip(*sides, strict=True)]
+
+
+def _padded(lines: list[str], rows: int) -> list[str]:
+    """Return lines of equal width, as many as asked for, those given in their middle."""
+    width = max(map(len, lines))
+    above = (rows - len(lines)) // 2
+    blank = [" " * width]
+    below = rows - len(lines) - above
+    return blank * above + [line.ljust(width) for line in lines] + blank * below
+
+
+def _placed(lines: list[str], size: Size) -> list[str]:
+    """Return a block at the one left margin that all cues share, in the middle of the lines."""
+    padded = _padded(lines, max(size.rows, len(lines)))[: size.rows]
+    return [(" " * size.margin + line).ljust(size.width)[: size.width] for line in padded]
+
+
+def _width(text: str, scale: int) -> int:
+    return len(joined(letters(text))[0]) * scale
+
+
+def _lines(scale: int) -> int:
+    return -(-HEIGHT * scale // 2)

@@ -1,0 +1,166 @@
+"""Text -> big letters of our own, two pixels to a character cell.
+
+Every letter is drawn on seven rows. A terminal cell is about twice as tall as wide, so the half
+blocks give square pixels, and a letter can be made bigger by whole numbers.
+"""
+
+from __future__ import annotations
+
+HEIGHT = 7
+"""Pixel rows of a letter at scale 1."""
+
+Pixels = tuple[tuple[bool, ...], ...]
+
+_DRAWN = {
+    "0": ".##. #..# #..# #..# #..# #..# .##.",
+    "1": "..#. .##. ..#. ..#. ..#. ..#. .###",
+    "2": ".##. #..# ...# ..#. .#.. #... ####",
+    "3": "###. ...# ...# .##. ...# ...# ###.",
+    "4": "#..# #..# #..# #### ...# ...# ...#",
+    "5": "#### #... ###. ...# ...# #..# .##.",
+    "6": ".##. #... #... ###. #..# #..# .##.",
+    "7": "#### ...# ...# ..#. ..#. .#.. .#..",
+    "8": ".##. #..# #..# .##. #..# #..# .##.",
+    "9": ".##. #..# #..# .### ...# ...# .##.",
+    "+": "... ... .#. ### .#. ... ...",
+    "-": "... ... ... ### ... ... ...",
+    "~": "..... ..... .#..# #.#.# #..#. ..... .....",
+    ".": ". . . . . . #",
+    " ": ".. .. .. .. .. .. ..",
+    "A": ".##. #..# #..# #### #..# #..# #..#",
+    "C": ".### #... #... #... #... #... .###",
+    "D": "###. #..# #..# #..# #..# #..# ###.",
+    "E": "#### #... #... ###. #... #... ####",
+    "F": "#### #... #... ###. #... #... #...",
+    "G": ".### #... #... #.## #..# #..# .###",
+    "H": "#..# #..# #..# #### #..# #..# #..#",
+    "I": "# # # # # # #",
+    "K": "#..# #..# #.#. ##.. #.#. #..# #..#",
+    "L": "#... #... #... #... #... #... ####",
+    "M": "#...# ##.## #.#.# #.#.# #...# #...# #...#",
+    "N": "#..# ##.# ##.# #.## #.## #..# #..#",
+    "O": ".##. #..# #..# #..# #..# #..# .##.",
+    "P": "###. #..# #..# ###. #... #... #...",
+    "R": "###. #..# #..# ###. #.#. #..# #..#",
+    "S": ".### #... #... .##. ...# ...# ###.",
+    "T": "##### ..#.. ..#.. ..#.. ..#.. ..#.. ..#..",
+    "U": "#..# #..# #..# #..# #..# #..# .##.",
+    "V": "#...# #...# #...# .#.#. .#.#. ..#.. ..#..",
+    "W": "#...# #...# #...# #.#.# #.#.# ##.## #...#",
+    "X": "#..# #..# #..# .##. #..# #..# #..#",
+    "Y": "#...# #...# .#.#. ..#.. ..#.. ..#.. ..#..",
+    "up": "...... ..##.. .####. ###### ..##.. ..##.. ..##..",
+    "down": "..##.. ..##.. ..##.. ###### .####. ..##.. ......",
+    "tick": "......# .....## #...##. ##.##.. .###... ..#.... .......",
+    "two": "......... .##...##. ####.#### ####.#### ####.#### .##...##. .........",
+}
+GLYPHS: dict[str, Pixels] = {
+    name: tuple(tuple(pixel == "#" for pixel in row) for row in rows.split())
+    for name, rows in _DRAWN.items()
+}
+
+
+def letters(text: str) -> list[Pixels]:
+    """Return the letters of a text.
+
+    Parameters
+    ----------
+    text : str
+        Of the characters drawn here; a true minus is one.
+
+    Returns
+    -------
+    list of Pixels
+    """
+    return [GLYPHS[char] for char in text.upper().replace("\N{MINUS SIGN}", "-")]
+
+
+def joined(glyphs: list[Pixels], *, gap: int = 1) -> Pixels:
+    """Return letters side by side.
+
+    Parameters
+    ----------
+    glyphs : list of Pixels
+    gap : int
+        Empty pixels between two.
+
+    Returns
+    -------
+    Pixels
+    """
+    rows = []
+    for row in range(HEIGHT):
+        pixels: tuple[bool, ...] = ()
+        for place, glyph in enumerate(glyphs):
+            pixels += (False,) * (gap if place else 0) + glyph[row]
+        rows.append(pixels)
+    return tuple(rows)
+
+
+def scaled(pixels: Pixels, scale: int) -> Pixels:
+    """Return every pixel as a square of pixels.
+
+    Parameters
+    ----------
+    pixels : Pixels
+    scale : int
+        At least 1.
+
+    Returns
+    -------
+    Pixels
+    """
+    return tuple(
+        tuple(pixel for pixel in row for _ in range(scale)) for row in pixels for _ in range(scale)
+    )
+
+
+def hollow(pixels: Pixels, scale: int) -> Pixels:
+    """Return scaled letters with their inside taken out.
+
+    Parameters
+    ----------
+    pixels : Pixels
+        Already scaled.
+    scale : int
+        Below 3 there is no inside, and nothing is taken out.
+
+    Returns
+    -------
+    Pixels
+    """
+    if scale < 3:
+        return pixels
+
+    def inside(row: int, column: int) -> bool:
+        return all(
+            0 <= r < len(pixels) and 0 <= c < len(pixels[r]) and pixels[r][c]
+            for r in (row - 1, row, row + 1)
+            for c in (column - 1, column, column + 1)
+        )
+
+    return tuple(
+        tuple(pixel and not inside(r, c) for c, pixel in enumerate(row))
+        for r, row in enumerate(pixels)
+    )
+
+
+def cells(pixels: Pixels) -> list[str]:
+    """Return pixels as lines of half blocks, two pixel rows to a line.
+
+    Parameters
+    ----------
+    pixels : Pixels
+
+    Returns
+    -------
+    list of str
+    """
+    blank = (False,) * (len(pixels[0]) if pixels else 0)
+    rows = [*pixels, blank] if len(pixels) % 2 else list(pixels)
+    pairs = zip(rows[::2], rows[1::2], strict=True)
+    return ["".join(map(_cell, upper, lower)) for upper, lower in pairs]
+
+
+def _cell(upper: bool, lower: bool) -> str:  # noqa: FBT001 - two pixels, mapped over rows
+    return " \N{LOWER HALF BLOCK}\N{UPPER HALF BLOCK}\N{FULL BLOCK}"[2 * upper + lower]
