@@ -2,16 +2,16 @@
 
 ::
 
-    WeighstationError(Exception)              .hint: what to do next; .exit_code for the command line
-     +-- SpecificationError(ValueError)       what was promised is impossible; all faults of a file at once
+    WeighstationError(Exception)              .hint: what to do next; .exit_code
+     +-- SpecificationError(ValueError)       what was promised is impossible; all faults at once
      +-- RecordingError(ValueError)           a file that is not a recording
      +-- ScaleError                           the scale or the link to it
      |    +-- LinkLostError(ConnectionError)  the line went away while it was in use
      +-- SequenceError(RuntimeError)          an event that cannot follow: a bug of ours
-     +-- NotEnoughDataError(ValueError)       a chart asked of too few pieces; carries .have and .need
+     +-- NotEnoughDataError(ValueError)       too few pieces for a chart; carries .have and .need
      +-- JournalError                         the durable record
-          +-- ChainBrokenError                a line does not follow from the one before it; carries .seq
-          +-- JournalFullError(OSError)       disk full, read-only or unreachable: nothing more is counted
+          +-- ChainBrokenError                a line does not follow from the last; carries .seq
+          +-- JournalFullError(OSError)       disk full, read-only or gone: nothing more is counted
           +-- SchemaTooNewError               written by a newer weighstation
 
 Outcomes of weighing are values, not exceptions: a light piece is a ``Cue``, an overload is the

@@ -1,6 +1,6 @@
 """The values that flow from a scale to the journal, one way, each made by one stage.
 
-``bytes -acquire-> Reading -detect-> Weighing, PanLeft -evaluate-> Cue, PieceKept, ... -journal-> Entry``
+``bytes -acquire-> Reading -detect-> Weighing, PanLeft -evaluate-> Cue, PieceKept -journal-> Entry``
 
 Times ``t_s`` are seconds on the station's own monotonic clock (or a recording's), masses are
 integer milligrams. All values are immutable.

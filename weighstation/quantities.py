@@ -144,7 +144,7 @@ def grams_text(mg: int, division_mg: int, *, signed: bool = False) -> str:
 
     Examples
     --------
-    >>> grams_text(12_000, 1000, signed=True), grams_text(-7500, 500), grams_text(0, 100, signed=True)
+    >>> grams_text(12_000, 1000, signed=True), grams_text(-7500, 500), grams_text(0, 100)
     ('+12', '-7.5', '0.0')
     """
     places = decimals(division_mg)

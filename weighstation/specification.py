@@ -135,15 +135,27 @@ class Catalogue:
         raise SpecificationError(f"There is no product '{name}'.", hint=f"Choose one of {known}.")
 
 
+@dataclass(frozen=True, slots=True)
+class _Key:
+    """What a key of a product table may hold."""
+
+    types: tuple[type, ...]
+    word: str
+
+
+_TEXT = _Key((str,), "text")
+_NUMBER = _Key((int, float), "number")
+_PRICE = _Key((int, float, str), "number")
 _PRODUCT_KEYS = {
-    "name": str,
-    "scaling_weight_g": (int, float),
-    "under_g": (int, float),
-    "over_g": (int, float),
-    "declared_g": (int, float),
-    "dough_cost_per_kg": (int, float, str),
+    "name": _TEXT,
+    "scaling_weight_g": _NUMBER,
+    "under_g": _NUMBER,
+    "over_g": _NUMBER,
+    "declared_g": _NUMBER,
+    "dough_cost_per_kg": _PRICE,
 }
 _NEEDED = ("name", "scaling_weight_g", "under_g", "over_g")
+_TOP_KEYS = ("currency", "product")
 
 
 def parse_catalogue(text: str, *, source: str = "products.toml") -> Catalogue:
@@ -165,84 +177,120 @@ def parse_catalogue(text: str, *, source: str = "products.toml") -> Catalogue:
     SpecificationError
         With every fault of the file at once.
     """
+    tables = _tables(text, source)
+    entries = tables.get("product")
+    entries = entries if isinstance(entries, list) else []
+    faults = _top_faults(tables)
+    products = []
+    for place, entry in enumerate(entries, start=1):
+        product, found = _product(entry, place)
+        faults += found
+        products += [product] if product else []
+    faults += _repeated(entries)
+    if faults:
+        raise _faulty(source, faults)
+    return Catalogue(str(tables["currency"]), tuple(products))
+
+
+def _tables(text: str, source: str) -> dict[str, object]:
     try:
-        tables = tomllib.loads(text)
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as exc:
         raise SpecificationError(
             f"{source} is not valid TOML: {exc}.", hint="Mend that line and start again."
         ) from exc
-    faults: list[str] = []
-    currency = tables.get("currency")
-    if not isinstance(currency, str) or not currency.strip():
-        faults.append('currency is missing: write a line like currency = "EUR"')
-    entries = tables.get("product")
-    if not isinstance(entries, list) or not entries:
-        faults.append("there is no [[product]] table")
-        entries = []
-    faults += [
-        f"'{key}' is not known at the top of the file"
-        for key in tables
-        if key not in ("currency", "product")
-    ]
-    products = [_product(entry, place, faults) for place, entry in enumerate(entries, start=1)]
-    names = [product.name.casefold() for product in products if product]
-    faults += [f"the name '{name}' is used twice" for name in _repeated(names)]
-    if faults:
-        count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        raise SpecificationError(
-            f"{source} has {count}: " + "; ".join(faults) + ".",
-            hint="Mend the file and start again.",
-            faults=tuple(faults),
-        )
-    return Catalogue(str(currency), tuple(product for product in products if product))
 
 
-def _repeated(names: list[str]) -> list[str]:
-    return sorted({name for name in names if names.count(name) > 1})
-
-
-def _product(entry: object, place: int, faults: list[str]) -> Product | None:
-    """Return one product, or None after adding its faults."""
-    if not isinstance(entry, dict):
-        faults.append(f"product {place} is not a table")
-        return None
-    where = f"product {place} ('{entry['name']}')" if entry.get("name") else f"product {place}"
-    before = len(faults)
-    for key in _NEEDED:
-        if key not in entry:
-            faults.append(f"{where}: {key} is missing")
-    for key, value in entry.items():
-        if key not in _PRODUCT_KEYS:
-            faults.append(f"{where}: '{key}' is not known")
-        elif isinstance(value, bool) or not isinstance(value, _PRODUCT_KEYS[key]):
-            faults.append(f"{where}: {key} must be a {'text' if key == 'name' else 'number'}")
-    if len(faults) > before:
-        return None
-    if not entry["name"].strip():
-        faults.append(f"{where}: name is empty")
-    numbers = {key: _decimal(entry[key]) for key in entry if key != "name"}
-    for key, number in numbers.items():
-        if number is None or not number.is_finite() or number < 0:
-            faults.append(f"{where}: {key} must be a number, 0 or more")
-    if len(faults) > before:
-        return None
-    masses = {key: mg_from_grams(number) for key, number in numbers.items() if number is not None}
-    band = (masses["scaling_weight_g"], masses["under_g"], masses["over_g"])
-    wrong = limit_faults(*band)
-    if masses.get("declared_g") == 0:
-        wrong += ("declared_g must be more than 0",)
-    faults += [f"{where}: {fault}" for fault in wrong]
-    if wrong:
-        return None
-    return Product(
-        name=entry["name"].strip(),
-        limits=Limits(*band),
-        declared_mg=masses.get("declared_g"),
-        dough_cost_per_kg=numbers.get("dough_cost_per_kg"),
+def _faulty(source: str, faults: list[str]) -> SpecificationError:
+    count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+    return SpecificationError(
+        f"{source} has {count}: " + "; ".join(faults) + ".",
+        hint="Mend the file and start again.",
+        faults=tuple(faults),
     )
 
 
-def _decimal(value: float | str) -> Decimal | None:
+def _top_faults(tables: dict[str, object]) -> list[str]:
+    faults = []
+    currency, entries = tables.get("currency"), tables.get("product")
+    if not isinstance(currency, str) or not currency.strip():
+        faults.append('currency is missing: write a line like currency = "EUR"')
+    if not isinstance(entries, list) or not entries:
+        faults.append("there is no [[product]] table")
+    unknown = (key for key in tables if key not in _TOP_KEYS)
+    return faults + [f"'{key}' is not known at the top of the file" for key in unknown]
+
+
+def _repeated(entries: list[object]) -> list[str]:
+    given = [entry.get("name") for entry in entries if isinstance(entry, dict)]
+    names = [name.strip().casefold() for name in given if isinstance(name, str)]
+    twice = sorted({name for name in names if name and names.count(name) > 1})
+    return [f"the name '{name}' is used twice" for name in twice]
+
+
+def _product(entry: object, place: int) -> tuple[Product | None, list[str]]:
+    """Return one product, or None and what is wrong with it."""
+    if not isinstance(entry, dict):
+        return None, [f"product {place} is not a table"]
+    name = entry.get("name")
+    where = f"product {place} ('{name}')" if name else f"product {place}"
+    faults = _key_faults(entry) or _sense_faults(entry)
+    if faults:
+        return None, [f"{where}: {fault}" for fault in faults]
+    return _made(entry), []
+
+
+def _key_faults(entry: dict[str, object]) -> list[str]:
+    missing = [f"{key} is missing" for key in _NEEDED if key not in entry]
+    return missing + [fault for pair in entry.items() for fault in _value_faults(*pair)]
+
+
+def _value_faults(key: str, value: object) -> list[str]:
+    if key not in _PRODUCT_KEYS:
+        return [f"'{key}' is not known"]
+    allowed = _PRODUCT_KEYS[key]
+    if isinstance(value, bool) or not isinstance(value, allowed.types):
+        return [f"{key} must be a {allowed.word}"]
+    return _empty_name(value) if allowed is _TEXT else _number_faults(key, value)
+
+
+def _empty_name(value: object) -> list[str]:
+    return [] if str(value).strip() else ["name is empty"]
+
+
+def _number_faults(key: str, value: object) -> list[str]:
+    number = _decimal(value)
+    if number is None or not number.is_finite() or number < 0:
+        return [f"{key} must be a number, 0 or more"]
+    return []
+
+
+def _sense_faults(entry: dict[str, object]) -> list[str]:
+    faults = list(limit_faults(*_band_mg(entry)))
+    if "declared_g" in entry and _mg(entry, "declared_g") == 0:
+        faults.append("declared_g must be more than 0")
+    return faults
+
+
+def _made(entry: dict[str, object]) -> Product:
+    cost = entry.get("dough_cost_per_kg")
+    return Product(
+        name=str(entry["name"]).strip(),
+        limits=Limits(*_band_mg(entry)),
+        declared_mg=_mg(entry, "declared_g") if "declared_g" in entry else None,
+        dough_cost_per_kg=None if cost is None else _decimal(cost),
+    )
+
+
+def _band_mg(entry: dict[str, object]) -> tuple[int, int, int]:
+    return _mg(entry, "scaling_weight_g"), _mg(entry, "under_g"), _mg(entry, "over_g")
+
+
+def _mg(entry: dict[str, object], key: str) -> int:
+    return mg_from_grams(str(entry[key]))
+
+
+def _decimal(value: object) -> Decimal | None:
     try:
         return Decimal(str(value))
     except ArithmeticError:
