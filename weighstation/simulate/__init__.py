@@ -7,14 +7,20 @@ truly lay on the pan is known.
 
 from __future__ import annotations
 
+from weighstation.simulate.benches import benchmark_scenes, lifted_scenes
 from weighstation.simulate.hands import Habits, HandsSpec, Span
 from weighstation.simulate.lines import LineShape, Speech
 from weighstation.simulate.link import LinkSpec
 from weighstation.simulate.morning import Bench, Morning, morning
 from weighstation.simulate.pan import PanSpec
+from weighstation.simulate.presets import HANDS, SCALES, hands_named, scale_named
 from weighstation.simulate.scale import Filter, ScaleSpec
+from weighstation.simulate.scenes import SCENES, Scene, scene
 
 __all__ = [
+    "HANDS",
+    "SCALES",
+    "SCENES",
     "Bench",
     "Filter",
     "Habits",
@@ -24,7 +30,13 @@ __all__ = [
     "Morning",
     "PanSpec",
     "ScaleSpec",
+    "Scene",
     "Span",
     "Speech",
+    "benchmark_scenes",
+    "hands_named",
+    "lifted_scenes",
     "morning",
+    "scale_named",
+    "scene",
 ]

@@ -90,8 +90,8 @@ class Craft:
         """
         hands = self.hands
         error = net_g - hands.target_g
-        miss = self.rng.gauss(0.0, 0.2 * abs(error) + 0.1 * min(hands.under_g, hands.over_g))
-        most = 0.7 * abs(error)
+        miss = self.rng.gauss(0.0, hands.miss * abs(error) + 0.1 * min(hands.under_g, hands.over_g))
+        most = 0.5 * abs(error)
         return round(hands.target_g + min(most, max(-most, miss)), 3)
 
     def pause(self, seconds: float) -> Iterator[Stroke]:
@@ -151,5 +151,6 @@ class Craft:
         """
         self.ledger.placed(net_g, again=again)
         lingers = self.happens(self.hands.habits.hand_rests, "hand rests")
-        yield from self.do.place(onto_g, net_g, lingers=lingers)
+        knocked = self.happens(self.hands.habits.knocks / 2, "knock")
+        yield from self.do.place(onto_g, net_g, lingers=lingers, knocked=knocked)
         self.ledger.rest_begins()

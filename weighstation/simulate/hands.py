@@ -107,6 +107,8 @@ class HandsSpec:
     way : Way
     bias, spread : float, fractions of the target
         Mean error and standard deviation of the first cut.
+    miss : float, fraction of the error
+        Standard deviation of what a correction leaves; never more than half of the error.
     rest, gap : Span
         Waiting for the display; the time between two pieces.
     pace : float
@@ -128,6 +130,7 @@ class HandsSpec:
     way: Way = Way.SINGLE
     bias: float = 0.004
     spread: float = 0.02
+    miss: float = 0.2
     rest: Span = Span(1.35, 0.3, 0.6, 2.5)
     gap: Span = Span(3.2, 0.3, 2.0, 6.0)
     pace: float = 1.0
@@ -186,7 +189,9 @@ class Gestures:
         """
         yield Stroke(seconds)
 
-    def place(self, onto_g: float, net_g: float, *, lingers: bool = False) -> Iterator[Stroke]:
+    def place(
+        self, onto_g: float, net_g: float, *, lingers: bool = False, knocked: bool = False
+    ) -> Iterator[Stroke]:
         """Put a load down, perhaps leave the hand on it, let go.
 
         Parameters
@@ -195,6 +200,8 @@ class Gestures:
             What is on the pan already, and what is put there.
         lingers : bool
             The hand stays on it for a moment.
+        knocked : bool
+            The bench is knocked just then.
 
         Yields
         ------
@@ -207,6 +214,8 @@ class Gestures:
         impact = rng.uniform(0.05, 0.3) * net_g
         seconds = self._takes(0.1, 0.3)
         yield Stroke(seconds, onto_g + net_g, press, impact, tremor, hz, held=True)
+        if knocked:
+            yield from self.knock()
         if lingers:
             yield Stroke(rng.uniform(0.3, 1.0), None, press, 0.0, tremor, hz, held=True)
         else:

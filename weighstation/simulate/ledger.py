@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
 
 Truth = dict[str, Any]
+_KEPT = 2000
 
 
 class Fate(Enum):
@@ -50,13 +51,17 @@ class Ledger:
     ----------
     now_s : float, seconds
         The simulated time; whoever plays the strokes sets it.
+
+    Notes
+    -----
+    Only the last 2000 pieces are kept, so that a bench may be played for days.
     """
 
     now_s: float = 0.0
     happened: Counter[str] = field(default_factory=Counter)
-    _pieces: list[_Stay] = field(default_factory=list)
-    _loads: list[_Stay] = field(default_factory=list)
-    _rests: list[_Rest] = field(default_factory=list)
+    _pieces: deque[_Stay] = field(default_factory=lambda: deque(maxlen=_KEPT))
+    _loads: deque[_Stay] = field(default_factory=lambda: deque(maxlen=2 * _KEPT))
+    _rests: deque[_Rest] = field(default_factory=lambda: deque(maxlen=5 * _KEPT))
 
     def placed(self, net_g: float, *, again: bool = False) -> None:
         """Write down that a piece touches the pan.
@@ -72,9 +77,9 @@ class Ledger:
             piece.touches += 1
             piece.final_g = net_g
         else:
-            piece = _Stay(len(self._pieces) + 1, self.now_s, net_g, net_g)
+            piece = _Stay(self.pieces + 1, self.now_s, net_g, net_g)
             self._pieces.append(piece)
-        visit = len(self._loads) + 1
+        visit = self._loads[-1].number + 1 if self._loads else 1
         self._loads.append(_Stay(visit, self.now_s, net_g, net_g, piece=piece.number))
 
     def touched(self, net_g: float) -> None:
@@ -137,7 +142,7 @@ class Ledger:
     @property
     def pieces(self) -> int:
         """Pieces so far."""
-        return len(self._pieces)
+        return self._pieces[-1].number if self._pieces else 0
 
     def truth(self) -> Truth:
         """Return pieces, loads, rests and what happened.

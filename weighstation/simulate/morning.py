@@ -7,6 +7,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from weighstation.acquire.recording import Arrival
+from weighstation.errors import SpecificationError
 from weighstation.simulate.craft import Craft
 from weighstation.simulate.ledger import Ledger, Truth
 from weighstation.simulate.link import Link
@@ -50,11 +51,17 @@ class Bench:
         The same seed gives the same bytes.
     scene : str
         Name for the truth.
+
+    Raises
+    ------
+    SpecificationError
+        If the scale cannot bear the load.
     """
 
     def __init__(
         self, scale: ScaleSpec, hands: HandsSpec, *, pieces: int, seed: int, scene: str = ""
     ) -> None:
+        _check_capacity(scale, hands)
         self._spec = scale
         self._hands = hands
         self._scene = scene
@@ -104,6 +111,16 @@ class Bench:
             "rate_hz": self._spec.rate_hz,
             **self._ledger.truth(),
         }
+
+
+def _check_capacity(scale: ScaleSpec, hands: HandsSpec) -> None:
+    pieces = 1 if hands.way is Way.SINGLE else hands.board_pieces
+    most_g = hands.tray_g + hands.target_g * (pieces + 1)
+    if most_g > scale.capacity_g:
+        raise SpecificationError(
+            f"The load would reach {most_g:.0f} g, the scale bears {scale.capacity_g:.0f} g.",
+            hint="Choose fewer pieces, a lighter product or a larger scale.",
+        )
 
 
 def morning(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from weighstation.simulate.hands import Span
 from weighstation.simulate.ledger import Fate
 from weighstation.simulate.strokes import Key, Stroke
 
@@ -11,6 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from weighstation.simulate.craft import Craft
+
+_TO_BENCH = Span(2.3, 0.3, 1.3, 5.0)
 
 
 class SingleBaker:
@@ -129,7 +132,7 @@ class SingleBaker:
 
     def _to_bench_and_back(self, new_g: float) -> Iterator[Stroke]:
         yield from self._off_pan(None)
-        yield from self._do.wait(self._craft.rng.uniform(1.5, 4.0) * self._craft.hands.pace)
+        yield from self._do.wait(_TO_BENCH.draw(self._craft.rng) * self._craft.hands.pace)
         yield from self._craft.set_down(self._floor_g, new_g, again=True)
 
     def _off_pan(self, fate: Fate | None) -> Iterator[Stroke]:
