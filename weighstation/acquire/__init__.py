@@ -1,1 +1,27 @@
-"""Bytes of a scale -> Reading."""
+"""Bytes of a scale -> Reading.
+
+A line shape is recognised from the first lines without being told; which mark means stable and
+what the division is are learned from the weights. Nothing here opens a port, a file or a clock.
+"""
+
+from weighstation.acquire.decoder import Counts, Decoder, ScaleProfile
+from weighstation.acquire.recording import (
+    Arrival,
+    Header,
+    Recording,
+    decode,
+    encode_arrival,
+    encode_header,
+)
+
+__all__ = [
+    "Arrival",
+    "Counts",
+    "Decoder",
+    "Header",
+    "Recording",
+    "ScaleProfile",
+    "decode",
+    "encode_arrival",
+    "encode_header",
+]

@@ -152,7 +152,7 @@ def decode(lines: Iterable[str]) -> Recording:
 def _rows(
     numbered: list[tuple[int, str]], warnings: list[str]
 ) -> list[tuple[int, dict[str, object]]]:
-    rows = []
+    rows: list[tuple[int, dict[str, object]]] = []
     for number, line in numbered:
         try:
             row = json.loads(line)
