@@ -32,7 +32,7 @@ class Hands:
 
     placing: tuple[str, ...] = ("set", "set", "drop", "slow", "tip")
     lifting: tuple[str, ...] = ("plain", "plain", "quick", "sticky")
-    read_s: float = 1.1
+    read_s: float = 1.4
     gap_s: tuple[float, float] = (0.9, 2.6)
     cut_sd: float = 0.03
     cut_bias: float = 0.0
@@ -54,6 +54,9 @@ class Hands:
     elbow_g: tuple[float, float] = (300.0, 1500.0)
     residue_g: float = 0.15
     wipes: float = 0.1
+    zeroes: float = 0.0
+    breaks: float = 0.02
+    dawdles: float = 0.0
 
 
 @dataclass(slots=True)

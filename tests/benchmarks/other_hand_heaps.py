@@ -1,4 +1,7 @@
-"""Building up on a board, and taking away from the whole dough."""
+"""Building up on a board, and taking away from the whole dough.
+
+Boards and whole doughs are furniture: they are on the pan, but no load of the truth.
+"""
 
 from __future__ import annotations
 
@@ -64,11 +67,11 @@ class BuildUp(Weigher):
     def _full(self, last: Load, heap_g: float) -> None:
         self.let_be(0.5)
         last.left_s = self.t_s
-        self.lift(heap_g + self.board_g if self.swaps else heap_g)
+        self.heave(-(heap_g + self.board_g if self.swaps else heap_g))
         self.let_be(self.rng.uniform(3.0, 6.0))
         if self.swaps:
             self.board_g = round(self.board_g + self.rng.uniform(-4, 4), 2)
-            self.set_down(self.board_g)
+            self.heave(self.board_g)
             self.let_be(1.5)
             self.tare(self.t_s)
             self.let_be(3.0)
@@ -94,7 +97,7 @@ class TakeAway(Weigher):
             load.left_s = self.t_s
             self.close(number, 0, self.fate(load.final_g))
             if number % self.pieces_a_dough == 0 and number < PIECES:
-                self.set_down(round(given_g + self.rng.uniform(-200, 200), 2))
+                self.heave(round(given_g + self.rng.uniform(-200, 200), 2))
                 self.let_be(self.rng.uniform(2.0, 4.0))
                 given_g = 0.0
         self.hands_on()

@@ -24,6 +24,11 @@ def _sign(shown: Shown) -> str:
     return "-" if shown.divisions < 0 else "+"
 
 
+def _below(shown: Shown) -> bool:
+    """Whether an instrument that knows a minus zero writes a minus."""
+    return shown.divisions < 0 or (shown.divisions == 0 and shown.minus)
+
+
 def _headed(shown: Shown, d: float) -> str:
     if shown.shows is not Shows.WEIGHT:
         return "OL,GS," + ("+" if shown.shows is Shows.OVER else "-") + "------- g\r\n"
@@ -61,7 +66,7 @@ def _comma(shown: Shown, d: float) -> str:
 def _behind(shown: Shown, d: float) -> str:
     if shown.shows is not Shows.WEIGHT:
         return "OVERRUN\r"
-    return f"{_number(shown, d):0>6}{'-' if shown.divisions < 0 else ' '}\r"
+    return f"{_number(shown, d):0>6}{'-' if _below(shown) else ' '}\r"
 
 
 def _framed(shown: Shown, d: float) -> str:
@@ -73,8 +78,7 @@ def _framed(shown: Shown, d: float) -> str:
 def _unit_only(shown: Shown, d: float) -> str:
     if shown.shows is not Shows.WEIGHT:
         return "-OL- g\n"
-    signed = ("-" if shown.divisions < 0 else "") + _number(shown, d)
-    return f"{signed}g\n"
+    return f"{'-' if _below(shown) else ''}{_number(shown, d)}g\n"
 
 
 SHAPES: dict[str, Callable[[Shown, float], str]] = {

@@ -144,6 +144,12 @@ class Bench:
         else:
             self.t_s = self._transfer(0.7 * grasp_s, u(0.15, 0.35), -mass_g)
 
+    def heave(self, mass_g: float) -> None:
+        """Bring a board or a whole dough, or take it away: both hands, and slowly."""
+        self.hands_on()
+        self.t_s = self._transfer(0, self.rng.uniform(0.7, 1.6), mass_g, "smooth")
+        self.t_s = self._push(0, self.rng.uniform(0.3, 0.8), self._force(30, 300), held=0.4)
+
     def elbow(self) -> None:
         """Lean on a pan, or wipe it, with nothing of interest on it."""
         self.hands_on()
@@ -171,4 +177,6 @@ class Bench:
         for_s = self.reading_s()
         if self.chance(self.hands.knocks):
             self.knock(self.t_s + self.rng.uniform(0.15, for_s))
+        if self.chance(self.hands.dawdles):
+            for_s += self.rng.uniform(6.0, 14.0)
         self.let_be(for_s)

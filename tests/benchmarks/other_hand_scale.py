@@ -207,13 +207,18 @@ class Key:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One output of the instrument; ``off_d`` is how far from the load at rest, in divisions."""
+    """One output of the instrument.
+
+    ``off_d`` is how far it is from the load at rest, in divisions; ``minus`` says whether the
+    value was below zero before it was rounded, as some instruments show a zero with a minus.
+    """
 
     t_s: float
     divisions: int
     shows: Shows
     mark: bool
     off_d: float
+    minus: bool = False
 
 
 @dataclass(slots=True)
@@ -271,7 +276,9 @@ def _output(display: _Display, t_s: float, smoothed_g: float, steady_g: float) -
     kind = display.kind(smoothed_g)
     mark = kind is Shows.WEIGHT and display.calm()
     exact = (steady_g - display.zero_g - display.tare_g) / display.scale.division_g
-    return Shown(t_s, display.divisions, kind, mark, abs(display.divisions - exact))
+    below = smoothed_g < display.zero_g + display.tare_g
+    off_d = abs(display.divisions - exact)
+    return Shown(t_s, display.divisions, kind, mark, off_d, minus=below)
 
 
 def outputs(scale: Scale, felt: Felt, keys: list[Key], rng: random.Random) -> list[Shown]:

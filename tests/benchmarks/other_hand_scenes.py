@@ -28,7 +28,7 @@ PLAIN = Hands()
 HASTY = Hands(
     placing=("drop", "drop", "set"),
     lifting=("quick", "quick", "plain"),
-    read_s=0.75,
+    read_s=0.9,
     gap_s=(0.5, 1.2),
     cut_sd=0.025,
 )
@@ -36,7 +36,7 @@ HEAVY = Hands(leans=0.45, presses=0.2, dabs=0.3, lean_g=(20.0, 250.0), lifts_edg
 LEARNER = Hands(
     placing=("slow", "slow", "tip"),
     lifting=("sticky", "plain"),
-    read_s=1.6,
+    read_s=1.8,
     cut_sd=0.07,
     cut_bias=-0.03,
     miss_sd=0.35,
@@ -47,7 +47,7 @@ LEARNER = Hands(
 )
 ROLLS = Hands(
     lifting=("quick", "plain"),
-    read_s=0.8,
+    read_s=1.2,
     gap_s=(0.5, 1.4),
     cut_sd=0.05,
     leans=0.06,
@@ -86,14 +86,14 @@ _ROLLS = {
     "rolls-halves-median-hasty": Scene(
         ROLL,
         Scale(median(0.18, 0.04), 0.5, 20, 3000, MarkRule(0.3)),
-        replace(ROLLS, placing=("drop", "set"), lifting=("quick",), gap_s=(0.35, 0.9), read_s=0.65),
+        replace(ROLLS, placing=("drop", "set"), lifting=("quick",), gap_s=(0.35, 0.9), read_s=0.8),
         Pan(13, 0.12, 300),
         Link("unit-only"),
     ),
     "rolls-grams-cascade-slow-line": Scene(
         ROLL,
         Scale(low_pass(0.07, 3), 1.0, 5, 6000, MarkRule(0.6)),
-        replace(ROLLS, read_s=1.0),
+        replace(ROLLS, read_s=1.6),
         Pan(10, 0.12, 500),
         Link("trailing", 2400),
     ),
@@ -112,6 +112,14 @@ _ROLLS = {
         Link("headed"),
         "build-up",
         640.0,
+    ),
+    "rolls-halves-take-away": Scene(
+        ROLL,
+        Scale(low_pass(0.09, 2), 0.5, 10, 6000),
+        ROLLS,
+        Pan(10, 0.15, 1500),
+        Link("trailing"),
+        "take-away",
     ),
     "rolls-fifths-adaptive-mixer": Scene(
         ROLL,
@@ -149,14 +157,14 @@ _LOAVES = {
     "loaves-gram-ringing-pan": Scene(
         LOAF,
         Scale(average(0.3), 1.0, 10, 6000),
-        replace(PLAIN, placing=("slow", "tip", "set"), read_s=1.7),
+        replace(PLAIN, placing=("slow", "tip", "set"), read_s=2.0),
         Pan(6.5, 0.065, 1100),
         Link("headed"),
     ),
     "loaves-half-gram-ringing-unmarked": Scene(
         LOAF,
         Scale(low_pass(0.2), 0.5, 20, 6000, MarkRule(0.5)),
-        replace(PLAIN, placing=("slow", "tip"), read_s=1.9),
+        replace(PLAIN, placing=("slow", "tip"), read_s=2.1),
         Pan(7.5, 0.075, 900),
         Link("comma", 19200),
     ),
@@ -168,8 +176,8 @@ _LOAVES = {
     ),
     "loaves-gram-flour-and-creep": Scene(
         LOAF,
-        Scale(average(0.4), 1.0, 10, 6000),
-        replace(PLAIN, residue_g=1.2, wipes=0.12),
+        Scale(average(0.4), 1.0, 10, 6000, every_steps=5),
+        replace(PLAIN, residue_g=1.2, wipes=0.08, zeroes=0.06, dawdles=0.03, breaks=0.06),
         Pan(10, 0.12, 700, creep=0.002, creep_s=9, drift_g_per_min=0.5),
     ),
     "loaves-gram-tare-mid-piece": Scene(
@@ -191,7 +199,7 @@ _LOAVES = {
         link=Link("headed", 4800),
     ),
     "loaves-gram-learner": Scene(
-        LOAF, Scale(average(0.6), 1.0, 6, 3000), LEARNER, link=Link("kilo", 2400)
+        LOAF, Scale(average(0.6), 1.0, 6, 3000, every_steps=8), LEARNER, link=Link("kilo", 2400)
     ),
     "loaves-gram-lost-lines": Scene(
         LOAF,
@@ -229,12 +237,39 @@ _LOAVES = {
         1342.0,
         swaps=False,
     ),
+    "loaves-gram-early-mark": Scene(
+        LOAF,
+        Scale(low_pass(0.25), 1.0, 10, 6000, MarkRule(0.2), every_steps=4),
+        PLAIN,
+        link=Link("headed"),
+    ),
+    "loaves-gram-draught": Scene(
+        LOAF,
+        Scale(adaptive(0.05, 0.25, 5.0), 1.0, 10, 6000, MarkRule(0.4)),
+        PLAIN,
+        Pan(10, 0.12, 900, hum_g=0.9, hum_hz=0.37),
+        Link("trailing"),
+    ),
+    "loaves-gram-exchange": Scene(
+        LOAF,
+        Scale(average(0.12), 1.0, 20, 6000, MarkRule(0.3)),
+        replace(HASTY, gap_s=(0.15, 0.5), takes_off=0.0, placing=("set", "tip")),
+        Pan(13, 0.2, 600),
+        Link("headed", 19200),
+    ),
+    "loaves-fifth-gram-average-unmarked": Scene(
+        LOAF,
+        Scale(average(0.5), 0.2, 10, 3000, MarkRule(0.5, 2.0)),
+        replace(PLAIN, read_s=1.8),
+        Pan(12, 0.15, 700, noise_g=0.08, drift_g_per_min=-0.3),
+        Link("bare"),
+    ),
 }
 
 _LARGE = {
     "large-five-gram-median": Scene(
         LARGE,
-        Scale(median(0.4, 0.08), 5.0, 10, 15000, MarkRule(0.5)),
+        Scale(median(0.4, 0.08), 5.0, 10, 15000, MarkRule(0.5), every_steps=8),
         PLAIN,
         Pan(8, 0.12, 1500),
         Link("bare"),
@@ -242,7 +277,7 @@ _LARGE = {
     "large-two-gram-overload": Scene(
         LARGE,
         Scale(average(0.35), 2.0, 10, 2000),
-        replace(PLAIN, elbows=0.25, elbow_g=(900.0, 3500.0)),
+        replace(PLAIN, elbows=0.25, elbow_g=(900.0, 3500.0), lean_g=(300.0, 1600.0), leans=0.2),
         link=Link("trailing"),
     ),
     "large-half-gram-fast-line": Scene(
@@ -255,7 +290,7 @@ _LARGE = {
     "great-five-gram-cascade": Scene(
         GREAT,
         Scale(low_pass(0.09, 3), 5.0, 5, 15000, MarkRule(0.8)),
-        replace(PLAIN, read_s=1.6),
+        replace(PLAIN, read_s=1.9),
         Pan(7, 0.1, 2000, creep=0.001),
         Link("headed", 2400),
     ),

@@ -26,12 +26,13 @@ class Weigher(Bench):
         return round(self.goal.clear(net_g, self.division_g), 2)
 
     def corrected(self, net_g: float) -> float:
-        """What a piece weighs after one more correction by eye."""
+        """What a piece weighs after one more correction by eye, which moves at least 2.5 d."""
         error = net_g - self.goal.target_g
         left = error * self.rng.gauss(0, self.hands.miss_sd)
         if abs(error) > 4 * (self.goal.under_g + self.goal.over_g) and self.chance(0.3):
             left = error * self.rng.uniform(0.2, 0.5)
-        return self.settled_on(self.goal.target_g + left)
+        after_g = self.settled_on(self.goal.target_g + left)
+        return self.goal.target_g if abs(after_g - net_g) < 2.5 * self.division_g else after_g
 
     def begin(self, number: int, net_g: float) -> Load:
         """A load comes onto the pan now."""
@@ -161,11 +162,25 @@ class Single(Weigher):
             self.let_be(0.4)
         if self.chance(self.hands.wipes) and self._residue_g:
             self._wipe()
-        if self._negative and self.chance(self.hands.tares_back):
-            self.tare(self.t_s + 0.4)
-            self._negative = False
-            self.let_be(2.2)
+        back = self._negative and self.chance(self.hands.tares_back)
+        if back or self.chance(self.hands.zeroes):
+            self._zero()
+        if self.chance(self.hands.breaks):
+            self._break()
         self.let_be(gap_s / 2)
+
+    def _zero(self) -> None:
+        """Press tare on the empty pan and wait for it."""
+        self.tare(self.t_s + 0.4)
+        self._negative = False
+        self.let_be(2.2)
+
+    def _break(self) -> None:
+        """Something else to do; the bench is bumped once or twice meanwhile."""
+        for_s = self.rng.uniform(8.0, 25.0)
+        for _ in range(self.rng.randint(1, 2)):
+            self.knock(self.t_s + self.rng.uniform(1.0, for_s - 1.0))
+        self.let_be(for_s)
 
     def _wipe(self) -> None:
         self._push(0, 0.5, self._force(40, 200), held=0.3)

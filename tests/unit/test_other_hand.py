@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import math
+import random
 import sys
 from itertools import pairwise
 from pathlib import Path
@@ -13,6 +15,8 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
 import other_hand
+from other_hand_pan import Acting, Pan, Push, feel
+from other_hand_scale import low_pass
 from other_hand_scenes import SCENES
 
 if TYPE_CHECKING:
@@ -116,6 +120,43 @@ def test_pieces_sum_their_loads_up(played: Played) -> None:
         assert piece["final_g"] == loads[-1]["final_g"]
         assert piece["touches"] == sum(load["touches"] for load in loads) + len(loads) - 1
         assert (piece["placed_s"], piece["left_s"]) == (loads[0]["placed_s"], loads[-1]["left_s"])
+
+
+def test_every_touch_moves_dough_that_the_scale_can_show(played: Played) -> None:
+    _, truth = played
+    for one, after in pairwise(truth["rests"]):
+        if one["visit"] == after["visit"]:
+            moved_d = abs(after["net_g"] - one["net_g"]) / truth["division_g"]
+
+            assert (moved_d >= 2.4) == (after["touch"] == one["touch"] + 1)
+
+
+def test_a_marked_line_is_sent_when_the_truth_says_so() -> None:
+    came, truth = other_hand.make("loaves-gram-average", SEED)
+    marked = [t_s for t_s, data in came if data.startswith(b"ST")]
+    told = [rest["mark_s"] for rest in truth["rests"] if rest["mark_s"] is not None]
+
+    assert len(told) > 10
+    assert all(any(mark <= t_s <= mark + 0.02 for t_s in marked) for mark in told)
+
+
+def test_the_pan_answers_a_step_as_a_damped_oscillator_does() -> None:
+    """Closed form of a second-order step, damping 0.3, 20 rad/s, 500 g (textbook; computed)."""
+    acting = Acting(pushes=[Push(1.0, 5.0, 500.0, held=1.0)])
+    pan = Pan(ring_hz=20 / (2 * math.pi), damping=0.3, noise_g=0.0)
+    felt = feel(pan, acting, 2.0, random.Random(0)).felt_g
+
+    assert [190.70827, 509.31537, 677.72700, 647.21542] == pytest.approx(
+        [felt[i] for i in (210, 220, 230, 240)], abs=1e-4
+    )
+
+
+def test_a_low_pass_has_gone_63_percent_of_the_way_after_one_time_constant() -> None:
+    """1 - 1/e, textbook."""
+    smoother = low_pass(0.25)(100)
+    values = [smoother.step(x) for x in [0.0] + [1.0] * 25]
+
+    assert values[-1] == pytest.approx(0.632121, abs=1e-6)
 
 
 def test_a_piece_is_kept_when_it_left_within_limits(played: Played) -> None:
