@@ -50,19 +50,8 @@ class BuildUp(Weigher):
         while not self.goal.holds(load.final_g) and load.touches < 4:
             if self.chance(self.hands.leaves_it):
                 break
-            self._touch_up(load)
+            self.touch_up(load)
         return load
-
-    def _touch_up(self, load: Load) -> None:
-        after_g = self.corrected(load.final_g)
-        change = round(after_g - load.final_g, 2)
-        if change > 0:
-            self.add(change)
-        else:
-            self.trim(-change, load.final_g)
-        load.final_g, load.touches = after_g, load.touches + 1
-        self.hands_off(load)
-        self.read()
 
     def _full(self, last: Load, heap_g: float) -> None:
         self.let_be(0.5)
@@ -113,19 +102,15 @@ class TakeAway(Weigher):
         while not self.goal.holds(load.final_g) and load.touches < 4:
             if self.chance(self.hands.leaves_it):
                 break
-            self._touch_up(load)
+            self.touch_up(load)
         return load
 
-    def _touch_up(self, load: Load) -> None:
-        after_g = self.corrected(load.final_g)
-        change = round(after_g - load.final_g, 2)
-        if change > 0:
-            self.trim(change, self.goal.target_g)
+    def change(self, load: Load, by_g: float) -> None:
+        """Make a piece heavier by cutting more from the dough, lighter by giving some back."""
+        if by_g > 0:
+            self.trim(by_g, load.final_g)
         else:
-            self.add(-change)
-        load.final_g, load.touches = after_g, load.touches + 1
-        self.hands_off(load)
-        self.read()
+            self.add(-by_g)
 
     def _cut_away(self, mass_g: float) -> None:
         """Strokes of the knife, a pull that stretches the dough, and the piece comes free."""

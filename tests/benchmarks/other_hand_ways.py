@@ -55,6 +55,21 @@ class Weigher(Bench):
             )
         )
 
+    def touch_up(self, load: Load) -> None:
+        """One add or trim, and a rest."""
+        after_g = self.corrected(load.final_g)
+        self.change(load, round(after_g - load.final_g, 2))
+        load.final_g, load.touches = after_g, load.touches + 1
+        self.hands_off(load)
+        self.read()
+
+    def change(self, load: Load, by_g: float) -> None:
+        """Make a piece heavier by adding, lighter by trimming."""
+        if by_g > 0:
+            self.add(by_g)
+        else:
+            self.trim(-by_g, load.final_g)
+
     def perhaps_press(self, load: Load) -> None:
         """A press that changes nothing, and a rest after it."""
         if self.chance(self.hands.presses):
@@ -130,18 +145,6 @@ class Single(Weigher):
                 return "bring back"
             self.touch_up(load)
         return "keep"
-
-    def touch_up(self, load: Load) -> None:
-        """One add or trim, and a rest."""
-        after_g = self.corrected(load.final_g)
-        change = round(after_g - load.final_g, 2)
-        if change > 0:
-            self.add(change)
-        else:
-            self.trim(-change, load.final_g)
-        load.final_g, load.touches = after_g, load.touches + 1
-        self.hands_off(load)
-        self.read()
 
     def _off_the_pan(self, load: Load) -> None:
         left_g = 0.0
