@@ -1,0 +1,23 @@
+"""Rows -> batch sheet: tables first, then text.
+
+A report is given figures and opens no store. What it prints is worked out from the integers of
+the journal, and every sheet says as of which line it is.
+"""
+
+from weighstation.report.chart import individuals_chart
+from weighstation.report.figures import BatchFigures
+from weighstation.report.record import batch_record
+from weighstation.report.sheet import BatchSheet, SheetRow, SheetTable, batch_sheet
+from weighstation.report.text import print_sheet, sheet_text
+
+__all__ = [
+    "BatchFigures",
+    "BatchSheet",
+    "SheetRow",
+    "SheetTable",
+    "batch_record",
+    "batch_sheet",
+    "individuals_chart",
+    "print_sheet",
+    "sheet_text",
+]

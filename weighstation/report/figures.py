@@ -1,0 +1,101 @@
+"""What a batch sheet is worked out from, and the figures that follow from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import reduce
+from typing import TYPE_CHECKING
+
+from weighstation.journal import Sums
+from weighstation.quantities import MG_PER_G
+
+if TYPE_CHECKING:
+    from weighstation.journal import PieceFacts, RunState
+    from weighstation.specification import Product
+
+MG_PER_KG = MG_PER_G * 1000
+
+
+@dataclass(frozen=True, slots=True)
+class BatchFigures:
+    """One batch: its runs, its counted pieces, and the line they were read up to.
+
+    Parameters
+    ----------
+    product : Product
+    currency : str
+        Of ``product.dough_cost_per_kg``; may be empty where there is none.
+    started_utc_ms, last_utc_ms : int, milliseconds since 1970 UTC
+        Of the batch's first and last line.
+    runs : tuple of RunState
+        Oldest first, all with the product's scaling weight; at least one.
+    pieces : (n,) tuple of PieceFacts
+        Counted pieces, in the order they were first put on the pan.
+    as_of_line : int
+        Number of the last line of the journal that was read.
+    head : str
+        Digest of that line.
+    """
+
+    product: Product
+    currency: str
+    started_utc_ms: int
+    last_utc_ms: int
+    runs: tuple[RunState, ...]
+    pieces: tuple[PieceFacts, ...]
+    as_of_line: int
+    head: str
+
+    @property
+    def kept(self) -> Sums:
+        """Sums of counted pieces as they left the bench."""
+        return reduce(Sums.__add__, (run.kept for run in self.runs), Sums())
+
+    @property
+    def first(self) -> Sums:
+        """Sums of counted pieces as first cut."""
+        return reduce(Sums.__add__, (run.first for run in self.runs), Sums())
+
+    @property
+    def out_of_band(self) -> int:
+        """Counted pieces that left out of band."""
+        return sum(run.out_of_band for run in self.runs)
+
+    @property
+    def touches(self) -> int:
+        """Adds and trims of counted pieces."""
+        return sum(run.touches for run in self.runs)
+
+    @property
+    def ms(self) -> int:
+        """Milliseconds spent on counted pieces, from first on the pan to last off it."""
+        return sum(run.ms for run in self.runs)
+
+    @property
+    def voided(self) -> int:
+        """Pieces struck out."""
+        return sum(run.counts.get("voided", 0) for run in self.runs)
+
+    @property
+    def unresolved(self) -> tuple[int, ...]:
+        """Numbers of pieces lifted out of band of which nobody knows what became."""
+        return tuple(sorted({number for run in self.runs for number in run.open_lifted}))
+
+    @property
+    def interrupted(self) -> tuple[RunState, ...]:
+        """Runs that did not come to their own end."""
+        return tuple(run for run in self.runs if run.ended == "interrupted")
+
+    @property
+    def light_mg(self) -> tuple[int, ...]:
+        """How far each piece below the band is below the scaling weight, in milligrams."""
+        limits = self.product.limits
+        short = (limits.target_mg - piece.final_mg for piece in self.pieces)
+        return tuple(mg for mg in short if mg > limits.under_mg)
+
+    @property
+    def money(self) -> Decimal | None:
+        """Price of the dough given away; None where the product has no price of dough."""
+        cost = self.product.dough_cost_per_kg
+        return None if cost is None else cost * Decimal(self.kept.sum_d_mg) / MG_PER_KG

@@ -1,0 +1,95 @@
+"""Figures of a batch -> plain keys and numbers, units in the names, for another program."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from weighstation.quantities import grams
+from weighstation.report.sheet import CENT, first_cuts
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from weighstation.report.figures import BatchFigures
+
+
+def batch_record(figures: BatchFigures) -> dict[str, object]:
+    """Return a batch as a dictionary that json can write.
+
+    Parameters
+    ----------
+    figures : BatchFigures
+
+    Returns
+    -------
+    dict
+        Weights in grams, ``money`` as decimal text; null where there is no figure.
+    """
+    product, limits = figures.product, figures.product.limits
+    return {
+        "product": product.name,
+        "scaling_weight_g": grams(limits.target_mg),
+        "under_g": grams(limits.under_mg),
+        "over_g": grams(limits.over_mg),
+        "started": _iso(figures.started_utc_ms),
+        "last": _iso(figures.last_utc_ms),
+        "runs": [
+            {"run": run.run, "pieces": run.kept.n, "ended": run.ended or None}
+            for run in figures.runs
+        ],
+        **_kept(figures),
+        **_giveaway(figures),
+        **_first(figures),
+        "as_of": {"line": figures.as_of_line, "head": figures.head},
+    }
+
+
+def _kept(figures: BatchFigures) -> dict[str, object]:
+    kept, light = figures.kept, figures.light_mg
+    return {
+        "pieces": kept.n,
+        "mean_g": _mean_g(kept.mean_d_mg, figures.product.limits.target_mg),
+        "out_of_band": figures.out_of_band,
+        "out_of_band_pct": 100 * figures.out_of_band / kept.n if kept.n else None,
+        "light": len(light),
+        "light_short_g": grams(sum(light)),
+        "lifted_unresolved": list(figures.unresolved),
+        "voided": figures.voided,
+    }
+
+
+def _giveaway(figures: BatchFigures) -> dict[str, object]:
+    kept, target_mg = figures.kept, figures.product.limits.target_mg
+    money = figures.money
+    return {
+        "giveaway_g": grams(kept.sum_d_mg),
+        "giveaway_pct": 100 * kept.sum_d_mg / (kept.n * target_mg) if kept.n else None,
+        "money": None if money is None else str(money.quantize(CENT)),
+        "currency": figures.currency or None,
+        "over_sum_g": grams(kept.sum_over_mg),
+    }
+
+
+def _first(figures: BatchFigures) -> dict[str, object]:
+    first, n, chart = figures.first, figures.kept.n, first_cuts(figures)
+    return {
+        "first_bias_g": None if first.mean_d_mg is None else float(first.mean_d_mg) / 1000,
+        "first_sd_g": None if first.sd_mg is None else first.sd_mg / 1000,
+        "first_cut_signals": []
+        if chart is None
+        else [
+            {"piece": figures.pieces[signal.index].number, "rule": str(signal.rule)}
+            for signal in chart.signals
+        ],
+        "touches_per_piece": figures.touches / n if n else None,
+        "seconds_per_piece": figures.ms / n / 1000 if n else None,
+    }
+
+
+def _mean_g(mean_d_mg: Fraction | None, target_mg: int) -> float | None:
+    return None if mean_d_mg is None else float(target_mg + mean_d_mg) / 1000
+
+
+def _iso(utc_ms: int) -> str:
+    return datetime.fromtimestamp(utc_ms / 1000, UTC).isoformat(timespec="milliseconds")

@@ -1,0 +1,231 @@
+"""Figures of a batch -> the tables of its sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, tzinfo
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from weighstation.monitor import individuals
+from weighstation.quantities import grams
+
+if TYPE_CHECKING:
+    from weighstation.monitor import Individuals
+    from weighstation.report.figures import BatchFigures
+
+CENT = Decimal("0.01")
+HEAD_DIGITS = 16
+NONE = "\N{EM DASH}"
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """A line of a table.
+
+    Parameters
+    ----------
+    label, said, note : str
+        What it is, the figure with its unit, and how it is worked out or what it leaves out.
+    """
+
+    label: str
+    said: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetTable:
+    """A table of a sheet.
+
+    Parameters
+    ----------
+    title : str
+    rows : tuple of SheetRow
+    """
+
+    title: str
+    rows: tuple[SheetRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchSheet:
+    """A batch on one page.
+
+    Parameters
+    ----------
+    title : str
+    tables : tuple of SheetTable
+    first_cuts : Individuals or None
+        Chart of first cuts in grams; None below two pieces.
+    as_of : str
+        Which line of the journal it is as of.
+    """
+
+    title: str
+    tables: tuple[SheetTable, ...]
+    first_cuts: Individuals | None
+    as_of: str
+
+
+def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
+    """Return the sheet of a batch.
+
+    Parameters
+    ----------
+    figures : BatchFigures
+    zone : tzinfo
+        Whose clock times are told in.
+
+    Returns
+    -------
+    BatchSheet
+    """
+    return BatchSheet(
+        title=f"Batch sheet: {figures.product.name}",
+        tables=(
+            SheetTable("Batch", _batch(figures, zone)),
+            SheetTable("Kept pieces", _kept(figures)),
+            SheetTable("Give-away against the scaling weight, in dough", _giveaway(figures)),
+            SheetTable("First cuts and handling", _first(figures)),
+        ),
+        first_cuts=first_cuts(figures),
+        as_of=f"as of line {figures.as_of_line}, head {figures.head[:HEAD_DIGITS]}",
+    )
+
+
+def first_cuts(figures: BatchFigures) -> Individuals | None:
+    """Return the individuals chart of first cuts in grams, or None below two pieces.
+
+    Parameters
+    ----------
+    figures : BatchFigures
+
+    Returns
+    -------
+    Individuals or None
+    """
+    if len(figures.pieces) < 2:
+        return None
+    return individuals(grams(piece.first_mg) for piece in figures.pieces)
+
+
+def _batch(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
+    limits = figures.product.limits
+    low, high = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
+    rows = [
+        SheetRow("When", _span(figures, zone)),
+        SheetRow("Scaling weight", f"{grams(limits.target_mg):g} g"),
+        SheetRow("Band", f"{grams(low):g} to {grams(high):g} g", "both limits belong to it"),
+        SheetRow("Runs", ", ".join(_run(run.run, run.kept.n, run.ended) for run in figures.runs)),
+    ]
+    for run in figures.interrupted:
+        said = f"run {run.run} after {_count(run.kept.n, 'piece')}"
+        rows.append(SheetRow("Interrupted", said, "closed when the station started again"))
+    return tuple(rows)
+
+
+def _run(name: str, pieces: int, ended: str) -> str:
+    return f"{name} ({_count(pieces, 'piece')}, {ended or 'still open'})"
+
+
+def _kept(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    kept, limits = figures.kept, figures.product.limits
+    light = figures.light_mg
+    low_g = grams(limits.target_mg - limits.under_mg)
+    short = f"{grams(sum(light)):.1f} g short of the scaling weight in all" if light else ""
+    numbers = ", ".join(map(str, figures.unresolved))
+    return (
+        SheetRow("Pieces", str(kept.n)),
+        SheetRow("Mean", _mean(kept.mean_d_mg, limits.target_mg)),
+        SheetRow("Out of band", _share(figures.out_of_band, kept.n), "boarded as they were"),
+        SheetRow(f"Light, below {low_g:g} g", str(len(light)), short),
+        SheetRow(
+            "Lifted, unresolved",
+            str(len(figures.unresolved)),
+            f"not counted: piece {numbers}" if numbers else "",
+        ),
+        SheetRow("Struck out", str(figures.voided), "not counted" if figures.voided else ""),
+    )
+
+
+def _giveaway(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    kept, target_mg = figures.kept, figures.product.limits.target_mg
+    if not kept.n:
+        return (SheetRow("Give-away", NONE, "no piece was counted"),)
+    share = 100 * kept.sum_d_mg / (kept.n * target_mg)
+    return (
+        SheetRow(
+            "Grams of dough",
+            f"{_signed(grams(kept.sum_d_mg))} g",
+            "mean minus scaling weight, times pieces",
+        ),
+        SheetRow("Percent", f"{_signed(share, 2)} %", "of the scaling weight, times pieces"),
+        _money(figures),
+        SheetRow(
+            "Sum of overs only",
+            f"{grams(kept.sum_over_mg):.1f} g",
+            "pieces above the scaling weight; light ones not set off",
+        ),
+    )
+
+
+def _money(figures: BatchFigures) -> SheetRow:
+    money = figures.money
+    if money is None:
+        return SheetRow("Money", NONE, "the product has no dough_cost_per_kg")
+    cost = figures.product.dough_cost_per_kg
+    said = f"{_minus(str(money.quantize(CENT)))} {figures.currency}".strip()
+    return SheetRow("Money", said, f"at {cost} {figures.currency} a kg of dough")
+
+
+def _first(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    first, n = figures.first, figures.kept.n
+    if not n or first.mean_d_mg is None:
+        return (SheetRow("First cuts", NONE, "no piece was counted"),)
+    spread = first.sd_mg
+    return (
+        SheetRow(
+            "First-cut bias",
+            f"{_signed(float(first.mean_d_mg) / 1000)} g",
+            "mean first cut minus scaling weight",
+        ),
+        SheetRow(
+            "First-cut spread",
+            NONE if spread is None else f"{spread / 1000:.1f} g",
+            "standard deviation",
+        ),
+        SheetRow("Touches a piece", f"{figures.touches / n:.2f}", "adds and trims"),
+        SheetRow("Seconds a piece", f"{figures.ms / n / 1000:.1f} s", "from on the pan to off it"),
+    )
+
+
+def _span(figures: BatchFigures, zone: tzinfo) -> str:
+    start = datetime.fromtimestamp(figures.started_utc_ms / 1000, zone)
+    last = datetime.fromtimestamp(figures.last_utc_ms / 1000, zone)
+    end = last.strftime("%H:%M" if last.date() == start.date() else "%Y-%m-%d %H:%M")
+    return f"{start:%Y-%m-%d %H:%M} to {end} {start:%Z}"
+
+
+def _mean(mean_d_mg: object, target_mg: int) -> str:
+    if mean_d_mg is None:
+        return NONE
+    d_g = float(mean_d_mg) / 1000  # type: ignore[arg-type]
+    return f"{grams(target_mg) + d_g:.1f} g ({_signed(d_g)})"
+
+
+def _share(part: int, whole: int) -> str:
+    return f"{part} ({100 * part / whole:.1f} %)" if whole else str(part)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def _signed(number: float, places: int = 1) -> str:
+    rounded = round(number, places) + 0.0  # no minus before a zero
+    return _minus(f"{rounded:+.{places}f}" if rounded else f"{rounded:.{places}f}")
+
+
+def _minus(text: str) -> str:
+    return text.replace("-", "\N{MINUS SIGN}")
