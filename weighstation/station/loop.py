@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from weighstation.acquire import Counts
     from weighstation.detect import Pan
+    from weighstation.evaluate import LiftedDecision
     from weighstation.events import Command, Detected, Outcome, Piece, Reading
 
 SMALLEST_LOAD_SHARE = 4
@@ -85,6 +86,11 @@ class Bench:
     def open_lifted(self) -> Piece | None:
         """The piece lifted out of band of which it is still open what became of it."""
         return self._evaluator.open_lifted
+
+    @property
+    def last_decision(self) -> LiftedDecision | None:
+        """What the last lifted piece was taken for, while that can be turned round."""
+        return self._evaluator.last_decision
 
     @property
     def paused(self) -> bool:

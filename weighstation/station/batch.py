@@ -1,0 +1,136 @@
+"""Outcome -> journal lines of one batch, in the order in which they are to be written."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, assert_never
+
+from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Verdict, Voided
+from weighstation.journal import Kind, Line, Why, codec
+
+if TYPE_CHECKING:
+    from weighstation.events import Outcome
+    from weighstation.journal import Body, RunStarted
+    from weighstation.station.timeline import Timeline
+
+
+class Batch:
+    """Turns what happens into lines; the first thing that happens starts the run.
+
+    Parameters
+    ----------
+    promised : RunStarted
+    timeline : Timeline
+    dough_t_s : float, seconds, or None
+        When this dough was first cut, on the station clock; None when it has yet to be.
+
+    Attributes
+    ----------
+    started : bool
+        Whether the line that starts the run has been given out.
+    """
+
+    def __init__(
+        self, promised: RunStarted, timeline: Timeline, *, dough_t_s: float | None = None
+    ) -> None:
+        self.promised = promised
+        self.dough_t_s = dough_t_s
+        self.started = False
+        self._timeline = timeline
+
+    def start(self, now_s: float) -> list[Line]:
+        """Return the line that starts the run, unless it was given out before.
+
+        Parameters
+        ----------
+        now_s : float, seconds
+
+        Returns
+        -------
+        list of Line
+        """
+        if self.started:
+            return []
+        self.started = True
+        return [self._line(Kind.RUN_STARTED, codec.run_started(self.promised), now_s, now_s)]
+
+    def lines(self, outcome: Outcome, now_s: float) -> list[Line]:
+        """Return what has to be written of an outcome; nothing of a cue.
+
+        Parameters
+        ----------
+        outcome : Outcome
+        now_s : float, seconds
+
+        Returns
+        -------
+        list of Line
+        """
+        run = self.promised.run
+        match outcome:
+            case Cue():
+                return []
+            case PieceKept(piece) | PieceLifted(piece):
+                if self.dough_t_s is None:
+                    self.dough_t_s = piece.placed_s
+                kept = isinstance(outcome, PieceKept)
+                kind = Kind.PIECE_KEPT if kept else Kind.PIECE_LIFTED
+                body, t_s = codec.piece_kept(run, piece, dough_t_s=self.dough_t_s), piece.t_s
+            case LiftedTurned():
+                kind, t_s = Kind.LIFTED_TURNED, outcome.t_s
+                body = codec.lifted_turned(run, outcome, dough_t_s=self.dough_t_s or 0.0)
+            case Voided():
+                kind, t_s = Kind.VOIDED, outcome.t_s
+                body = codec.voided(run, outcome, dough_t_s=self.dough_t_s or 0.0)
+            case _:
+                assert_never(outcome)
+        return [*self.start(now_s), self._line(kind, body, t_s, now_s)]
+
+    def gap(self, why: str, seconds: float, now_s: float) -> list[Line]:
+        """Return the line for a time in which nothing could be weighed.
+
+        Parameters
+        ----------
+        why : str
+        seconds : float, seconds
+        now_s : float, seconds
+
+        Returns
+        -------
+        list of Line
+        """
+        body = codec.gap(self.promised.run, why, round(seconds * 1000))
+        return [*self.start(now_s), self._line(Kind.GAP, body, now_s, now_s)]
+
+    def end(self, why: Why, now_s: float) -> list[Line]:
+        """Return the line that ends the run; nothing where it never started.
+
+        Parameters
+        ----------
+        why : Why
+        now_s : float, seconds
+
+        Returns
+        -------
+        list of Line
+        """
+        if not self.started:
+            return []
+        body = codec.run_ended(self.promised.run, why)
+        return [self._line(Kind.RUN_ENDED, body, now_s, now_s)]
+
+    def _line(self, kind: Kind, body: Body, t_s: float, now_s: float) -> Line:
+        return Line(kind, body, self._timeline.utc_ms(t_s, now_s))
+
+
+def is_pile(outcome: Outcome) -> bool:
+    """Tell whether an outcome says that several pieces left at once: that is no piece at all.
+
+    Parameters
+    ----------
+    outcome : Outcome
+
+    Returns
+    -------
+    bool
+    """
+    return isinstance(outcome, PieceLifted) and outcome.piece.verdict is Verdict.ONE_AT_A_TIME

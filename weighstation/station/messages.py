@@ -1,0 +1,92 @@
+"""What the threads of a bench tell the loop, one after another through one queue."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from weighstation.station.keys import Control
+from weighstation.station.ports import Arrival
+
+if TYPE_CHECKING:
+    from weighstation.errors import WeighstationError
+    from weighstation.events import Outcome
+    from weighstation.journal import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """Nothing has come for a while."""
+
+
+@dataclass(frozen=True, slots=True)
+class LinkLost:
+    """The port's link went away; it is being opened again.
+
+    Parameters
+    ----------
+    sentence : str
+        What happened, for a person.
+    """
+
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class LinkBack:
+    """The port is open again.
+
+    Parameters
+    ----------
+    seconds : float, seconds
+        How long it was away.
+    """
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class PortEnded:
+    """The port has nothing more to give."""
+
+
+@dataclass(frozen=True, slots=True)
+class Durable:
+    """A line is on the disk.
+
+    Parameters
+    ----------
+    entry : Entry
+    outcome : Outcome or None
+        What the line was about, where it was about a piece.
+    """
+
+    entry: Entry
+    outcome: Outcome | None
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """The journal cannot be written.
+
+    Parameters
+    ----------
+    error : WeighstationError
+    """
+
+    error: WeighstationError
+
+
+@dataclass(frozen=True, slots=True)
+class Resumed:
+    """The journal can be written again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Leave without ending the batch."""
+
+
+Message = (
+    Arrival | Tick | LinkLost | LinkBack | PortEnded | Control | Durable | Refused | Resumed | Stop
+)

@@ -1,0 +1,314 @@
+"""One batch at the bench: messages in; lines to write, words to say and snapshots out.
+
+No thread and no clock of its own: the runner brings messages in one after another, on one thread.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol, assert_never
+
+from weighstation.detect import Pan
+from weighstation.errors import WeighstationError
+from weighstation.events import Cue, TurnLifted, VoidLast
+from weighstation.journal import Why
+from weighstation.station.batch import is_pile
+from weighstation.station.keys import Control
+from weighstation.station.loop import Bench, BenchPlan
+from weighstation.station.messages import (
+    Durable,
+    LinkBack,
+    LinkLost,
+    PortEnded,
+    Refused,
+    Resumed,
+    Stop,
+    Tick,
+)
+from weighstation.station.ports import Arrival
+from weighstation.station.silence import Silence
+from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.vocabulary import Vocabulary
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from weighstation.events import Outcome
+    from weighstation.journal import Line
+    from weighstation.station.batch import Batch
+    from weighstation.station.messages import Message
+    from weighstation.station.standing import Standing
+
+CUE_KEPT_S = 1.5
+"""How long a cue stays on the panel after its load has left."""
+RENEW_S = 2.0
+"""After a silence this long, what lies on the pan is weighed anew."""
+
+_SCENES = {
+    Pan.NO_READING: Scene.NO_SCALE_YET,
+    Pan.EMPTY: Scene.EMPTY,
+    Pan.MOVING: Scene.MOVING,
+    Pan.LOADED: Scene.MOVING,
+    Pan.OVERLOADED: Scene.OVERLOADED,
+}
+
+
+class Outlets(Protocol):
+    """Where a session's results go; none of these may wait."""
+
+    def write(self, line: Line, outcome: Outcome | None) -> None:
+        """Have a line written; it comes back as `Durable`."""
+
+    def say(self, line: str) -> None:
+        """Write a line of events."""
+
+    def pan_is_empty(self) -> None:
+        """Let the store tidy up."""
+
+
+@dataclass(frozen=True, slots=True)
+class SessionPlan:
+    """What one batch was asked to be.
+
+    Parameters
+    ----------
+    bench : BenchPlan
+    product : str
+    planned : int or None
+        Pieces wanted.
+    ends_at_planned : bool
+        End by itself once so many count, because there is no key to end it with.
+    """
+
+    bench: BenchPlan
+    product: str
+    planned: int | None = None
+    ends_at_planned: bool = False
+
+
+class Session:
+    """The loop's own memory.
+
+    Parameters
+    ----------
+    plan : SessionPlan
+    batch : Batch
+    standing : Standing
+    outlets : Outlets
+
+    Attributes
+    ----------
+    done : bool
+        Whether the batch is over and every line that can be written is.
+    failure : WeighstationError or None
+        Why the batch had to stop.
+    snapshot : Snapshot
+        The newest picture.
+    """
+
+    def __init__(
+        self, plan: SessionPlan, batch: Batch, standing: Standing, outlets: Outlets
+    ) -> None:
+        self.bench = Bench(plan.bench)
+        self.standing = standing
+        self.done = False
+        self.failure: WeighstationError | None = None
+        self._plan = plan
+        self._batch = batch
+        self._outlets = outlets
+        self._vocabulary = Vocabulary()
+        self._silence = Silence()
+        self._pending = 0
+        self._over = False
+        self._lost = self._refused = self._notice = ""
+        self._cue: Cue | None = None
+        self._left_s: float | None = None
+        self.snapshot = self._picture()
+
+    def take(self, message: Message) -> None:
+        """Take the next message in, and draw a new picture.
+
+        Parameters
+        ----------
+        message : Message
+        """
+        try:
+            self._take(message)
+        except WeighstationError as exc:
+            self.failure = exc
+            self._over = True
+        self.done = self._over and (self._pending == 0 or bool(self._refused))
+        self.snapshot = self._picture()
+
+    def _take(self, message: Message) -> None:
+        match message:
+            case Arrival():
+                if not self._over:
+                    self._arrived(message)
+            case Durable():
+                self._durable(message)
+            case Control():
+                self._control(message)
+            case Refused():
+                self._refused = f"{message.error.sentence} Until then no piece is counted."
+            case Resumed():
+                self._refused = ""
+            case Stop():
+                self._over = True
+            case _:
+                self._link(message)
+
+    def _link(self, message: Tick | LinkLost | LinkBack | PortEnded) -> None:
+        match message:
+            case Tick():
+                if self._silence.tick():
+                    self._lost = "Nothing comes from the scale. Check its cable and power."
+            case LinkLost():
+                self._lost = message.sentence
+            case LinkBack():
+                self._lost = ""
+                self._renew("the link to the scale was lost", message.seconds)
+            case PortEnded():
+                self._end()
+            case _:
+                assert_never(message)
+
+    # ---- what comes from the scale
+
+    def _arrived(self, arrival: Arrival) -> None:
+        if self._silence.is_silent:
+            self._lost = ""
+            if self._silence.seconds >= RENEW_S:
+                self._renew("nothing came from the scale", self._silence.seconds)
+        self._silence.heard()
+        before = self.bench.pan
+        self._happened(self.bench.feed(arrival.data, arrival.t_s))
+        now = self.bench.pan
+        if now is Pan.EMPTY:
+            self._emptied(arrival.t_s, is_news=before is not now)
+        elif before is Pan.EMPTY:
+            self._cue = None
+
+    def _emptied(self, t_s: float, *, is_news: bool) -> None:
+        if is_news:
+            self._outlets.pan_is_empty()
+            self._left_s = t_s
+        elif self._left_s is not None and t_s - self._left_s > CUE_KEPT_S:
+            self._cue = self._left_s = None
+
+    def _renew(self, why: str, seconds: float) -> None:
+        self.bench.go_on()
+        self._cue = None
+        self._write(self._batch.gap(why, seconds, self.bench.last_t_s))
+        self._notice = "The scale is back: what lies on the pan is weighed anew."
+
+    def _happened(self, outcomes: Iterable[Outcome]) -> None:
+        for outcome in outcomes:
+            if isinstance(outcome, Cue):
+                self._cue, self._left_s = outcome, None
+                self._notice = ""
+                self._say(outcome)
+            elif not is_pile(outcome):
+                self._write(self._batch.lines(outcome, self.bench.last_t_s), outcome)
+
+    # ---- what comes from the writer
+
+    def _write(self, lines: Iterable[Line], outcome: Outcome | None = None) -> None:
+        for line in lines:
+            self._pending += 1
+            self._outlets.write(line, outcome)
+
+    def _durable(self, message: Durable) -> None:
+        self._pending -= 1
+        self.standing.feed(message.entry)
+        if message.outcome is not None:
+            self._say(message.outcome)
+        if self._plan.planned and self.standing.counted >= self._plan.planned:
+            self._all_counted(self._plan.planned)
+
+    def _all_counted(self, planned: int) -> None:
+        if self._plan.ends_at_planned:
+            self._end()
+        else:
+            self._notice = f"All {planned} pieces are counted: press E twice to end the batch."
+
+    def _say(self, outcome: Outcome) -> None:
+        self._vocabulary.division_mg = self.bench.division_mg
+        line = self._vocabulary.line(outcome)
+        if line is not None:
+            self._outlets.say(line)
+
+    # ---- what comes from a person
+
+    def _control(self, control: Control) -> None:
+        if self._over:
+            return
+        now_s = self.bench.last_t_s
+        match control:
+            case Control.TURN:
+                self._asked(self.bench.command(TurnLifted(now_s)), "No lifted piece is open.")
+            case Control.VOID:
+                self._asked(self.bench.command(VoidLast(now_s)), "No piece can be struck out.")
+            case Control.PAUSE:
+                self._pause_or_go_on()
+            case Control.END:
+                self._end()
+
+    def _asked(self, outcomes: list[Outcome], otherwise: str) -> None:
+        self._notice = "" if outcomes else otherwise
+        self._happened(outcomes)
+
+    def _pause_or_go_on(self) -> None:
+        self._cue = None
+        if self.bench.paused:
+            self.bench.go_on()
+        else:
+            self.bench.pause()
+
+    def _end(self) -> None:
+        if self._over:
+            return
+        self._over = True
+        self._happened(self.bench.finish(self.bench.last_t_s))
+        self._write(self._batch.end(Why.DONE, self.bench.last_t_s))
+
+    # ---- the picture
+
+    def _scene(self) -> Scene:
+        if self._lost:
+            return Scene.SCALE_LOST
+        if self.bench.paused:
+            return Scene.PAUSED
+        scene = _SCENES[self.bench.pan]
+        if scene in (Scene.EMPTY, Scene.MOVING) and self._cue is not None:
+            return Scene.CUED
+        return scene
+
+    def _picture(self) -> Snapshot:
+        now_s, standing = self.bench.last_t_s, self.standing
+        totals, last, dough_t_s = standing.totals, standing.last, self._batch.dough_t_s
+        return Snapshot(
+            t_s=now_s,
+            product=self._plan.product,
+            limits=self._plan.bench.limits,
+            division_mg=self.bench.division_mg or 1000,
+            scene=self._scene(),
+            cue=self._cue,
+            counted=standing.counted,
+            planned=self._plan.planned,
+            last_number=last[0] if last else None,
+            last_mg=last[1] if last else None,
+            out_of_band=totals.out_of_band if totals else 0,
+            kept_mean_mg=totals.kept_mean_mg if totals else None,
+            first_sd_mg=totals.first.sd_mg if totals else None,
+            dough_age_s=None if dough_t_s is None else now_s - dough_t_s,
+            lifted=self._lifted(),
+            notice=self._notice,
+            alarm=self._refused or self._lost,
+        )
+
+    def _lifted(self) -> LiftedNote | None:
+        decision = self.bench.last_decision
+        if decision is None:
+            return None
+        return LiftedNote(decision.number, decision.error_mg, decision.took_for)
