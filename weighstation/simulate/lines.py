@@ -57,8 +57,11 @@ def _bare(said: Indication) -> str:
 
 
 def _letter_first(said: Indication) -> str:
-    letter = {Range.OVER: "H", Range.UNDER: "L", Range.WITHIN: "S" if said.steady else "M"}
-    return f"{letter[said.within]} {_sign(said)}{_digits(said, 6, '0')} {said.unit.value}"
+    if said.within is not Range.WITHIN:
+        letter = {Range.OVER: "H", Range.UNDER: "L"}[said.within]
+        return f"{letter}  ------ {said.unit.value}"
+    letter = "S" if said.steady else "M"
+    return f"{letter} {_sign(said)}{_digits(said, 6, '0')} {said.unit.value}"
 
 
 def _fields(said: Indication) -> str:
