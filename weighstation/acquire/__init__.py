@@ -4,7 +4,8 @@ A line shape is recognised from the first lines without being told; which mark m
 what the division is are learned from the weights. Nothing here opens a port, a file or a clock.
 """
 
-from weighstation.acquire.decoder import Counts, Decoder, ScaleProfile
+from weighstation.acquire.decoder import Decoder
+from weighstation.acquire.profile import Counts, ScaleProfile
 from weighstation.acquire.recording import (
     Arrival,
     Header,

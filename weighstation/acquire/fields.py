@@ -20,7 +20,7 @@ _UNITS = {
     **dict.fromkeys(("oz", "ozs", "ounce", "ounces"), Unit.OUNCE),
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), Unit.POUND),
 }
-# Indications that are no mass of ours: counts, percents, carats, troy ounces, pennyweights, grains and the like.
+# No mass in a unit of ours: counts, percents, carats, troy ounces, pennyweights, grains, ...
 _FOREIGN = frozenset(("pcs", "pc", "%", "ct", "ozt", "toz", "dwt", "tl", "gn", "mom", "mg"))
 _TARE = frozenset(("T", "PT", "TARE", "TR"))
 
@@ -92,6 +92,10 @@ class Fields:
         Where ``run`` lies in the line.
     width : int
         Characters from the mark before the number to the mark after it.
+    length : int
+        Characters of the whole line.
+    indented : bool
+        The line begins with a blank.
     refused : str
         Why this line is no weight that can be read, or empty.
     """
@@ -104,23 +108,25 @@ class Fields:
     start: int
     end: int
     width: int
+    length: int
+    indented: bool
     refused: str = ""
 
 
-def read_fields(text: str, signs: Signs | None = None) -> Fields | None:
+def read_fields(text: str, *, comma_cuts: bool = False) -> Fields | None:
     """Return the fields of a line, or None where it holds no number.
 
     Parameters
     ----------
     text : str
-    signs : Signs or None
-        What points and commas mean, as far as that is known.
+    comma_cuts : bool
+        A comma between digits parts two fields.
 
     Returns
     -------
     Fields or None
     """
-    pattern = _TOKEN_COMMA_CUTS if signs and signs.comma_cuts else _TOKEN
+    pattern = _TOKEN_COMMA_CUTS if comma_cuts else _TOKEN
     tokens = list(pattern.finditer(text))
     numbers = [place for place, token in enumerate(tokens) if token["run"]]
     if not numbers:
@@ -128,7 +134,7 @@ def read_fields(text: str, signs: Signs | None = None) -> Fields | None:
     units = [_unit(token) for token in tokens]
     at = _weight_at(tokens, numbers, units)
     token = tokens[at]
-    unit_at = _unit_at(at, units)
+    unit_at = _unit_at(at, tokens, units)
     return Fields(
         before=_marks(tokens[:at], unit_at, 0),
         after=_marks(tokens[at + 1 :], unit_at, at + 1),
@@ -138,8 +144,24 @@ def read_fields(text: str, signs: Signs | None = None) -> Fields | None:
         start=token.start("run"),
         end=token.end("run"),
         width=_start(tokens, at + 1, text) - (tokens[at - 1].end() if at else 0),
+        length=len(text),
+        indented=text.startswith(" "),
         refused=_refused(tokens, units),
     )
+
+
+def is_unit(word: str) -> bool:
+    """Return whether a word names a unit that can be read.
+
+    Parameters
+    ----------
+    word : str
+
+    Returns
+    -------
+    bool
+    """
+    return word.lower() in _UNITS
 
 
 def _unit(token: re.Match[str]) -> Unit | None:
@@ -158,11 +180,14 @@ def _weight_at(tokens: list[re.Match[str]], numbers: list[int], units: list[Unit
     return (own or named or dotted or numbers)[0]
 
 
-def _unit_at(at: int, units: list[Unit | None]) -> int | None:
-    """Return where the unit is: right behind the number, else the only one of the line."""
+def _unit_at(at: int, tokens: list[re.Match[str]], units: list[Unit | None]) -> int | None:
+    """Return where the unit is: right behind the number, else the only one of the line.
+
+    A lone G apart from the number is taken for the mark of a gross weight.
+    """
     if at + 1 < len(units) and units[at + 1]:
         return at + 1
-    places = [place for place, unit in enumerate(units) if unit]
+    places = [place for place, unit in enumerate(units) if unit and tokens[place][0] != "G"]
     return places[0] if len(places) == 1 else None
 
 
@@ -188,7 +213,7 @@ def _refused(tokens: list[re.Match[str]], units: list[Unit | None]) -> str:
         return "pounds and ounces together"
     behind = [word for before, word in zip(tokens, words[1:], strict=False) if before["run"]]
     foreign = _FOREIGN.intersection(behind)
-    return f"'{min(foreign)}'" if foreign and not any(units) else ""
+    return f"the unit '{min(foreign)}'" if foreign and not any(units) else ""
 
 
 def learn_signs(runs: Iterable[str]) -> Signs:

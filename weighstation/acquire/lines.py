@@ -15,8 +15,10 @@ class LineSplitter:
     A line ends with its first CR or LF, so that it is out at once; the other one of the pair then
     ends an empty line, and empty lines are nothing. NUL and 0xFF are dropped. A line that grows
     beyond ``MAX_BYTES`` is given out as it is, and the rest up to its end is thrown away.
+    ``idle`` is true between lines.
     """
 
+    idle: bool = field(default=True, init=False)
     _open: bytes = field(default=b"", init=False)
     _skipping: bool = field(default=False, init=False)
 
@@ -34,16 +36,17 @@ class LineSplitter:
         """
         stream = self._open + data.translate(None, _IDLE)
         lines = stream.replace(b"\r", b"\n").split(b"\n")
-        if self._skipping and len(lines) > 1:
+        if self._skipping:
+            if len(lines) == 1:
+                return []
             lines[0] = b""
             self._skipping = False
-        self._open = b"" if self._skipping else lines.pop()
-        if self._skipping:
-            return []
+        self._open = lines.pop()
         if len(self._open) > MAX_BYTES:
             lines.append(self._open)
             self._open = b""
             self._skipping = True
+        self.idle = not self._open and not self._skipping
         return [line[: MAX_BYTES + 1] for line in lines if line]
 
     def finish(self) -> bytes:

@@ -8,6 +8,9 @@ MIN_EXPECTED_MOVES = 6.0  # moves that would have fallen on a mark that means no
 MAX_SHARE_OF_EXPECTED = 1 / 6
 MIN_CARRIED = 10
 MOVE_DIVISIONS = 3
+MOVE_SHARE_OF_SPAN = 1 / 200
+MIN_SPAN_DIVISIONS = 20  # below that nothing but noise has been seen
+SETTLE_EVERY = 4
 MAX_PATTERNS = 64
 
 
@@ -71,9 +74,13 @@ class MarkLearner:
     """
 
     def __init__(self) -> None:
+        self.learning = False
         self.stable_mark: StableMark | None = None
         self._patterns: dict[frozenset[str], MarkPattern] = {}
-        self._last_mg: int | None = None
+        self._last_mg = 0
+        self._low_mg = 0
+        self._high_mg = 0
+        self._moves = 0
 
     def pattern(self, before: tuple[str, ...], after: tuple[str, ...]) -> MarkPattern | None:
         """Return the pattern of these marks, or None when there are too many different ones.
@@ -92,6 +99,7 @@ class MarkLearner:
             known = self._patterns[key] = MarkPattern(key)
             if self.stable_mark:
                 known.stable = self.stable_mark.holds(known)
+            self.learning = self.stable_mark is None and len(self._patterns) > 1
         return known
 
     def see(self, pattern: MarkPattern, gross_mg: int, division_mg: int) -> None:
@@ -103,12 +111,19 @@ class MarkLearner:
         gross_mg : int, milligrams
         division_mg : int, milligrams
         """
-        last_mg, self._last_mg = self._last_mg, gross_mg
+        moved_mg = abs(gross_mg - self._last_mg)
+        self._last_mg = gross_mg
         pattern.see(gross_mg)
-        if last_mg is None or abs(gross_mg - last_mg) <= MOVE_DIVISIONS * division_mg:
+        if moved_mg <= MOVE_DIVISIONS * division_mg:
+            return
+        self._low_mg = min(self._low_mg, gross_mg)
+        self._high_mg = max(self._high_mg, gross_mg)
+        span_mg = self._high_mg - self._low_mg
+        if span_mg < MIN_SPAN_DIVISIONS * division_mg or moved_mg < span_mg * MOVE_SHARE_OF_SPAN:
             return
         pattern.moves += 1
-        if self.stable_mark is None and len(self._patterns) > 1:
+        self._moves += 1
+        if self._moves % SETTLE_EVERY == 0:
             self._settle()
 
     def _settle(self) -> None:
@@ -117,6 +132,7 @@ class MarkLearner:
         believed = [candidate for candidate in candidates if self._is_believed(candidate)]
         if believed:
             self.stable_mark = min(believed, key=self._moves_carried)
+            self.learning = False
             for pattern in self._patterns.values():
                 pattern.stable = self.stable_mark.holds(pattern)
 
@@ -138,6 +154,5 @@ class MarkLearner:
             return False
         if self._moves_carried(candidate) > expected * MAX_SHARE_OF_EXPECTED:
             return False
-        span_mg = max(p.high_mg for p in everything) - min(p.low_mg for p in everything)
         own_mg = max(p.high_mg for p in carriers) - min(p.low_mg for p in carriers)
-        return 2 * own_mg >= span_mg
+        return 2 * own_mg >= self._high_mg - self._low_mg

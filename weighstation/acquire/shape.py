@@ -2,97 +2,35 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import dataclass, field
-from enum import Enum
 from typing import TYPE_CHECKING
 
-from weighstation.acquire.fields import NUMBER_MARK, Fields, Signs, learn_signs, read_fields
+from weighstation.acquire.fields import (
+    NUMBER_MARK,
+    Fields,
+    Signs,
+    is_unit,
+    learn_signs,
+    read_fields,
+)
+from weighstation.acquire.places import Fill, NumberPlace
+from weighstation.acquire.resolution import Resolution, counts_of
 from weighstation.quantities import Unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-ENOUGH_LINES = 3  # no line of a wrong baud rate ever parsed, three alike are safe
+ENOUGH_LINES = 3  # no line read at a wrong speed parses, let alone three alike
 PATIENCE_LINES = 5  # beyond that an unclear decimal sign is guessed
-INSISTING_LINES = 3  # strangers alike in a row that make a new layout
+INSISTING_LINES = 3  # strangers alike in a row make a new layout
 _LONGEST_MARK = 8
 _NEAR_SHARE = 0.01
+_BLANK_NUMBER = re.compile(r" {3,}")
+_WORD = re.compile(r"[^\s,;]+")
 
-
-class Fill(Enum):
-    """How the place of the number is filled."""
-
-    UNKNOWN = "unknown"
-    PADDED = "padded"
-    TIGHT = "tight"
-    LOOSE = "loose"
-
-
-@dataclass(slots=True)
-class NumberPlace:
-    """The characters between the mark before the number and the mark after it.
-
-    A padded number always takes the same room, a tight one only what its digits need; either way
-    a number that lost its first digits does not fit.
-
-    Parameters
-    ----------
-    width : int
-        Characters, blanks included, for a number without a minus sign.
-    digits : int
-        Characters of the number itself.
-    plus : bool
-        Positive numbers carry a sign.
-    """
-
-    width: int
-    digits: int
-    plus: bool
-    fill: Fill = Fill.UNKNOWN
-
-    @classmethod
-    def of(cls, fields: Fields) -> NumberPlace:
-        """Return the place that one number shows."""
-        place = cls(fields.width, len(fields.run), plus=fields.sign == "+")
-        place.fill = Fill.PADDED if _has_leading_zero(fields.run) else Fill.UNKNOWN
-        return place
-
-    def accepts(self, fields: Fields) -> bool:
-        """Return whether a number fits, and learn from it when it does."""
-        if self.fill is Fill.LOOSE:
-            return True
-        if self.plus and not fields.sign and fields.run.strip("0.,"):
-            return False
-        minus = fields.sign == "-" and not self.plus
-        fits_padded = fields.width == self.width or (minus and fields.width == self.width + 1)
-        grown = fields.width - self.width - (len(fields.run) - self.digits)
-        fits_tight = grown == 0 or (minus and grown == 1)
-        padded = fits_padded or self._overflows(fields)
-        if self.fill is Fill.PADDED:
-            return padded
-        if self.fill is Fill.TIGHT:
-            return fits_tight
-        if len(fields.run) == self.digits:
-            return fits_padded
-        return self._decide(fields, padded=fits_padded, tight=fits_tight)
-
-    def _decide(self, fields: Fields, *, padded: bool, tight: bool) -> bool:
-        if padded or _has_leading_zero(fields.run):
-            self.fill = Fill.PADDED
-            return padded
-        if tight:
-            self.fill = Fill.TIGHT
-        return tight
-
-    def _overflows(self, fields: Fields) -> bool:
-        """Return whether a number has outgrown its padded place."""
-        blanks = fields.width - len(fields.run) - len(fields.sign)
-        return fields.width > self.width and blanks <= 1 and not _has_leading_zero(fields.run)
-
-
-def _has_leading_zero(run: str) -> bool:
-    return run[:1] == "0" and run[1:2].isdigit()
+PlacedMark = tuple[str, int, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,158 +52,242 @@ class LayoutKey:
 
 
 @dataclass(frozen=True, slots=True)
-class LineContext:
-    """What is known when a line is judged.
+class Indicated:
+    """The weight that was indicated last.
 
     Parameters
     ----------
-    length : int
-        Characters of the line.
-    starts_blank : bool
-    last_mg : int, milligrams, or None
-        The weight before it.
-    division_mg : int, milligrams
     gross_mg : int, milligrams
-        What this line would say.
+    division_mg : int, milligrams
     """
 
-    length: int
-    starts_blank: bool
-    last_mg: int | None
-    division_mg: int
     gross_mg: int
+    division_mg: int
 
-    @property
-    def repeats(self) -> bool:
-        """Whether the line says the same weight as the one before it, allowing for rounding."""
-        if self.last_mg is None:
-            return False
-        near_mg = max(3 * self.division_mg, _NEAR_SHARE * abs(self.last_mg))
-        return abs(self.gross_mg - self.last_mg) <= near_mg
+    def is_repeated_by(self, gross_mg: int) -> bool:
+        """Return whether another weight is the same, allowing for another unit's rounding."""
+        near_mg = max(3 * self.division_mg, _NEAR_SHARE * abs(self.gross_mg))
+        return abs(gross_mg - self.gross_mg) <= near_mg
 
 
 @dataclass(slots=True)
 class Shape:
     """What the lines of one port look like.
 
+    A line fits when its number takes the room it should and its marks stand where marks stood;
+    one mark may be new. Another unit is believed at once when it repeats the last weight. What
+    does not fit is refused, until the third alike in a row insists.
+
     Parameters
     ----------
-    signs : Signs
     unit : Unit
         What numbers without a unit are in.
-    named : bool
-        The unit stands in the lines.
+    signs : dict
+        What points and commas mean, by unit.
     """
 
-    signs: Signs
     unit: Unit
-    named: bool
+    signs: dict[Unit | None, Signs]
     places: dict[LayoutKey, NumberPlace] = field(default_factory=dict)
-    lengths: set[int] = field(default_factory=set)
-    _marks: set[tuple[str, int, str]] = field(default_factory=set)
+    _runs: list[str] = field(default_factory=list)
+    _lengths: set[int] = field(default_factory=set)
+    _marks: set[PlacedMark] = field(default_factory=set)
     _after_counts: set[int] = field(default_factory=set)
-    _strangers: list[tuple[LayoutKey, int]] = field(default_factory=list)
+    _strangers: list[LayoutKey] = field(default_factory=list)
+    _doubted: bool = False
 
-    def key(self, fields: Fields) -> LayoutKey | None:
-        """Return the layout that a line would have, or None where it can have none."""
-        decimals = self.signs.decimals(fields.run)
+    @property
+    def comma_cuts(self) -> bool:
+        """Whether a comma between digits parts two fields."""
+        return any(signs.comma_cuts for signs in self.signs.values())
+
+    @property
+    def certain(self) -> bool:
+        """Whether every decimal sign is known, not guessed."""
+        return all(signs.certain for signs in self.signs.values())
+
+    def resolution(self, key: LayoutKey) -> Resolution:
+        """Return the last printed place of a layout."""
+        return Resolution(key.unit or self.unit, key.decimals)
+
+    def fit(self, fields: Fields, last: Indicated | None) -> LayoutKey | None:
+        """Return the layout of a line, learning from it, or None where it does not fit.
+
+        Parameters
+        ----------
+        fields : Fields
+        last : Indicated or None
+            The weight before this line.
+
+        Returns
+        -------
+        LayoutKey or None
+        """
+        signs = self.signs.get(fields.unit) or self._signs_of_new_unit(fields, last)
+        decimals = signs.decimals(fields.run)
         if decimals is None or fields.refused:
+            self._strangers.clear()
             return None
-        return LayoutKey(fields.unit, decimals, len(fields.before))
+        key = LayoutKey(fields.unit, decimals, len(fields.before))
+        if not self._fits(fields, key, last) and not self._insists(fields, key):
+            return None
+        self.signs.setdefault(fields.unit, signs)
+        self.learn(fields, key)
+        return key
 
-    def learn(self, fields: Fields, key: LayoutKey, length: int) -> None:
-        """Take a line in as one of this shape."""
-        if key not in self.places:
-            self.places[key] = NumberPlace.of(fields)
-        self.lengths.add(length)
+    def learn(self, fields: Fields, key: LayoutKey) -> None:
+        """Take a line in as one of this shape.
+
+        Parameters
+        ----------
+        fields : Fields
+        key : LayoutKey
+        """
+        self.places.setdefault(key, NumberPlace.of(fields))
+        self._lengths.add(fields.length)
         self._marks.update(_placed_marks(fields))
         self._after_counts.add(len(fields.after))
-        self._strangers.clear()
+        self.forget_strangers()
+        if not self.certain:
+            self._runs = [*self._runs[-PATIENCE_LINES:], fields.run]
+            known = learn_signs(self._runs)
+            if known.certain and known.decimal == self.signs[fields.unit].decimal:
+                self.signs[fields.unit] = known
 
-    def accepts(self, fields: Fields, key: LayoutKey, context: LineContext) -> bool:
-        """Return whether a line fits: at once, or because the third alike in a row insists."""
-        if self._fits(fields, key, context):
-            self.learn(fields, key, context.length)
-            return True
-        stranger = (key, len(fields.after))
-        if self._strangers and self._strangers[-1] != stranger:
+    def signs_against(self, fields: Fields) -> Signs | None:
+        """Return what points and commas must mean instead, if lines in a row refute a guess.
+
+        Parameters
+        ----------
+        fields : Fields
+            Of a line that does not fit.
+
+        Returns
+        -------
+        Signs or None
+            None for the first such line: it may be torn.
+        """
+        guess = self.signs.get(fields.unit)
+        if guess is None or guess.certain:
+            return None
+        known = learn_signs([*self._runs, fields.run])
+        if not known.certain or known.decimal == guess.decimal:
+            return None
+        doubted, self._doubted = self._doubted, True
+        return known if doubted else None
+
+    def forget_strangers(self) -> None:
+        """Take note that a line came which ends a row of strangers."""
+        self._strangers.clear()
+        self._doubted = False
+
+    def decimal_sign(self, unit: Unit) -> str:
+        """Return the decimal sign of a unit; empty where numbers are whole.
+
+        Parameters
+        ----------
+        unit : Unit
+
+        Returns
+        -------
+        str
+        """
+        return self.signs[unit if unit in self.signs else None].decimal
+
+    def has_blank_number(self, text: str) -> bool:
+        """Return whether a line is whole but for blanks in place of its number.
+
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        bool
+        """
+        known = {mark for _, _, mark in self._marks}
+        words = _WORD.findall(text)
+        return (
+            len(text) in self._lengths
+            and _BLANK_NUMBER.search(text) is not None
+            and all(word in known or is_unit(word) for word in words)
+        )
+
+    def _signs_of_new_unit(self, fields: Fields, last: Indicated | None) -> Signs:
+        """Return the reading of a new unit that repeats the last weight, else a guess."""
+        for signs in (Signs(""), Signs("."), Signs(",")):
+            decimals = signs.decimals(fields.run)
+            if last and decimals is not None:
+                resolution = Resolution(fields.unit or self.unit, decimals)
+                if last.is_repeated_by(resolution.mg(_signed_counts(fields))):
+                    return signs
+        return _guess(learn_signs([fields.run]), fields.unit)
+
+    def _fits(self, fields: Fields, key: LayoutKey, last: Indicated | None) -> bool:
+        if not self._marks_fit(fields):
+            return False
+        place = self.places.get(key)
+        if place is not None:
+            return place.accepts(fields)
+        if key.unit and all(known.unit is not key.unit for known in self.places):
+            gross_mg = self.resolution(key).mg(_signed_counts(fields))
+            return last is not None and last.is_repeated_by(gross_mg)
+        longer = LayoutKey(key.unit, key.decimals, key.before + 1)
+        return longer in self.places and fields.indented and fields.length in self._lengths
+
+    def _insists(self, fields: Fields, key: LayoutKey) -> bool:
+        if self._strangers and self._strangers[-1] != key:
             self._strangers.clear()
-        self._strangers.append(stranger)
+        self._strangers.append(key)
         if len(self._strangers) < INSISTING_LINES:
             return False
         if key in self.places and not self.places[key].accepts(fields):
             self.places[key].fill = Fill.LOOSE
-        self.learn(fields, key, context.length)
         return True
-
-    def reject(self) -> None:
-        """Take note of a line that can have no layout."""
-        self._strangers.clear()
-
-    def _fits(self, fields: Fields, key: LayoutKey, context: LineContext) -> bool:
-        place = self.places.get(key)
-        if place is None:
-            return self._is_sister(key, context) and self._marks_fit(fields)
-        return self._marks_fit(fields) and place.accepts(fields)
-
-    def _is_sister(self, key: LayoutKey, context: LineContext) -> bool:
-        """Return whether an unseen layout is only another unit, or a blank for a first mark."""
-        if key.unit and all(known.unit is not key.unit for known in self.places):
-            return context.repeats
-        blanked = any(
-            known.unit is key.unit
-            and known.decimals == key.decimals
-            and known.before == key.before + 1
-            for known in self.places
-        )
-        return blanked and context.starts_blank and context.length in self.lengths
 
     def _marks_fit(self, fields: Fields) -> bool:
         if min(abs(len(fields.after) - count) for count in self._after_counts) > 1:
             return False
         unknown = [mark for mark in _placed_marks(fields) if mark not in self._marks]
-        return len(unknown) <= 1 and all(self._is_plausible(*mark) for mark in unknown)
+        return len(unknown) <= 1 and all(self._is_plausible(mark) for mark in unknown)
 
-    def _is_plausible(self, side: str, place: int, mark: str) -> bool:
+    def _is_plausible(self, new: PlacedMark) -> bool:
         """Return whether a mark not seen before may be one, and no remnant of another."""
+        side, place, mark = new
         if mark == NUMBER_MARK or len(mark) > _LONGEST_MARK or not mark.isascii():
             return False
-        torn = side == "<" and place == 0
-        return not torn or not any(
-            known.endswith(mark) for there, at, known in self._marks if (there, at) == (side, place)
-        )
+        if (side, place) != ("<", 0):
+            return True
+        firsts = [known for there, at, known in self._marks if (there, at) == ("<", 0)]
+        return not any(known.endswith(mark) for known in firsts)
 
-    def words(self) -> str:
-        """Return the shape in words."""
+    def __str__(self) -> str:
         key = next(iter(self.places))
-        sign = {"": "", ".": " after a point", ",": " after a comma"}[self.signs.decimal]
-        decimals = f"{key.decimals} decimals{sign}" if key.decimals != 1 else f"1 decimal{sign}"
-        if not key.decimals:
-            decimals = "no decimals"
-        parts = [
-            _count_words("<", self._marks, "before"),
-            f"a number with {decimals}",
-            f"in {self.unit.value}"
-            if self.named
-            else f"without a unit, taken as {self.unit.value}",
-            _count_words(">", self._marks, "after"),
-        ]
-        return ", ".join(part for part in parts if part)
+        sign = {"": "", ".": " after a point", ",": " after a comma"}[self.signs[key.unit].decimal]
+        decimals = f"{key.decimals or 'no'} decimal{'' if key.decimals == 1 else 's'}{sign}"
+        named = f"in {key.unit.value}" if key.unit else f"with no unit, taken as {self.unit.value}"
+        before = _count_words(len({at for side, at, _ in self._marks if side == "<"}))
+        after = _count_words(len({at for side, at, _ in self._marks if side == ">"}))
+        return f"{before} before a number with {decimals} {named}, {after} after it"
 
 
-def _placed_marks(fields: Fields) -> list[tuple[str, int, str]]:
+def _signed_counts(fields: Fields) -> int:
+    counts = counts_of(fields.run)
+    return -counts if fields.sign == "-" else counts
+
+
+def _placed_marks(fields: Fields) -> list[PlacedMark]:
     before = [("<", place, mark) for place, mark in enumerate(fields.before)]
     return before + [(">", place, mark) for place, mark in enumerate(fields.after)]
 
 
-def _count_words(side: str, marks: set[tuple[str, int, str]], where: str) -> str:
-    places = {place for there, place, _ in marks if there == side}
-    if not places:
-        return ""
-    return f"{len(places)} mark{'s' if len(places) > 1 else ''} {where} it"
+def _count_words(count: int) -> str:
+    return f"{count or 'no'} mark{'' if count == 1 else 's'}"
 
 
-def recognise(texts: Sequence[str], *, signs: Signs | None, final: bool) -> Shape | None:
+def recognise(
+    texts: Sequence[str], *, signs: Signs | None = None, final: bool = False
+) -> Shape | None:
     """Return the shape that most of some lines have, or None while they do not tell.
 
     Parameters
@@ -281,8 +303,9 @@ def recognise(texts: Sequence[str], *, signs: Signs | None, final: bool) -> Shap
     -------
     Shape or None
     """
-    alike = _alike([read_fields(text, signs) for text in texts])
-    if len(alike) < (1 if final else ENOUGH_LINES):
+    alike = _alike(texts, signs)
+    enough = 1 if final else ENOUGH_LINES
+    if len(alike) < enough:
         return None
     signs = signs or learn_signs(fields.run for fields in alike)
     if not signs.certain:
@@ -290,35 +313,35 @@ def recognise(texts: Sequence[str], *, signs: Signs | None, final: bool) -> Shap
             return None
         signs = _guess(signs, alike[0].unit)
     if signs.comma_cuts:
-        alike = _alike([read_fields(text, signs) for text in texts])
-    return _shape_of(alike, signs, final=final)
+        alike = _alike(texts, signs)
+    return _shape_of(alike, signs, enough)
 
 
-def _alike(parsed: Sequence[Fields | None]) -> list[Fields]:
-    """Return the lines that share unit and marks in front with most of the others."""
+def _alike(texts: Sequence[str], signs: Signs | None) -> list[Fields]:
+    """Return the lines that share unit and count of marks in front with most of the others."""
+    parsed = [read_fields(text, comma_cuts=bool(signs and signs.comma_cuts)) for text in texts]
     good = [fields for fields in parsed if fields and not fields.refused]
-    if not good:
-        return []
     counts = Counter((fields.unit, len(fields.before)) for fields in good)
-    most = counts.most_common(1)[0][0]
+    most = max(counts, key=counts.__getitem__, default=None)
     return [fields for fields in good if (fields.unit, len(fields.before)) == most]
 
 
 def _guess(signs: Signs, unit: Unit | None) -> Signs:
     """Return the likelier of two readings of ``1,234``: no dough is weighed to the milligram."""
-    return Signs("", certain=False) if unit is Unit.GRAM else signs
+    return Signs("", certain=False) if unit is Unit.GRAM and not signs.certain else signs
 
 
-def _shape_of(alike: list[Fields], signs: Signs, *, final: bool) -> Shape | None:
+def _shape_of(alike: list[Fields], signs: Signs, enough: int) -> Shape | None:
+    """Return the shape of lines that are alike, the newest heard first."""
     counts = Counter(signs.decimals(fields.run) for fields in alike)
     decimals, count = counts.most_common(1)[0]
-    if decimals is None or count < (1 if final else ENOUGH_LINES):
+    if decimals is None or count < enough:
         return None
-    unit = alike[0].unit or (Unit.KILOGRAM if decimals == 3 else Unit.GRAM)
-    shape = Shape(signs, unit, named=alike[0].unit is not None)
-    newest_first = [fields for fields in reversed(alike) if signs.decimals(fields.run) == decimals]
-    for fields in newest_first:
-        key = shape.key(fields)
-        if key and (key not in shape.places or shape.places[key].accepts(fields)):
-            shape.learn(fields, key, 0)
+    unit = alike[0].unit
+    shape = Shape(unit or (Unit.KILOGRAM if decimals == 3 else Unit.GRAM), {unit: signs})
+    key = LayoutKey(unit, decimals, len(alike[0].before))
+    for fields in reversed(alike):
+        known = shape.places.get(key)
+        if signs.decimals(fields.run) == decimals and (not known or known.accepts(fields)):
+            shape.learn(fields, key)
     return shape
