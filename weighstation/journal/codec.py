@@ -411,7 +411,7 @@ def integer(body: Body, key: str) -> int:
         If there is none.
     """
     value = body.get(key)
-    if not isinstance(value, int):
+    if isinstance(value, bool) or not isinstance(value, int):
         raise JournalError(f"A journal line lacks its number '{key}'.")
     return value
 

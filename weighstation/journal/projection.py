@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import SequenceError
 from weighstation.events import Verdict
-from weighstation.journal.codec import Change, PieceFacts, change, read_run_started, word
+from weighstation.journal.codec import Change, PieceFacts, change, integer, read_run_started, word
 from weighstation.journal.entry import Entry, read_body
 from weighstation.journal.kinds import Kind
 from weighstation.quantities import MG_PER_G, on_division
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
 _MS_PER_H = 3_600_000
+_TWO_AT_ONCE = Verdict.ONE_AT_A_TIME.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,9 +244,11 @@ def _signed(happened: Change) -> Iterable[tuple[PieceFacts, int]]:
 
 def _open_lifted(state: RunState, entry: Entry, happened: Change) -> tuple[int, ...]:
     lifted = set(state.open_lifted)
-    if entry.kind in (Kind.PIECE_LIFTED, Kind.LIFTED_TURNED):
-        number = read_body(entry.body).get("number")
-        lifted |= {number} if isinstance(number, int) else set()
+    body = read_body(entry.body)
+    # Two at once are no piece: their number stays free, nothing of it is left open.
+    is_lift = entry.kind is Kind.PIECE_LIFTED and word(body, "verdict") != _TWO_AT_ONCE
+    if is_lift or entry.kind is Kind.LIFTED_TURNED:
+        lifted.add(integer(body, "number"))
     return tuple(sorted(lifted - {piece.number for piece in happened.adds}))
 
 

@@ -187,7 +187,10 @@ class SqliteStore:
         state = self.run(run)
         if state is None:
             raise SequenceError(f"There is no run '{run}' in the journal.")
-        return codec.read_run_started(read_body(next(self.entries(state.started_seq)).body))
+        row = self._one(f"{rows.ENTRY} WHERE seq = ?", state.started_seq)
+        if row is None:
+            raise SequenceError(f"Line {state.started_seq} of the journal is missing.")
+        return codec.read_run_started(read_body(rows.read_entry(row).body))
 
     def open_run(self) -> RunState | None:
         """Return the newest run without an end, or None."""
@@ -301,4 +304,6 @@ class SqliteStore:
 
     def _all(self, sql: str, *values: str | int) -> Iterator[rows.Row]:
         with translated(self._path):
-            yield from self._connection.execute(sql, values)
+            # Not `yield from`: that would close the cursor of a connection already closed.
+            for row in self._connection.execute(sql, values):  # noqa: UP028
+                yield row
