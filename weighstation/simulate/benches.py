@@ -69,6 +69,8 @@ def _bench_life() -> list[Named]:
         ("flour, no zero tracking", untracked, _hands("bench", residue_g=0.8, wipes=0.1)),
         ("creep", replace(bench, creep=0.0015, creep_s=8.0), hands_for("bench")),
         ("hand rests", bench, _hands("bench", hand_rests=0.8)),
+        ("hand rests, 20 Hz, quick filter", SCALES["quick"], _hands("bench", hand_rests=0.8)),
+        ("noisy converter", replace(bench, noise_d=1.5, wander_d=0.2), hands_for("bench")),
         ("fast baker", bench, HANDS["fast"]),
         ("fast baker, 20 Hz", replace(bench, rate_hz=20.0), HANDS["fast"]),
         ("learner", bench, HANDS["learner"]),
