@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Verdict, Voided
@@ -36,6 +37,15 @@ class Batch:
         self.dough_t_s = dough_t_s
         self.started = False
         self._timeline = timeline
+
+    def learn_division(self, division_mg: int) -> None:
+        """Promise the scale's division too, now that it is known.
+
+        Parameters
+        ----------
+        division_mg : int, milligrams
+        """
+        self.promised = replace(self.promised, division_mg=division_mg)
 
     def start(self, now_s: float) -> list[Line]:
         """Return the line that starts the run, unless it was given out before.

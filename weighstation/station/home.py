@@ -1,33 +1,14 @@
-"""The station's folder: products, journal, what was last used."""
+"""The station's folder: products and journal."""
 
 from __future__ import annotations
 
-import json
 import os
-from contextlib import suppress
-from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from weighstation.errors import JournalFullError, SpecificationError
 from weighstation.specification import Catalogue, parse_catalogue
 
 ENVIRONMENT = "WEIGHSTATION_HOME"
-
-
-@dataclass(frozen=True, slots=True)
-class LastUsed:
-    """What ``divide`` goes on with when nothing is said.
-
-    Parameters
-    ----------
-    product : str
-        Name in the catalogue; empty when limits were given without a product.
-    port : str
-        URL of the scale.
-    """
-
-    product: str = ""
-    port: str = ""
 
 
 class Home:
@@ -42,7 +23,6 @@ class Home:
         self.folder = folder
         self.products_path = folder / "products.toml"
         self.journal_path = folder / "journal.sqlite"
-        self._last_path = folder / "last.json"
 
     @classmethod
     def find(cls, given: Path | None) -> Home:
@@ -111,28 +91,3 @@ class Home:
                 hint="It must be a text file in UTF-8 that this user may read.",
             ) from exc
         return parse_catalogue(text, source=str(self.products_path))
-
-    def last_used(self) -> LastUsed:
-        """Return what was used last; empty where nothing was, or the note of it is spoilt.
-
-        Returns
-        -------
-        LastUsed
-        """
-        try:
-            noted = json.loads(self._last_path.read_text(encoding="utf-8"))
-            return LastUsed(str(noted["product"]), str(noted["port"]))
-        except (OSError, ValueError, KeyError, TypeError):
-            return LastUsed()
-
-    def remember(self, last: LastUsed) -> None:
-        """Note what is used now, whole or not at all.
-
-        Parameters
-        ----------
-        last : LastUsed
-        """
-        beside = self._last_path.with_suffix(f".{os.getpid()}")
-        with suppress(OSError):  # a convenience: the batch does not depend on it
-            beside.write_text(json.dumps(asdict(last)), encoding="utf-8")
-            beside.replace(self._last_path)

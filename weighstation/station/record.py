@@ -13,6 +13,7 @@ from weighstation.acquire.recording import Arrival, Header, encode_arrival, enco
 from weighstation.errors import JournalFullError, SpecificationError
 from weighstation.station.home import Home
 from weighstation.station.ports import open_port
+from weighstation.station.resume import last_promise
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -165,7 +166,8 @@ def run_record(file: Path, *, port: str, seconds: float | None, home: Path | Non
     JournalFullError
         If the disk refuses.
     """
-    url = port or Home.find(home).last_used().port
+    last = None if port else last_promise(Home.find(home).journal_path)
+    url = last.scale if last else port
     if not url:
         raise SpecificationError(
             "No scale is named, and none was used before.",

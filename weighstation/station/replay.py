@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import sys
 from dataclasses import dataclass, replace
+from datetime import UTC
 from typing import TYPE_CHECKING
 
 from weighstation import __version__
 from weighstation.errors import RecordingError
 from weighstation.journal import RunStarted, Why
-from weighstation.quantities import MG_PER_G, mg_from_grams
+from weighstation.quantities import mg_from_grams
 from weighstation.specification import Product
 from weighstation.station.batch import Batch, is_pile
 from weighstation.station.loop import Bench
 from weighstation.station.ports.recording import read_recording
 from weighstation.station.stores.memory import MemoryStore
 from weighstation.station.timeline import VirtualTime
-from weighstation.station.vocabulary import Vocabulary
+from weighstation.station.vocabulary import Vocabulary, end_line
 from weighstation.station.wording import promised
 
 if TYPE_CHECKING:
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from weighstation.station.loop import BenchPlan
 
 RUN = "replay"
-MEAN_DIGITS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,33 +173,6 @@ def journal_id_of(file: Path) -> str:
         raise RecordingError(f"'{file}' can no longer be read.", hint="Try again.") from exc
 
 
-def end_line(result: Replayed) -> str:
-    """Return the last line of a replay.
-
-    Parameters
-    ----------
-    result : Replayed
-
-    Returns
-    -------
-    str
-    """
-    totals, counts = result.totals, result.bench.counts
-    mean_mg = totals.kept_mean_mg if totals else None
-    sd_mg = totals.kept.sd_mg if totals else None
-    fields = {
-        "event": "end",
-        "pieces": totals.kept.n if totals else 0,
-        "lifted": len(totals.open_lifted) if totals else 0,
-        "mean_g": None if mean_mg is None else round(mean_mg / MG_PER_G, MEAN_DIGITS),
-        "sd_g": None if sd_mg is None else round(sd_mg / MG_PER_G, MEAN_DIGITS),
-        "frames": counts.frames,
-        "frames_bad": counts.unreadable,
-        "head": result.store.head().digest,
-    }
-    return json.dumps(fields)
-
-
 def _outcomes(bench: Bench, arrivals: Iterable[Arrival]) -> Iterable[list[Outcome]]:
     feed = bench.feed
     for arrival in arrivals:
@@ -211,7 +183,7 @@ def _outcomes(bench: Bench, arrivals: Iterable[Arrival]) -> Iterable[list[Outcom
 
 
 def _print_events(recording: Recording, plan: BenchPlan, journal_id: str) -> None:
-    vocabulary = Vocabulary()
+    vocabulary = Vocabulary(in_order=True)
     write = sys.stdout.write
 
     def tell(outcome: Outcome, bench: Bench) -> None:
@@ -221,5 +193,14 @@ def _print_events(recording: Recording, plan: BenchPlan, journal_id: str) -> Non
             write(line + "\n")
 
     result = replayed(recording, plan, journal_id=journal_id, tell=tell)
-    write(end_line(result) + "\n")
+    write(end_line(result.totals, result.bench.counts, result.store.head().digest) + "\n")
     sys.stdout.flush()
+
+
+def _print_sheet(result: Replayed) -> None:
+    from weighstation.station.sheet import batch_figures, show_sheet  # noqa: PLC0415 - not for events
+
+    if result.totals is None:
+        sys.stdout.write("Nothing was weighed.\n")
+        return
+    show_sheet(batch_figures(result.store, RUN), sys.stdout, zone=UTC)

@@ -116,7 +116,7 @@ class Session:
         self._plan = plan
         self._batch = batch
         self._outlets = outlets
-        self._vocabulary = Vocabulary()
+        self._vocabulary = Vocabulary(in_order=False)
         self._silence = Silence()
         self._pending = 0
         self._over = False
@@ -183,6 +183,9 @@ class Session:
         self._silence.heard()
         before = self.bench.pan
         self._happened(self.bench.feed(arrival.data, arrival.t_s))
+        if not self._batch.started and self.bench.division_mg is not None:
+            self._batch.learn_division(self.bench.division_mg)
+            self._write(self._batch.start(arrival.t_s))
         now = self.bench.pan
         if now is Pan.EMPTY:
             self._emptied(arrival.t_s, is_news=before is not now)

@@ -9,13 +9,22 @@ from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voide
 from weighstation.quantities import MG_PER_G, decimals
 
 if TYPE_CHECKING:
+    from weighstation.acquire import Counts
     from weighstation.events import Outcome, Piece
+    from weighstation.journal import RunState
 
 TIME_DIGITS = 4
+MEAN_DIGITS = 4
 
 
 class Vocabulary:
-    """Writes outcomes as lines, in time order, and leaves out what says nothing new.
+    """Writes outcomes as lines and leaves out what says nothing new.
+
+    Parameters
+    ----------
+    in_order : bool
+        A line's time is never before that of the line above it: a piece of which it turned out
+        later that it counts has the time of turning out, not of leaving.
 
     Attributes
     ----------
@@ -23,7 +32,8 @@ class Vocabulary:
         Gives masses their digits; None while it is not known.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, *, in_order: bool) -> None:
+        self._in_order = in_order
         self.division_mg: int | None = None
         self._t_s = 0.0
         self._told: Cue | None = None
@@ -99,9 +109,40 @@ class Vocabulary:
         return round(mg / MG_PER_G, decimals(self.division_mg) if self.division_mg else 3)
 
     def _now(self, t_s: float) -> float:
-        """Return the time of a line, never before that of the line above it."""
-        self._t_s = max(self._t_s, t_s)
+        """Return the time of a line."""
+        self._t_s = max(self._t_s, t_s) if self._in_order else t_s
         return round(self._t_s, TIME_DIGITS)
+
+
+def end_line(totals: RunState | None, counts: Counts, head: str) -> str:
+    """Return the last line of a batch.
+
+    Parameters
+    ----------
+    totals : RunState or None
+        None when nothing was weighed.
+    counts : Counts
+        Frames, good and bad.
+    head : str
+        Digest of the journal's last line.
+
+    Returns
+    -------
+    str
+    """
+    mean_mg = totals.kept_mean_mg if totals else None
+    sd_mg = totals.kept.sd_mg if totals else None
+    fields = {
+        "event": "end",
+        "pieces": totals.kept.n if totals else 0,
+        "lifted": len(totals.open_lifted) if totals else 0,
+        "mean_g": None if mean_mg is None else round(mean_mg / MG_PER_G, MEAN_DIGITS),
+        "sd_g": None if sd_mg is None else round(sd_mg / MG_PER_G, MEAN_DIGITS),
+        "frames": counts.frames,
+        "frames_bad": counts.unreadable,
+        "head": head,
+    }
+    return json.dumps(fields)
 
 
 def _same(told: Cue, cue: Cue, division_mg: int) -> bool:

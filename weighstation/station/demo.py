@@ -1,0 +1,104 @@
+"""``demo``: a short morning of an invented bakery, through the same line as a real one."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+
+from weighstation.specification import parse_catalogue
+from weighstation.station.home import Home
+from weighstation.station.sitting import Job, View, sit
+
+PIECES = 16
+SEED = 4
+LIVE_SPEED = 2.5
+PRODUCT = "Country loaf"
+PRODUCTS = """\
+# The products of this shop: copy a table, change it, and it can be divided.
+currency = "EUR"
+
+[[product]]
+name = "Country loaf"
+scaling_weight_g = 740
+under_g = 8
+over_g = 8
+declared_g = 650
+dough_cost_per_kg = 0.92
+
+[[product]]
+name = "Seeded batard"
+scaling_weight_g = 480
+under_g = 6
+over_g = 6
+declared_g = 400
+dough_cost_per_kg = 1.35
+
+[[product]]
+name = "Morning roll"
+scaling_weight_g = 62
+under_g = 2
+over_g = 2
+dough_cost_per_kg = 1.05
+"""
+
+
+def run_demo(*, fast: bool, plain: bool, home: Path | None) -> int:
+    """Divide an invented dough, print its sheet and say what to try next.
+
+    Parameters
+    ----------
+    fast : bool
+        In virtual time, with nothing shown until the sheet.
+    plain : bool
+        Plain lines, no panel.
+    home : Path or None
+        Where to keep the journal; None for a new temporary folder.
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be written.
+    """
+    place = Home(home or Path(tempfile.mkdtemp(prefix="weighstation-demo-")))
+    place.make()
+    if not place.products_path.exists():
+        place.products_path.write_text(PRODUCTS, encoding="utf-8")
+    catalogue = parse_catalogue(PRODUCTS)
+    speed = "max" if fast else f"{LIVE_SPEED:g}"
+    view = View.NOTHING if fast else View.PLAIN if plain else View.PANEL
+    job = Job(
+        product=catalogue.product(PRODUCT),
+        currency=catalogue.currency,
+        url=f"simulated://?seed={SEED}&pieces={PIECES}&speed={speed}",
+        planned=PIECES,
+        resume=False,
+        view=view,
+        virtual=fast,
+    )
+    _write(f"A simulated scale and baker divide a dough into {PIECES} pieces of {PRODUCT}.\n\n")
+    code = sit(job, place)
+    _write(_what_next(place.folder))
+    return code
+
+
+def _write(text: str) -> None:
+    sys.stdout.write(text)
+    sys.stdout.flush()
+
+
+def _what_next(folder: Path) -> str:
+    return f"""
+This was the whole line: bytes of a scale, cues, pieces on record. Try next:
+  weighstation journal verify --home {folder}
+  weighstation divide "Morning roll" --port "simulated://?seed=1" --home {folder}
+With a real scale, write your products into products.toml as in
+  {folder / "products.toml"}
+and start with
+  weighstation divide "{PRODUCT}" --port serial:///dev/ttyUSB0
+"""

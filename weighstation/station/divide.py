@@ -1,0 +1,162 @@
+"""``divide``: what to divide on which scale; what is not said is as it was the last time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SpecificationError
+from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.station.home import Home
+from weighstation.station.resume import last_promise
+from weighstation.station.sitting import Job, View, sit
+from weighstation.station.wording import promised
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+@dataclass(frozen=True, slots=True)
+class DivideOrder:
+    """The options of ``divide``.
+
+    Parameters
+    ----------
+    product : str
+        Name in products.toml; empty for the last.
+    band : Limits or None
+        Given in its stead, or over it.
+    port : str
+        URL of the scale; empty for the last.
+    pieces : int or None
+        Pieces wanted.
+    way : Way
+    division_mg : int, milligrams, or None
+    lifted : LiftedPolicy
+    resume : bool or None
+    record : Path or None
+        Where to keep the scale's bytes.
+    events : bool
+        JSON lines.
+    plain : bool
+        Plain lines, no panel.
+    home : Path or None
+    """
+
+    product: str = ""
+    band: Limits | None = None
+    port: str = ""
+    pieces: int | None = None
+    way: Way = Way.SINGLE
+    division_mg: int | None = None
+    lifted: LiftedPolicy = LiftedPolicy.GUESS
+    resume: bool | None = None
+    record: Path | None = None
+    events: bool = False
+    plain: bool = False
+    home: Path | None = None
+
+
+def run_divide(order: DivideOrder) -> int:
+    """Divide one batch.
+
+    Parameters
+    ----------
+    order : DivideOrder
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    SpecificationError
+        If it is not clear what to divide or on which scale.
+    ScaleError
+        If the scale cannot be opened.
+    JournalError
+        If the journal cannot be written.
+    """
+    home = Home.find(order.home)
+    home.make()
+    product, currency = what_to_divide(order, home)
+    view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
+    job = Job(
+        product=product,
+        currency=currency,
+        url=which_scale(order, home),
+        planned=order.pieces,
+        way=order.way,
+        lifted=order.lifted,
+        division_mg=order.division_mg,
+        resume=order.resume,
+        record=order.record,
+        view=view,
+    )
+    return sit(job, home)
+
+
+def what_to_divide(order: DivideOrder, home: Home) -> tuple[Product, str]:
+    """Return the product and the currency of its costs.
+
+    Parameters
+    ----------
+    order : DivideOrder
+    home : Home
+
+    Returns
+    -------
+    Product
+    str
+
+    Raises
+    ------
+    SpecificationError
+        If nothing says which, there is no such product, or products.toml has faults.
+    """
+    if order.band is not None:
+        name = order.product or f"{promised(order.band.target_mg)} g"
+        return Product(name, order.band), ""
+    if order.product:
+        catalogue = home.catalogue()
+        return catalogue.product(order.product), catalogue.currency
+    last = last_promise(home.journal_path)
+    if last is None:
+        raise SpecificationError(
+            "Nothing was divided here before.",
+            hint="Name a product of products.toml, as in 'weighstation divide \"Country loaf\"',"
+            " or give --target, --under and --over.",
+        )
+    if home.products_path.exists():
+        catalogue = home.catalogue()
+        if any(product.name == last.product.name for product in catalogue.products):
+            return catalogue.product(last.product.name), catalogue.currency
+    return last.product, last.currency
+
+
+def which_scale(order: DivideOrder, home: Home) -> str:
+    """Return the URL of the scale.
+
+    Parameters
+    ----------
+    order : DivideOrder
+    home : Home
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    SpecificationError
+        If none is named and none was used before.
+    """
+    last = None if order.port else last_promise(home.journal_path)
+    url = last.scale if last else order.port
+    if not url:
+        raise SpecificationError(
+            "No scale is named, and none was used here before.",
+            hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
+        )
+    return url

@@ -1,0 +1,215 @@
+"""An interrupted batch: closed at the next start, and gone on with where that is wanted."""
+
+from __future__ import annotations
+
+import sys
+import time
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SpecificationError
+from weighstation.journal import Kind, Line, RunStarted, RunState, Why, codec, read_body
+from weighstation.station.standing import Standing
+from weighstation.station.stores import open_for_reading, run_chain
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from weighstation.specification import Product, Way
+    from weighstation.station.stores import Store
+
+BY_ITSELF_WITHIN_H = 12
+"""Where nobody can be asked, an older batch is left: its dough is no longer on the bench."""
+
+
+@dataclass(frozen=True, slots=True)
+class Interrupted:
+    """The newest batch, where it was interrupted.
+
+    Parameters
+    ----------
+    runs : tuple of RunState
+        Oldest first.
+    promise : RunStarted
+        Of the newest run.
+    first_cut_ms, last_ms : int, milliseconds since 1970
+        When its dough was first cut, and its last sign of life.
+    """
+
+    runs: tuple[RunState, ...]
+    promise: RunStarted
+    first_cut_ms: int
+    last_ms: int
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces of it count."""
+        return sum(run.kept.n for run in self.runs)
+
+    @property
+    def next_number(self) -> int:
+        """The first piece number that it has not used."""
+        used = [number for run in self.runs for number in (run.last_number, *run.open_lifted)]
+        return max(used) + 1
+
+    def is_for(self, product: Product, way: Way) -> bool:
+        """Tell whether it was promised the same.
+
+        Parameters
+        ----------
+        product : Product
+        way : Way
+
+        Returns
+        -------
+        bool
+        """
+        was = self.promise
+        return (was.product.name, was.product.limits, was.way) == (
+            product.name,
+            product.limits,
+            way,
+        )
+
+    def standing(self, store: Store) -> Standing:
+        """Return how it stands, to be gone on with.
+
+        Parameters
+        ----------
+        store : Store
+
+        Returns
+        -------
+        Standing
+        """
+        pieces = [piece for run in self.runs for piece in store.pieces(run.run)]
+        return Standing(self.runs, pieces)
+
+
+def last_promise(journal: Path) -> RunStarted | None:
+    """Return what the newest run promised, or None where nothing was divided yet.
+
+    Parameters
+    ----------
+    journal : Path
+
+    Returns
+    -------
+    RunStarted or None
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+    """
+    if not journal.exists():
+        return None
+    with closing(open_for_reading(journal)) as store:
+        newest = store.last_run()
+        return store.started(newest.run) if newest else None
+
+
+def find_interrupted(store: Store) -> Interrupted | None:
+    """Return the newest batch if it did not come to its own end, or None.
+
+    Parameters
+    ----------
+    store : Store
+
+    Returns
+    -------
+    Interrupted or None
+        None too where nothing of it was ever weighed.
+    """
+    newest = store.last_run()
+    if newest is None or newest.ended == Why.DONE.value:
+        return None
+    runs = run_chain(store, newest.run)
+    if not any(run.kept.n or run.open_lifted for run in runs):
+        return None
+    names = {run.run for run in runs}
+    times = []
+    for entry in store.entries(runs[0].started_seq):
+        body = read_body(entry.body)
+        if body.get("run") in names and entry.kind is not Kind.RUN_ENDED:
+            ms = body.get("ms")
+            times.append((entry.t_utc_ms, entry.kind, ms if isinstance(ms, int) else 0))
+    cuts = [t_ms - ms for t_ms, kind, ms in times if kind in _CUTS]
+    return Interrupted(
+        runs=runs,
+        promise=store.started(newest.run),
+        first_cut_ms=cuts[0] if cuts else times[-1][0],
+        last_ms=times[-1][0],
+    )
+
+
+_CUTS = (Kind.PIECE_KEPT, Kind.PIECE_LIFTED)
+
+
+def close_open_run(store: Store) -> None:
+    """Close a run that was left open, as interrupted.
+
+    Parameters
+    ----------
+    store : Store
+
+    Raises
+    ------
+    JournalFullError
+        If the disk refuses.
+    """
+    left = store.open_run()
+    if left is not None:
+        body = codec.run_ended(left.run, Why.INTERRUPTED)
+        store.append(Line(Kind.RUN_ENDED, body, time.time_ns() // 1_000_000))
+
+
+def choose(
+    found: Interrupted | None, product: Product, way: Way, *, resume: bool | None
+) -> Interrupted | None:
+    """Return the batch to go on with, or None for a fresh one.
+
+    Parameters
+    ----------
+    found : Interrupted or None
+    product : Product
+    way : Way
+        What is to be divided now, and how.
+    resume : bool or None
+        As asked for; None to ask, or where nobody can be asked, to go on by itself.
+
+    Returns
+    -------
+    Interrupted or None
+
+    Raises
+    ------
+    SpecificationError
+        If going on was asked for and there is nothing to go on with.
+    """
+    same = found if found is not None and found.is_for(product, way) else None
+    if resume and same is None:
+        raise SpecificationError(
+            f"There is no interrupted batch of {product.name} with these limits.",
+            hint="Leave out --resume to start a fresh one.",
+        )
+    if same is None or resume is False:
+        return None
+    if resume or _says_yes(same):
+        return same
+    return None
+
+
+def _says_yes(found: Interrupted) -> bool:
+    last = datetime.fromtimestamp(found.last_ms / 1000).astimezone()
+    count = "1 piece" if found.pieces == 1 else f"{found.pieces} pieces"
+    what = f"The batch of {found.promise.product.name} was interrupted after {count} ({last:%H:%M})"
+    if not sys.stdin.isatty():
+        young = time.time() - found.last_ms / 1000 < BY_ITSELF_WITHIN_H * 3600
+        sys.stderr.write(f"{what}: {'going on with it' if young else 'too old, left as it is'}.\n")
+        return young
+    sys.stderr.write(f"{what}. Go on with it? [Y/n] ")
+    sys.stderr.flush()
+    return not sys.stdin.readline().strip().lower().startswith("n")

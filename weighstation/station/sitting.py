@@ -1,0 +1,226 @@
+"""One batch from the opened journal to its sheet: what ``divide`` and ``demo`` have in common."""
+
+from __future__ import annotations
+
+import secrets
+import sys
+import time
+from contextlib import ExitStack
+from dataclasses import dataclass
+from enum import Enum
+from typing import TYPE_CHECKING
+
+from weighstation import __version__
+from weighstation.errors import WeighstationError
+from weighstation.journal import RunStarted
+from weighstation.quantities import grams
+from weighstation.specification import LiftedPolicy, Product, Way
+from weighstation.station.batch import Batch
+from weighstation.station.loop import BenchPlan
+from weighstation.station.ports import Address, open_port, with_defaults
+from weighstation.station.record import RecordingFile, RecordingThread
+from weighstation.station.resume import Interrupted, choose, close_open_run, find_interrupted
+from weighstation.station.runner import Runner, Scale
+from weighstation.station.session import SessionPlan
+from weighstation.station.sheet import batch_figures, show_sheet
+from weighstation.station.standing import Standing
+from weighstation.station.stores import open_for_writing
+from weighstation.station.timeline import VirtualTime, WallTime
+from weighstation.station.viewer import has_keys, wait, watch, write_events
+from weighstation.station.vocabulary import end_line
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from weighstation.station.home import Home
+    from weighstation.station.ports import Clock
+    from weighstation.station.stores import Store
+
+STOPPED = 130
+
+
+class View(Enum):
+    """How a batch is watched."""
+
+    PANEL = "panel, or plain lines where there is no screen for one"
+    PLAIN = "plain lines"
+    EVENTS = "JSON lines"
+    NOTHING = "nothing until its sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A batch to be divided.
+
+    Parameters
+    ----------
+    product : Product
+    currency : str
+    url : str
+        The scale.
+    planned : int or None
+        Pieces wanted.
+    way : Way
+    lifted : LiftedPolicy
+    division_mg : int, milligrams, or None
+    resume : bool or None
+        Go on with an interrupted batch; None to ask.
+    record : Path or None
+    view : View
+    virtual : bool
+        The scale's time stands for the clock, because it runs faster.
+    """
+
+    product: Product
+    currency: str
+    url: str
+    planned: int | None = None
+    way: Way = Way.SINGLE
+    lifted: LiftedPolicy = LiftedPolicy.GUESS
+    division_mg: int | None = None
+    resume: bool | None = None
+    record: Path | None = None
+    view: View = View.PANEL
+    virtual: bool = False
+
+
+def sit(job: Job, home: Home) -> int:
+    """Divide a batch and print its sheet.
+
+    Parameters
+    ----------
+    job : Job
+    home : Home
+        Can be written to.
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    SpecificationError
+        If the scale's URL makes no sense, or the recording's file exists.
+    ScaleError
+        If the scale cannot be opened.
+    JournalError
+        If the journal cannot be written.
+    """
+    with ExitStack() as stack:
+        store = open_for_writing(
+            home.journal_path, journal_id=secrets.token_hex(16), station=_new_name()
+        )
+        stack.callback(store.close)
+        began_s = time.monotonic()
+        scale = _scale(job, lambda: time.monotonic() - began_s, stack)
+        found = find_interrupted(store)
+        close_open_run(store)
+        going_on = choose(found, job.product, job.way, resume=job.resume)
+        runner = _runner(job, scale, store, going_on)
+        return _weigh(job, runner, store)
+
+
+def _new_name() -> str:
+    return f"bench-{secrets.token_hex(2)}"
+
+
+def _scale(job: Job, clock: Clock, stack: ExitStack) -> Scale:
+    url = _with_band(job)
+    port = open_port(url, clock)
+    if job.record is None:
+        return Scale(url, clock, port)
+    try:
+        thread = stack.enter_context(RecordingThread(RecordingFile(job.record, job.url)))
+    except WeighstationError:
+        port.close()
+        raise
+    return Scale(url, clock, port, thread.keep)
+
+
+def _with_band(job: Job) -> str:
+    """Return the URL; a simulated baker is told what is being divided."""
+    if Address.parse(job.url).scheme != "simulated":
+        return job.url
+    limits = job.product.limits
+    band = {"target": limits.target_mg, "under": limits.under_mg, "over": limits.over_mg}
+    options = {name: f"{grams(mg):g}" for name, mg in band.items()}
+    return with_defaults(job.url, **options, way=job.way.value)
+
+
+def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) -> Runner:
+    timeline = VirtualTime(time.time_ns() // 1_000_000) if job.virtual else WallTime()
+    batch = Batch(_promise(job, going_on), timeline, dough_t_s=_dough_t_s(going_on))
+    plan = SessionPlan(
+        bench=BenchPlan(
+            limits=job.product.limits,
+            way=job.way,
+            lifted=job.lifted,
+            division_mg=job.division_mg,
+            next_number=going_on.next_number if going_on else 1,
+        ),
+        product=job.product.name,
+        planned=job.planned,
+        ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
+    )
+    standing = going_on.standing(store) if going_on else Standing()
+    return Runner(plan, batch, standing, scale, store)
+
+
+def _promise(job: Job, going_on: Interrupted | None) -> RunStarted:
+    return RunStarted(
+        run=secrets.token_hex(4),
+        product=job.product,
+        way=job.way,
+        lifted=job.lifted,
+        scale=job.url,
+        software=__version__,
+        division_mg=job.division_mg,
+        currency=job.currency,
+        continues=going_on.promise.run if going_on else "",
+        planned=job.planned,
+    )
+
+
+def _dough_t_s(going_on: Interrupted | None) -> float | None:
+    return (going_on.first_cut_ms / 1000 - time.time()) if going_on else None
+
+
+def _weigh(job: Job, runner: Runner, store: Store) -> int:
+    stopped = False
+    runner.start()
+    try:
+        _show(job.view, runner)
+    except KeyboardInterrupt:
+        stopped = True
+    finally:
+        runner.close()
+    if stopped:
+        sys.stderr.write(_stopped(runner))
+        return STOPPED
+    totals = runner.session.standing.totals
+    if job.view is View.EVENTS:
+        line = end_line(totals, runner.session.bench.counts, store.head().digest)
+        sys.stdout.write(line + "\n")
+        sys.stdout.flush()
+    elif totals is None:
+        sys.stdout.write("Nothing was weighed.\n")
+    else:
+        show_sheet(batch_figures(store, totals.run), sys.stdout)
+    return 0
+
+
+def _show(view: View, runner: Runner) -> None:
+    match view:
+        case View.EVENTS:
+            write_events(runner, sys.stdout)
+        case View.NOTHING:
+            wait(runner)
+        case View.PANEL | View.PLAIN:
+            watch(runner, plain=view is View.PLAIN)
+
+
+def _stopped(runner: Runner) -> str:
+    counted = runner.session.standing.counted
+    pieces = "1 piece is" if counted == 1 else f"{counted} pieces are"
+    return f"\nStopped: {pieces} on record, and 'weighstation divide' goes on with the batch.\n"

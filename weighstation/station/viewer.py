@@ -1,0 +1,93 @@
+"""A running batch -> whoever watches it: event lines, the panel or plain lines."""
+
+from __future__ import annotations
+
+import sys
+import time
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from weighstation.station.keyboard import NoKeyboard, open_keyboard
+from weighstation.station.keys import KeyMachine
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import TextIO
+
+    from weighstation.station.keyboard import Keyboard
+    from weighstation.station.runner import Runner
+    from weighstation.station.snapshot import Snapshot
+
+LOOK_S = 0.03
+"""How long a key is waited for before the newest picture is looked at."""
+
+
+def write_events(runner: Runner, stream: TextIO) -> None:
+    """Write the lines of events as they come, each flushed, until the batch is over.
+
+    Parameters
+    ----------
+    runner : Runner
+    stream : TextIO
+    """
+    while (line := runner.lines.get()) is not None:
+        stream.write(line + "\n")
+        stream.flush()
+
+
+def wait(runner: Runner) -> None:
+    """Show nothing until the batch is over.
+
+    Parameters
+    ----------
+    runner : Runner
+    """
+    while runner.lines.get() is not None:
+        pass
+
+
+def watch(runner: Runner, *, plain: bool) -> None:
+    """Show the panel, or plain lines, and pass on keys, until the batch is over.
+
+    Parameters
+    ----------
+    runner : Runner
+    plain : bool
+        Plain lines even where a panel could be shown.
+    """
+    from rich.console import Console  # noqa: PLC0415 - not for event lines
+
+    from weighstation.station.panel import Panel, suits  # noqa: PLC0415 - the same
+    from weighstation.station.plain import PlainLines  # noqa: PLC0415 - the same
+
+    console = Console(file=sys.stdout)
+    if plain or not suits(console):
+        lines = PlainLines(sys.stdout)
+        _watch(runner, open_keyboard(), lambda snapshot, _: lines.show(snapshot))
+        return
+    with Panel(console) as panel:
+        _watch(runner, open_keyboard(), panel.show)
+
+
+def has_keys() -> bool:
+    """Tell whether a person can press keys."""
+    return not isinstance(open_keyboard(), NoKeyboard)
+
+
+def _watch(runner: Runner, keyboard: Keyboard, show: Callable[[Snapshot, float], object]) -> None:
+
+    machine = KeyMachine()
+    pictured: tuple[Snapshot, str] | None = None
+    picture = runner.snapshot
+    with keyboard:
+        while not runner.is_over:
+            keys = keyboard.read(LOOK_S)
+            now_s = time.monotonic()
+            for control in machine.feed(keys, now_s):
+                runner.tell(control)
+            latest, armed = runner.snapshot, machine.armed(now_s)
+            if pictured is None or pictured[0] is not latest or pictured[1] != armed:
+                picture = replace(latest, armed=armed)
+                pictured = (latest, armed)
+            show(picture, now_s)
+        show(runner.snapshot, now_s)
