@@ -78,7 +78,8 @@ def individuals_chart(
     drawn = []
     for row, cells in enumerate(grid):
         line_here = lines.get(row)
-        usual = f"{field.grams(row):.0f} g" if row % 3 == 0 else ""
+        near = {row - 1, row, row + 1} & set(lines)
+        usual = f"{field.grams(row):.0f} g" if row % 3 == 0 and not near else ""
         label = usual if line_here is None else f"{line_here.grams:.0f} g"
         name = "" if line_here is None else f" {line_here.name}"
         drawn.append(f"{label:>{_AXIS_WIDTH - 2}} {marks.axis}{''.join(cells)}{name}".rstrip())

@@ -34,8 +34,8 @@ def print_sheet(sheet: BatchSheet, console: Console) -> None:
         console.print()
         console.print(Text(table.title, style="bold"))
         for row in table.rows:
-            for line in _row(row, width):
-                console.print(line, no_wrap=True, overflow="fold", crop=False)
+            for drawn in _row(row, width):
+                console.print(drawn)
     console.print()
     console.print(Text("First cuts in the order of cutting", style="bold"))
     for line in _chart(sheet, width, _marks(console)):

@@ -34,10 +34,12 @@ FASTEST_S = 1 / 8
 """A screen is not redrawn sooner than this after the one before."""
 TICK_S = 1 / 4
 """A screen is redrawn at least this often."""
-_NEEDED = "\u2580\u2584\u2588\u2592\u25bc\u25bd\u2500\u2550\u256a\u2212"
+_NEEDED = "\u2580\u2584\u2588\u2593\u25bc\u25c4\u25ba\u25bd\u2500\u2550\u256a\u2212"
 """Blocks, marker, lines and minus: what a terminal must be able to write."""
 _FIXED_LINES = 14
 _LEAST_GAPS = 2
+MOST_OF_HEIGHT = 0.4
+"""Share of the screen that the big letters may take."""
 
 
 def suits(console: Console) -> bool:
@@ -78,7 +80,8 @@ def render(snapshot: Snapshot, *, width: int, height: int, colour: bool) -> Rend
     """
     screen = Screen(width, IN_COLOUR if colour else WITHOUT_COLOUR)
     spare = height - _FIXED_LINES
-    size = size_for(width, spare - _LEAST_GAPS, snapshot.division_mg)
+    rows = min(spare - _LEAST_GAPS, round(height * MOST_OF_HEIGHT))
+    size = size_for(width, rows, snapshot.division_mg)
     gaps = _shared_out(spare - size.rows, 8)
     _header(screen, snapshot)
     screen.blank(gaps[3])
@@ -108,15 +111,15 @@ def _header(screen: Screen, snapshot: Snapshot) -> None:
 
 def _cue(screen: Screen, snapshot: Snapshot, size: Size) -> None:
     palette, cue = screen.palette, told(snapshot)
-    style = palette.quiet if cue is None else palette.cue(cue.verdict, cut_again=cue.cut_again)
+    style = palette.quiet if cue is None else palette.cue(cue)
     if snapshot.scene in (Scene.OVERLOADED, Scene.SCALE_LOST):
-        style = palette.odd
+        style = palette.odd if snapshot.scene is Scene.OVERLOADED else palette.alarm
     frame = _frame(snapshot, cue)
     frame_style = palette.alarm if snapshot.alarm else palette.quiet
     screen.line((frame * screen.width, frame_style))
     for line in cue_lines(snapshot, size):
         screen.line((line, style), fill=style)
-    screen.line((caption(snapshot).center(screen.width), style), fill=style)
+    screen.line((" " * size.margin + caption(snapshot), style), fill=style)
     screen.line((frame * screen.width, frame_style))
 
 
@@ -136,16 +139,18 @@ def _ruler(screen: Screen, snapshot: Snapshot) -> None:
 
 
 def _facts(screen: Screen, snapshot: Snapshot, gaps: list[int]) -> None:
-    left, right = left_facts(snapshot), right_facts(snapshot)
+    palette = screen.palette
     half = screen.width // 2
-    for place, facts in enumerate(zip(left, right, strict=True)):
-        parts = []
-        for label, said in facts:
-            parts.append((f"  {label:<13}", screen.palette.quiet))
-            parts.append((said.ljust(half - 15)[: half - 15], screen.palette.plain))
-        screen.line(*parts)
-        if place < len(gaps):
-            screen.blank(gaps[place])
+    rows = zip(left_facts(snapshot), right_facts(snapshot), strict=True)
+    for place, ((name, said), (other, said_too)) in enumerate(rows):
+        left = f"{said[: half - 15]:<{half - 14}}"
+        screen.line(
+            (f"  {name:<12}", palette.quiet),
+            (left, palette.plain),
+            (f"{other:<12}", palette.quiet),
+            (said_too, palette.plain),
+        )
+        screen.blank(gaps[place] if place < len(gaps) else 0)
 
 
 def _messages(screen: Screen, snapshot: Snapshot) -> None:
@@ -175,10 +180,12 @@ def _keys(screen: Screen, snapshot: Snapshot) -> None:
         screen.line((armed.center(screen.width), screen.palette.ask), fill=screen.palette.ask)
         return
     pause = "go on" if snapshot.scene is Scene.PAUSED else "pause"
-    names = {"B": "turn lifted piece", "V": "strike out last", "P": pause, "E": "end"}
-    parts = []
+    names = {"B": "turn lifted", "V": "strike out", "P": pause, "E": "end batch"}
+    room = (screen.width - 4) // len(names)
+    parts = [("  ", screen.palette.quiet)]
     for key, name in names.items():
-        parts += [(f"  {key} ", screen.palette.strong), (f"{name:<17}", screen.palette.quiet)]
+        parts.append((f" {key} ", screen.palette.key))
+        parts.append((f" {name}".ljust(room - 3), screen.palette.quiet))
     screen.line(*parts)
 
 

@@ -10,11 +10,13 @@ from weighstation.quantities import decimals
 from weighstation.station.panel_glyphs import (
     GLYPHS,
     HEIGHT,
+    Pixels,
     cells,
     hollow,
     joined,
     letters,
     scaled,
+    smoothed,
 )
 from weighstation.station.snapshot import Scene
 from weighstation.station.wording import signed
@@ -23,13 +25,14 @@ if TYPE_CHECKING:
     from weighstation.events import Cue
     from weighstation.station.snapshot import Snapshot
 
-WORD_PX = 20
+WORD_PX = 19
 """Widest of the words that stand beside grams, in pixels at scale 1."""
+SOLID, SHADE = "\N{FULL BLOCK}", "\N{DARK SHADE}"
 BESIDE = 3
 """Columns between the word and the grams."""
 _WORD_LINES = 8
 """Lines of a word with its symbol, or of two words, at scale 1."""
-_NOMINAL = {0: "-888", 1: "-88.8", 2: "-8.88", 3: "-8.88"}
+_NOMINAL = {0: "-88", 1: "-88.8", 2: "-8.88", 3: "-8.88"}
 _SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
     Scene.NO_SCALE_YET: ("NO SCALE", "YET"),
     Scene.EMPTY: ("NEXT",),
@@ -81,10 +84,12 @@ def size_for(width: int, rows: int, division_mg: int) -> Size:
     usual = _NOMINAL[decimals(division_mg)]
     for grams in range(8, 1, -1):
         word = max(1, grams // 2)
-        across = WORD_PX * word + BESIDE + _width(usual, grams)
+        across = _across(usual, word, grams)
         down = max(_lines(grams), _WORD_LINES * word)
         if across <= width - 2 and down <= rows:
-            return Size(word, grams, down, width, (width - across) // 2)
+            spare = width - _across(usual + "8", word, grams)
+            middle = (width - across) // 2
+            return Size(word, grams, down, width, min(middle, spare) if spare > 0 else middle)
     return Size(1, 1, min(rows, _WORD_LINES), width, 1)
 
 
@@ -122,7 +127,7 @@ def cue_lines(snapshot: Snapshot, size: Size) -> list[str]:
     if cue is None:
         return _placed(_stacked(_SCENE_WORDS.get(snapshot.scene, ("WAIT",)), size), size)
     if cue.verdict is Verdict.ONE_AT_A_TIME:
-        beside = cells(scaled(GLYPHS["two"], size.grams))
+        beside = cells(smoothed(GLYPHS["two"], size.grams))
         return _placed(_side_by_side(_stacked(("ONE AT", "A TIME"), size), beside), size)
     return _placed(_side_by_side(_told(cue, size), _grams(cue, snapshot, size)), size)
 
@@ -132,29 +137,41 @@ def _told(cue: Cue, size: Size) -> list[str]:
     if cue.cut_again and cue.verdict is not Verdict.KEEP:
         block = _stacked(("CUT", "AGAIN"), size)
     else:
-        word = cells(scaled(joined(letters(cue.verdict.value)), size.word))
-        symbol = cells(scaled(GLYPHS[_SYMBOLS[cue.verdict]], size.word))
-        block = symbol + word if cue.verdict is Verdict.ADD else word + symbol
+        word = cells(smoothed(joined(letters(cue.verdict.value)), size.word))
+        symbol = cells(smoothed(GLYPHS[_SYMBOLS[cue.verdict]], size.word))
+        pair = (symbol, word) if cue.verdict is Verdict.ADD else (word, symbol)
+        block = _above(*pair, size.word)
     width = WORD_PX * size.word
     return [line.ljust(width) for line in block]
 
 
 def _grams(cue: Cue, snapshot: Snapshot, size: Size) -> list[str]:
     text = signed(cue.error_mg, snapshot.division_mg)
-    room = size.width - size.margin - WORD_PX * size.word - BESIDE
-    scale = next((s for s in range(size.grams, 1, -1) if _width(text, s) <= room), 1)
-    pixels = scaled(joined(letters(text)), scale)
-    if cue.firm:
-        return cells(pixels)
-    if scale % 2 == 0:
-        return [line.replace("\N{FULL BLOCK}", "\N{MEDIUM SHADE}") for line in cells(pixels)]
-    return cells(hollow(pixels, scale))
+    room = size.width - size.margin
+    scales = range(size.grams, 1, -1)
+    scale = next((s for s in scales if _across(text, size.word, s) <= room), 1)
+    pixels = joined(letters(text))
+    drawn = cells(smoothed(pixels, scale)) if cue.firm else _soft(pixels, scale)
+    return [*drawn[:-1], f"{drawn[-1]} g"]
+
+
+def _soft(pixels: Pixels, scale: int) -> list[str]:
+    """Return letters that are plainly not the firm ones: hollow, or where too small, shaded."""
+    drawn = cells(hollow(scaled(pixels, scale), scale))
+    return drawn if scale > 2 else [line.replace(SOLID, SHADE) for line in drawn]
+
+
+def _above(upper: list[str], lower: list[str], scale: int) -> list[str]:
+    """Return two blocks, apart from each other where their own pixels do not see to it."""
+    between = [""] if scale * HEIGHT % 2 == 0 else []
+    return [*upper, *between, *lower]
 
 
 def _stacked(words: tuple[str, ...], size: Size) -> list[str]:
     widest = max(_width(word, 1) for word in words)
     scale = max(1, min(size.word, (size.width - size.margin) // widest))
-    return [line for word in words for line in cells(scaled(joined(letters(word)), scale))]
+    drawn = [cells(smoothed(joined(letters(word)), scale)) for word in words]
+    return drawn[0] if len(drawn) == 1 else _above(drawn[0], drawn[1], scale)
 
 
 def _side_by_side(left: list[str], right: list[str]) -> list[str]:
@@ -176,6 +193,11 @@ def _placed(lines: list[str], size: Size) -> list[str]:
     """Return a block at the one left margin that all cues share, in the middle of the lines."""
     padded = _padded(lines, max(size.rows, len(lines)))[: size.rows]
     return [(" " * size.margin + line).ljust(size.width)[: size.width] for line in padded]
+
+
+def _across(text: str, word: int, grams: int) -> int:
+    """Return the columns of a word and grams beside it."""
+    return WORD_PX * word + BESIDE + _width(text, grams) + len(" g")
 
 
 def _width(text: str, scale: int) -> int:

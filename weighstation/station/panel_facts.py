@@ -50,10 +50,10 @@ def caption(snapshot: Snapshot) -> str:
 
 def _sureness(cue: Cue) -> str:
     if not cue.firm:
-        return "~ about, still settling"
+        return "~ about, not steady yet"
     if cue.verdict is Verdict.KEEP:
         return "take it off: it will count"
-    return "firm"
+    return "steady"
 
 
 def left_facts(snapshot: Snapshot) -> tuple[Fact, Fact, Fact]:
@@ -99,7 +99,7 @@ def _counted(snapshot: Snapshot) -> str:
     if snapshot.planned is None:
         return str(snapshot.counted)
     left = snapshot.planned - snapshot.counted
-    said = f"{left} left" if left >= 0 else f"{-left} more than planned"
+    said = f"{left} left" if left >= 0 else f"{-left} more"
     return f"{snapshot.counted} of {snapshot.planned}, {said}"
 
 

@@ -22,9 +22,8 @@ _DRAWN = {
     "7": "#### ...# ...# ..#. ..#. .#.. .#..",
     "8": ".##. #..# #..# .##. #..# #..# .##.",
     "9": ".##. #..# #..# .### ...# ...# .##.",
-    "+": "... ... .#. ### .#. ... ...",
-    "-": "... ... ... ### ... ... ...",
-    "~": "..... ..... .#..# #.#.# #..#. ..... .....",
+    "+": "..... ..#.. ..#.. ##### ..#.. ..#.. .....",
+    "-": "..... ..... ..... ##### ..... ..... .....",
     ".": ". . . . . . #",
     " ": ".. .. .. .. .. .. ..",
     "A": ".##. #..# #..# #### #..# #..# #..#",
@@ -115,6 +114,44 @@ def scaled(pixels: Pixels, scale: int) -> Pixels:
     )
 
 
+def smoothed(pixels: Pixels, scale: int) -> Pixels:
+    """Return letters made bigger, their slopes in finer steps where the scale is even.
+
+    Parameters
+    ----------
+    pixels : Pixels
+    scale : int
+        At least 1.
+
+    Returns
+    -------
+    Pixels
+    """
+    while scale % 2 == 0:
+        pixels, scale = _doubled(pixels), scale // 2
+    return scaled(pixels, scale)
+
+
+def _doubled(pixels: Pixels) -> Pixels:
+    """Return every pixel as four; a corner goes to its two neighbours where they alone agree."""
+    rows = []
+    for r, row in enumerate(pixels):
+        upper, lower = [], []
+        for c, pixel in enumerate(row):
+            up, down = _at(pixels, r - 1, c), _at(pixels, r + 1, c)
+            left, right = _at(pixels, r, c - 1), _at(pixels, r, c + 1)
+            upper.append(up if up == left and up != right and left != down else pixel)
+            upper.append(up if up == right and up != left and right != down else pixel)
+            lower.append(down if down == left and down != right and left != up else pixel)
+            lower.append(down if down == right and down != left and right != up else pixel)
+        rows += [tuple(upper), tuple(lower)]
+    return tuple(rows)
+
+
+def _at(pixels: Pixels, row: int, column: int) -> bool:
+    return 0 <= row < len(pixels) and 0 <= column < len(pixels[row]) and pixels[row][column]
+
+
 def hollow(pixels: Pixels, scale: int) -> Pixels:
     """Return scaled letters with their inside taken out.
 
@@ -134,7 +171,7 @@ def hollow(pixels: Pixels, scale: int) -> Pixels:
 
     def inside(row: int, column: int) -> bool:
         return all(
-            0 <= r < len(pixels) and 0 <= c < len(pixels[r]) and pixels[r][c]
+            _at(pixels, r, c)
             for r in (row - 1, row, row + 1)
             for c in (column - 1, column, column + 1)
         )

@@ -1,23 +1,27 @@
 """Colours of the panel, by what they are for; colour repeats what a word or a shape has said.
 
-The eight are Okabe and Ito's, chosen to stay apart for people with any kind of colour vision
+They are Okabe and Ito's, chosen to stay apart for people with any kind of colour vision
 (Color Universal Design, 2008), on a warm near-black of ours. Without colour the same places are
-told apart by bold, dim and reverse.
+told apart by bold and reverse.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rich.style import Style
 
 from weighstation.events import Verdict
 
+if TYPE_CHECKING:
+    from weighstation.events import Cue
+
 BLACK = "#000000"
+WHITE = "#ffffff"
 BLUE = "#0072b2"
 VERMILLION = "#d55e00"
 ORANGE = "#e69f00"
-GREEN = "#009e73"
 SKY = "#56b4e9"
 YELLOW = "#f0e442"
 PURPLE = "#cc79a7"
@@ -34,10 +38,11 @@ class Palette:
     ----------
     ground, plain, quiet, strong : Style
         Behind everything, ordinary text, labels and lines, what is to be read first.
-    keep, add, trim, odd : Style
-        The big letters of a cue; ``odd`` is for what is neither: one at a time, cut again.
-    alarm, ask : Style
-        What cannot be missed, and what waits for a second press.
+    keep, keep_soon, add, trim, odd : Style
+        The big letters of a cue; keep fills its place once it is firm; ``odd`` is for what is
+        neither: one at a time, cut again.
+    alarm, ask, key : Style
+        What cannot be missed, what waits for a second press, and the name of a key.
     """
 
     ground: Style
@@ -45,28 +50,30 @@ class Palette:
     quiet: Style
     strong: Style
     keep: Style
+    keep_soon: Style
     add: Style
     trim: Style
     odd: Style
     alarm: Style
     ask: Style
+    key: Style
 
-    def cue(self, verdict: Verdict, *, cut_again: bool) -> Style:
+    def cue(self, cue: Cue) -> Style:
         """Return the style of a cue.
 
         Parameters
         ----------
-        verdict : Verdict
-        cut_again : bool
+        cue : Cue
 
         Returns
         -------
         Style
         """
-        if cut_again and verdict is not Verdict.KEEP:
+        if cue.verdict is Verdict.KEEP:
+            return self.keep if cue.firm else self.keep_soon
+        if cue.cut_again or cue.verdict is Verdict.ONE_AT_A_TIME:
             return self.odd
-        by_verdict = {Verdict.KEEP: self.keep, Verdict.ADD: self.add, Verdict.TRIM: self.trim}
-        return by_verdict.get(verdict, self.odd)
+        return self.add if cue.verdict is Verdict.ADD else self.trim
 
 
 IN_COLOUR = Palette(
@@ -74,22 +81,26 @@ IN_COLOUR = Palette(
     plain=Style(color=CRUMB, bgcolor=CRUST),
     quiet=Style(color=FLOUR, bgcolor=CRUST),
     strong=Style(color=CRUMB, bgcolor=CRUST, bold=True),
-    keep=Style(color="#ffffff", bgcolor=BLUE, bold=True),
-    add=Style(color=ORANGE, bgcolor=CRUST, bold=True),
+    keep=Style(color=WHITE, bgcolor=BLUE, bold=True),
+    keep_soon=Style(color=SKY, bgcolor=CRUST, bold=True),
+    add=Style(color=YELLOW, bgcolor=CRUST, bold=True),
     trim=Style(color=VERMILLION, bgcolor=CRUST, bold=True),
     odd=Style(color=PURPLE, bgcolor=CRUST, bold=True),
-    alarm=Style(color=BLACK, bgcolor=YELLOW, bold=True),
-    ask=Style(color=BLACK, bgcolor=ORANGE, bold=True),
+    alarm=Style(color=BLACK, bgcolor=ORANGE, bold=True),
+    ask=Style(color=BLACK, bgcolor=PURPLE, bold=True),
+    key=Style(color=CRUST, bgcolor=FLOUR, bold=True),
 )
 WITHOUT_COLOUR = Palette(
     ground=Style(),
     plain=Style(),
-    quiet=Style(dim=True),
+    quiet=Style(),
     strong=Style(bold=True),
     keep=Style(reverse=True),
+    keep_soon=Style(bold=True),
     add=Style(bold=True),
     trim=Style(bold=True),
     odd=Style(bold=True),
     alarm=Style(reverse=True, bold=True),
     ask=Style(reverse=True, bold=True),
+    key=Style(reverse=True),
 )

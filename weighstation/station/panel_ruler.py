@@ -41,10 +41,9 @@ def ruler_lines(limits: Limits, cue: Cue | None, width: int) -> list[str]:
     above = [" "] * width
     if cue is not None:
         place = _column(cue.error_mg, limits, width)
-        above[place] = (
-            "\N{BLACK DOWN-POINTING TRIANGLE}" if cue.firm else "\N{WHITE DOWN-POINTING TRIANGLE}"
-        )
-        line[place] = "\N{FULL BLOCK}" if cue.firm else "\N{MEDIUM SHADE}"
+        above[place] = "\u25bc" if cue.firm else "\u25bd"
+        beyond = abs(cue.error_mg) > _reach_mg(limits)
+        line[place] = _beyond(cue) if beyond else "\u2588" if cue.firm else "\u2593"
     labels = (
         (low, promised(limits.target_mg - limits.under_mg)),
         (middle, promised(limits.target_mg)),
@@ -55,9 +54,17 @@ def ruler_lines(limits: Limits, cue: Cue | None, width: int) -> list[str]:
 
 def _column(error_mg: int, limits: Limits, width: int) -> int:
     """Return the column of an error, the ends for those beyond the ruler."""
-    reach_mg = BEYOND * max(limits.under_mg, limits.over_mg, 1)
-    share = (error_mg / reach_mg + 1) / 2
+    share = (error_mg / _reach_mg(limits) + 1) / 2
     return min(max(round(share * (width - 1)), 0), width - 1)
+
+
+def _reach_mg(limits: Limits) -> float:
+    return BEYOND * max(limits.under_mg, limits.over_mg, 1)
+
+
+def _beyond(cue: Cue) -> str:
+    """Return an arrow head that points off the ruler."""
+    return "\u25c4" if cue.error_mg < 0 else "\u25ba"
 
 
 def _labels(labels: tuple[tuple[int, str], ...], width: int) -> str:
