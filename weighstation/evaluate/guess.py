@@ -1,20 +1,22 @@
 """Whether the load on the pan is the piece that was lifted out of band, or a new first cut.
 
-Two explanations of one weight are weighed against each other. *Corrected*: the weight lies near the
-scaling weight, the nearer the smaller the correction asked. *First cut*: it comes from this
-person's first cuts of this batch. How far out of band the piece was lifted and how soon the load
-came are weighed in too, and every decision moves the odds for the next one.
+Two explanations of one load are weighed against each other. *Corrected*: its weight lies near the
+scaling weight, the nearer the smaller the correction asked, and it came as soon as corrected
+pieces do. *First cut*: weight and gap are like this person's first cuts of this batch. Each
+decision, as far as it is believed, moves the odds for the next; what a person says counts in full.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.events import TookFor, Verdict
+from weighstation.evaluate.habits import Belief, Normal, log_gap
+from weighstation.events import Verdict
 
 if TYPE_CHECKING:
+    from weighstation.evaluate.habits import Habits
     from weighstation.events import Piece
     from weighstation.specification import Limits
 
@@ -28,66 +30,37 @@ class House:
     return_s : float, seconds
         A corrected piece is back on the pan within this time.
     back_odds : float
-        How many pieces lifted just out of band come back for each one boarded as it is.
+        How many lifted pieces come back for each one boarded as it is, before the batch has shown
+        its own odds.
+    back_odds_weight : float
+        For how many lifted pieces that counts.
     cut_spread : float
         First-cut spread before the batch has shown its own, as a share of the scaling weight.
     correction_spread : float
         Spread of a correction made by hand, as a share of the grams asked.
+    fetch_s : float, seconds
+        Usual gap from a kept piece to the next before the batch has shown its own.
+    return_sooner : float
+        A corrected piece comes back in this share of the usual gap, before the batch has shown
+        its own.
+    prior_weight : float
+        For how many pieces the figures of spread and time count.
     """
 
     return_s: float = 45.0
     back_odds: float = 3.0
+    back_odds_weight: float = 1.0
     cut_spread: float = 0.025
     correction_spread: float = 0.25
+    fetch_s: float = 5.0
+    return_sooner: float = 0.75
+    prior_weight: float = 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
-    """Count, sum and sum of squares of whole numbers: what can be added can be taken away."""
-
-    n: int = 0
-    total: int = 0
-    squares: int = 0
-
-    def plus(self, number: int, times: int = 1) -> Tally:
-        """Return the tally with a number counted in, or out again with ``times`` -1."""
-        return Tally(
-            self.n + times, self.total + times * number, self.squares + times * number * number
-        )
-
-    def blend(self, mean: float, sd: float, weight: float) -> tuple[float, float]:
-        """Return mean and spread, a prior mean and spread counting for ``weight`` numbers."""
-        n = self.n + weight
-        blended = (self.total + weight * mean) / n
-        squares = self.squares + weight * (mean * mean + sd * sd)
-        return blended, math.sqrt(max(squares / n - blended * blended, 0.0))
-
-
-@dataclass(frozen=True, slots=True)
-class Habits:
-    """What a batch has shown of the person's ways.
-
-    Parameters
-    ----------
-    errors_mg : Tally
-        First cuts, net minus scaling weight.
-    came_back, boarded : float
-        Decisions so far, each by how sure it was; a turn counts in full.
-    """
-
-    errors_mg: Tally = field(default_factory=Tally)
-    came_back: float = 0.0
-    boarded: float = 0.0
-
-    def cut(self, error_mg: int, times: int = 1) -> Habits:
-        """Return the habits with a first cut more, or one less with ``times`` -1."""
-        return replace(self, errors_mg=self.errors_mg.plus(error_mg, times))
-
-    def turned(self, took_for: TookFor) -> Habits:
-        """Return the habits after a person said what a lifted piece was."""
-        if took_for is TookFor.CAME_BACK:
-            return replace(self, came_back=self.came_back + 1, boarded=max(self.boarded - 1, 0))
-        return replace(self, boarded=self.boarded + 1, came_back=max(self.came_back - 1, 0))
+FETCH_SPREAD = 0.6  # of the logarithm of a gap, as are the next two
+RETURN_SPREAD = 0.7
+LEAST_SPREAD = 0.2
+MOST_FROM_TIME = 1.5  # a gap alone never outweighs odds of 4.5 to 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +83,8 @@ class Question:
     division_mg: int
 
 
-def guess(question: Question, limits: Limits, habits: Habits, house: House) -> TookFor:
-    """Return what a lifted piece is taken for in view of the load that came next.
+def guess(question: Question, limits: Limits, habits: Habits, house: House) -> Belief:
+    """Return how sure it is that the new load is the lifted piece.
 
     Parameters
     ----------
@@ -122,12 +95,17 @@ def guess(question: Question, limits: Limits, habits: Habits, house: House) -> T
 
     Returns
     -------
-    TookFor
+    Belief
+        A share of exactly 0 if it cannot be.
     """
     if not can_be_the_same(question, house):
-        return TookFor.BOARDED
-    logit = log_odds_back(question, limits, habits, house)
-    return TookFor.CAME_BACK if logit > 0 else TookFor.BOARDED
+        return Belief(0.0, question.gap_s)
+    log_odds = (
+        _from_odds(habits, house)
+        + _from_weight(question, limits, habits, house)
+        + _from_time(question, habits, house)
+    )
+    return Belief(1.0 / (1.0 + math.exp(-max(log_odds, -700.0))), question.gap_s)
 
 
 def can_be_the_same(question: Question, house: House) -> bool:
@@ -148,33 +126,35 @@ def can_be_the_same(question: Question, house: House) -> bool:
     return asked * change_mg >= question.division_mg and question.gap_s <= house.return_s
 
 
-def log_odds_back(question: Question, limits: Limits, habits: Habits, house: House) -> float:
-    """Return the natural logarithm of the odds that the lifted piece came back.
+def _from_odds(habits: Habits, house: House) -> float:
+    """Return the log odds before looking at the load."""
+    boarded = house.back_odds_weight / (1.0 + house.back_odds)
+    came_back = boarded * house.back_odds
+    return math.log((came_back + habits.came_back) / (boarded + habits.boarded))
 
-    Parameters
-    ----------
-    question : Question
-    limits : Limits
-    habits : Habits
-    house : House
 
-    Returns
-    -------
-    float
-    """
-    error_mg = question.net_mg - limits.target_mg
+def _from_weight(question: Question, limits: Limits, habits: Habits, house: House) -> float:
+    """Return the log ratio of the densities of the weight; nobody corrects worse than he cuts."""
+    prior = Normal(0.0, house.cut_spread * limits.target_mg)
+    cut = habits.cuts_mg.blend(prior, house.prior_weight)
+    cut = Normal(cut.mean, max(cut.sd, 2.0 * question.division_mg))
     asked_mg = abs(question.lifted.final_mg - limits.target_mg)
-    corrected_sd = max(house.correction_spread * asked_mg, 2.0 * question.division_mg)
-    cut_mean, cut_sd = habits.errors_mg.blend(0.0, house.cut_spread * limits.target_mg, 4.0)
-    cut_sd = max(cut_sd, 2.0 * question.division_mg)
-    odds = (habits.came_back + house.back_odds) / (habits.boarded + 1.0)
-    return (
-        math.log(odds)
-        + _log_normal(error_mg, 0.0, corrected_sd)
-        - _log_normal(error_mg, cut_mean, cut_sd)
-    )
+    spread_mg = min(house.correction_spread * asked_mg, cut.sd)
+    corrected = Normal(0.0, math.hypot(spread_mg, question.division_mg))
+    error_mg = question.net_mg - limits.target_mg
+    return corrected.log_density(error_mg) - cut.log_density(error_mg)
 
 
-def _log_normal(x: float, mean: float, sd: float) -> float:
-    """Return the logarithm of the normal density, without its constant."""
-    return -0.5 * ((x - mean) / sd) ** 2 - math.log(sd)
+def _from_time(question: Question, habits: Habits, house: House) -> float:
+    """Return the log ratio of the densities of the gap, held within bounds."""
+    prior = Normal(math.log(house.fetch_s), FETCH_SPREAD)
+    fetch = habits.fetches.blend(prior, house.prior_weight)
+    sooner = Normal(fetch.mean + math.log(house.return_sooner), RETURN_SPREAD)
+    back = habits.returns.blend(sooner, house.prior_weight)
+    gap = log_gap(question.gap_s)
+    ratio = _wide(back).log_density(gap) - _wide(fetch).log_density(gap)
+    return max(-MOST_FROM_TIME, min(MOST_FROM_TIME, ratio))
+
+
+def _wide(normal: Normal) -> Normal:
+    return Normal(normal.mean, max(normal.sd, LEAST_SPREAD))

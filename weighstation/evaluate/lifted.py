@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from weighstation.events import LiftedTurned, TookFor, Verdict
 
 if TYPE_CHECKING:
+    from weighstation.evaluate.habits import Belief
     from weighstation.events import Piece
 
 
@@ -46,6 +47,8 @@ class Lift:
     fresh : Piece or None
         The next load as a piece of its own, once it has left and counts; its number is 0 until it
         needs one.
+    belief : Belief or None
+        How sure the decision was; None if nobody had to guess.
     """
 
     piece: Piece
@@ -53,6 +56,7 @@ class Lift:
     took_for: TookFor | None = None
     met: bool = False
     fresh: Piece | None = None
+    belief: Belief | None = None
 
     @property
     def on_pan(self) -> bool:
@@ -68,6 +72,12 @@ class Lift:
     def waits(self) -> bool:
         """The next load may be this piece, or is said to be."""
         return not self.met and self.took_for is not TookFor.BOARDED
+
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """Numbers that are counted by this decision."""
+        fresh = (self.fresh.number,) if self.fresh else ()
+        return (self.piece.number, *fresh)
 
     def bits_if_back(self, first_mg: int) -> int:
         """Return the extra bits on it if it came back so heavy; one added off the pan is one.

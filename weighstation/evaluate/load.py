@@ -52,10 +52,10 @@ class Stay:
         False while it is a pair.
     known : bool
         It has lain alone at some time.
-    beside_s : float, seconds, or None
-        When another piece was last laid beside it.
-    came_s : float, seconds, or None
-        When it was laid beside an earlier piece; None if it came onto the empty pan.
+    came_s : float, seconds
+        When it came, onto the empty pan or beside an earlier piece.
+    beside_s : float, seconds
+        When another piece was last laid beside it; if none ever was, when it came.
     left_s : float, seconds, or None
         When it was taken off from beside another; None while it lies there.
     departed : tuple of Stay
@@ -68,8 +68,8 @@ class Stay:
     bits: int
     alone: bool
     known: bool
-    beside_s: float | None = None
-    came_s: float | None = None
+    came_s: float
+    beside_s: float
     left_s: float | None = None
     departed: tuple[Stay, ...] = ()
 
@@ -144,9 +144,9 @@ def left(load: Load | None, gone: PanLeft) -> Load:
     first = Rest(0, gone.placed_s, gone.first_mg)
     final = Rest(gone.touches, gone.t_s, gone.final_mg)
     seen = load.rests if load else ()
-    between = tuple(rest for rest in seen if 0 < rest.touch < gone.touches)
-    rests = (first, *between, final) if gone.touches else (final,)
-    return Load(gone.visit, load.arrived_s if load else gone.placed_s, rests)
+    between = (rest for rest in seen if 0 < rest.touch < gone.touches)
+    arrived_s = load.arrived_s if load else gone.placed_s
+    return Load(gone.visit, arrived_s, (first, *between, final))
 
 
 def _with_rest(load: Load, rest: Rest) -> Load:
@@ -169,15 +169,24 @@ def stay_of(load: Load, limits: Limits, *, division_mg: int) -> Stay:
     -------
     Stay
     """
-    stay = _begun(load.rests[0], limits)
+    stay = _begun(load.rests[0], limits, load.rests[0].t_s)
     for before, now in pairwise(load.rests):
         stay = _stepped(stay, (before, now), limits, division_mg)
     return stay
 
 
-def _begun(rest: Rest, limits: Limits) -> Stay:
+def _begun(rest: Rest, limits: Limits, came_s: float) -> Stay:
     alone = not is_two_at_once(rest.net_mg, limits)
-    return Stay(rest.net_mg, rest.net_mg, touches=0, bits=0, alone=alone, known=alone)
+    return Stay(
+        first_mg=rest.net_mg,
+        last_mg=rest.net_mg,
+        touches=0,
+        bits=0,
+        alone=alone,
+        known=alone,
+        came_s=came_s,
+        beside_s=came_s,
+    )
 
 
 def _stepped(stay: Stay, step: tuple[Rest, Rest], limits: Limits, division_mg: int) -> Stay:
@@ -187,19 +196,18 @@ def _stepped(stay: Stay, step: tuple[Rest, Rest], limits: Limits, division_mg: i
     if stay.alone:
         return _corrected(stay, before, now)
     if not stay.known:
-        return _begun(now, limits)
+        return _begun(now, limits, stay.came_s)
     if _is_the_same(stay, step, division_mg):
         return replace(stay, alone=True, last_mg=now.net_mg)
     gone = replace(stay, left_s=now.t_s, departed=())
-    return replace(_begun(now, limits), came_s=stay.beside_s, departed=(*stay.departed, gone))
+    return replace(_begun(now, limits, stay.beside_s), departed=(*stay.departed, gone))
 
 
 def _corrected(stay: Stay, before: Rest, now: Rest) -> Stay:
+    touches = now.touch - before.touch
+    is_bit = touches > 0 and now.net_mg > stay.last_mg
     return replace(
-        stay,
-        last_mg=now.net_mg,
-        touches=stay.touches + now.touch - before.touch,
-        bits=stay.bits + (now.net_mg > stay.last_mg),
+        stay, last_mg=now.net_mg, touches=stay.touches + touches, bits=stay.bits + is_bit
     )
 
 
