@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import sys
-import traceback
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -16,8 +15,7 @@ import typer
 from typer.core import TyperGroup
 
 from weighstation.errors import SpecificationError, WeighstationError
-from weighstation.quantities import mg_from_grams
-from weighstation.specification import LiftedPolicy, Limits, Way
+from weighstation.specification import LiftedPolicy, Way
 
 STOPPED = 130
 """Exit code after Ctrl-C, as shells have it."""
@@ -54,6 +52,8 @@ class Commands(TyperGroup):
             if not is_ours(exc):
                 raise
             if os.environ.get("WEIGHSTATION_TRACEBACK"):
+                import traceback  # noqa: PLC0415 - it takes 4 ms
+
                 traceback.print_exc()
             leave(
                 f"This is a fault in weighstation ({type(exc).__name__}: {exc}). Set"
@@ -125,8 +125,6 @@ journal_app = typer.Typer(
 )
 app.add_typer(journal_app, name="journal")
 
-MOST_G = 1_000_000.0
-
 HomeOption = Annotated[
     Path | None,
     typer.Option(
@@ -164,6 +162,7 @@ PortOption = Annotated[
         help="The scale: serial://DEVICE, tcp://HOST:PORT, replay://FILE or simulated://.",
     ),
 ]
+RunOption = Annotated[str, typer.Option("--run", metavar="RUN", help="A run; else the newest.")]
 EventsOption = Annotated[
     bool, typer.Option("--events", help="Write JSON lines, one for each thing that happens.")
 ]
@@ -208,7 +207,7 @@ def demo(
     plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
     home: HomeOption = None,
 ) -> None:
-    """Watch an invented bakery divide a dough; no scale needed, nothing is asked."""
+    """Watch an invented bakery divide a dough; needs no scale."""
     from weighstation.station.demo import run_demo  # noqa: PLC0415 - only what is asked for
 
     finish(run_demo(fast=fast, plain=plain, home=home))
@@ -253,11 +252,11 @@ def divide(  # noqa: PLR0913 - one parameter an option
     same product and limits is resumed, and any other is left.
     """
     from weighstation.station.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
+    from weighstation.station.options import band_from, division_from  # noqa: PLC0415 - see above
 
-    band = band_from(target, under, over)
     order = DivideOrder(
         product=product,
-        band=band,
+        band=band_from(target, under, over),
         port=port,
         pieces=pieces,
         way=way,
@@ -291,6 +290,7 @@ def replay(  # noqa: PLR0913 - one parameter an option
     Without --events it prints the batch sheet. The journal is not touched.
     """
     from weighstation.station.loop import BenchPlan  # noqa: PLC0415 - see above
+    from weighstation.station.options import band_from, division_from  # noqa: PLC0415 - see above
     from weighstation.station.replay import run_replay  # noqa: PLC0415 - see above
 
     band = band_from(target, under, over)
@@ -320,73 +320,77 @@ def record(
     finish(run_record(file, port=port, seconds=seconds, home=home))
 
 
-def band_from(target: float | None, under: float | None, over: float | None) -> Limits | None:
-    """Return the band that three options give, or None when none of them is given.
+@journal_app.command("show", epilog=example("weighstation journal show --last 50"))
+def journal_show(
+    *,
+    last: Annotated[int, typer.Option("--last", min=1, help="How many lines.")] = 20,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Show the last lines."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    Parameters
-    ----------
-    target, under, over : float, grams, or None
-
-    Returns
-    -------
-    Limits or None
-
-    Raises
-    ------
-    SpecificationError
-        If only some are given, or no piece can meet the band.
-    """
-    given = (target, under, over)
-    if all(part is None for part in given):
-        return None
-    if any(part is None for part in given):
-        raise SpecificationError("A band needs --target, --under and --over, all three, in grams.")
-    return Limits(*(mg_option(part) for part in given if part is not None))
+    finish(desk.show(home, last=last, as_json=as_json))
 
 
-def mg_option(grams: float) -> int:
-    """Return grams of an option as milligrams.
+@journal_app.command("sheet", epilog=example("weighstation journal sheet"))
+def journal_sheet(
+    *,
+    run: RunOption = "",
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Print the sheet of a batch, the runs it was interrupted in included."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    Parameters
-    ----------
-    grams : float, grams
-
-    Returns
-    -------
-    int, milligrams
-
-    Raises
-    ------
-    SpecificationError
-        If it is no number that a bench scale could show.
-    """
-    if not abs(grams) < MOST_G:
-        raise SpecificationError(f"{grams:g} g is not a weight for a bench scale.")
-    return mg_from_grams(grams)
+    finish(desk.sheet(home, run=run, as_json=as_json))
 
 
-def division_from(division: float | None) -> int | None:
-    """Return the scale's division as given.
+@journal_app.command("verify", epilog=example("weighstation journal verify"))
+def journal_verify(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
+    """Prove that no line was changed, and that the totals follow from the lines."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    Parameters
-    ----------
-    division : float, grams, or None
+    finish(desk.verify(home, as_json=as_json))
 
-    Returns
-    -------
-    int, milligrams, or None
 
-    Raises
-    ------
-    SpecificationError
-        If it is not at least a milligram.
-    """
-    if division is None:
-        return None
-    division_mg = mg_option(division)
-    if division_mg < 1:
-        raise SpecificationError("The scale's division must be 0.001 g or more.")
-    return division_mg
+@journal_app.command("rebuild", epilog=example("weighstation journal rebuild"))
+def journal_rebuild(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
+    """Make the totals again from the lines."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.rebuild(home, as_json=as_json))
+
+
+@journal_app.command(
+    "void", epilog=example('weighstation journal void 12 --reason "fell on the floor"')
+)
+def journal_void(
+    piece: Annotated[int, typer.Argument(metavar="PIECE", help="Number of the piece.")],
+    *,
+    reason: Annotated[str, typer.Option("--reason", help="Why.")] = "struck out at the desk",
+    run: RunOption = "",
+    home: HomeOption = None,
+) -> None:
+    """Strike out a piece by a new line; the line that counted it stays."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.void(home, piece, run=run, reason=reason))
+
+
+@journal_app.command(
+    "note", epilog=example('weighstation journal note 31 "the pan was dusty, wiped"')
+)
+def journal_note(
+    line: Annotated[int, typer.Argument(metavar="LINE", help="Number of the line.")],
+    text: Annotated[str, typer.Argument(metavar="TEXT", help="What there is to say about it.")],
+    *,
+    home: HomeOption = None,
+) -> None:
+    """Note something about an earlier line, such as a better reason."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.note(home, line, text))
 
 
 def finish(code: int) -> None:

@@ -10,9 +10,10 @@ from weighstation.specification import parse_catalogue
 from weighstation.station.home import Home
 from weighstation.station.sitting import Job, View, sit
 
-PIECES = 16
-SEED = 4
-LIVE_SPEED = 2.5
+PIECES = 24
+SEED = 2
+LIVE_SPEED = 4.0
+HANDS = "bias=0.012&spread=0.022&lifts=0.25&boards=0.1&knocks=0.1"
 PRODUCT = "Country loaf"
 PRODUCTS = """\
 # The products of this shop: copy a table, change it, and it can be divided.
@@ -75,7 +76,7 @@ def run_demo(*, fast: bool, plain: bool, home: Path | None) -> int:
     job = Job(
         product=catalogue.product(PRODUCT),
         currency=catalogue.currency,
-        url=f"simulated://?seed={SEED}&pieces={PIECES}&speed={speed}",
+        url=f"simulated://?seed={SEED}&pieces={PIECES}&speed={speed}&{HANDS}",
         planned=PIECES,
         resume=False,
         view=view,

@@ -10,7 +10,7 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.simulate import Bench, HandsSpec, ScaleSpec
+from weighstation.simulate import Bench, Habits, HandsSpec, ScaleSpec
 from weighstation.specification import Way
 from weighstation.station.ports.address import Address
 from weighstation.station.ports.port import Arrival
@@ -31,7 +31,9 @@ def simulated_bench(address: Address) -> Bench:
     address : Address
         Options ``seed`` (1), ``pieces`` (as many as are wanted), ``target`` (740), ``under`` and
         ``over`` (8) in grams, ``division`` (1) in grams, ``rate`` (10) in lines a second,
-        ``bias`` (0.004) and ``spread`` (0.02) of first cuts as fractions, ``way`` (single).
+        ``bias`` (0.004) and ``spread`` (0.02) of first cuts as fractions, ``way`` (single);
+        as shares from 0 to 1 ``lifts`` (corrections made off the pan), ``boards`` (pieces boarded
+        out of band), ``doubles`` (two pieces at once), ``knocks``, all 0.
 
     Returns
     -------
@@ -52,6 +54,12 @@ def simulated_bench(address: Address) -> Bench:
         over_g=address.number("over", 8),
         bias=address.number("bias", 0.004, least=-0.5),
         spread=address.number("spread", 0.02),
+        habits=Habits(
+            lifts=address.number("lifts", 0),
+            boards_anyway=address.number("boards", 0),
+            doubles=address.number("doubles", 0),
+            knocks=address.number("knocks", 0),
+        ),
         way=Way(address.choice("way", "single", tuple(way.value for way in Way))),
     )
     pieces = int(address.number("pieces", ENDLESS, least=1))
@@ -133,6 +141,7 @@ _LINKS = ("pty", "socket")
 _OPTIONS = (
     *("seed", "speed", "pieces", "target", "under", "over"),
     *("division", "rate", "bias", "spread", "way", "link"),
+    *("lifts", "boards", "doubles", "knocks"),
 )
 
 

@@ -1,0 +1,316 @@
+"""The ``journal`` commands: lines shown, proved, noted and struck out at the desk."""
+
+from __future__ import annotations
+
+import json
+import secrets
+import sys
+import time
+from contextlib import closing
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from weighstation.errors import ChainBrokenError, SpecificationError
+from weighstation.events import Piece, Voided
+from weighstation.journal import Kind, Line, codec, read_body
+from weighstation.quantities import MG_PER_G
+from weighstation.station.home import Home
+from weighstation.station.sheet import batch_figures, show_sheet
+from weighstation.station.stores import open_for_reading, open_for_writing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from weighstation.journal import Body, Entry, PieceFacts, RunState
+    from weighstation.station.stores import SqliteStore
+
+
+def show(home: Path | None, *, last: int, as_json: bool) -> int:
+    """Print the last lines of the journal.
+
+    Parameters
+    ----------
+    home : Path or None
+    last : int
+        How many.
+    as_json : bool
+        One JSON object a line, body and digest included.
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+    """
+    with closing(_reading(home)) as store:
+        first = max(1, store.head().seq - last + 1)
+        for entry in store.entries(first):
+            sys.stdout.write((_entry_json(entry) if as_json else _entry_text(entry)) + "\n")
+    return 0
+
+
+def sheet(home: Path | None, *, run: str, as_json: bool) -> int:
+    """Print the sheet of a batch.
+
+    Parameters
+    ----------
+    home : Path or None
+    run : str
+        Its newest run; empty for the newest of all.
+    as_json : bool
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    SpecificationError
+        If there is no such run.
+    JournalError
+        If the journal cannot be read.
+    """
+    with closing(_reading(home)) as store:
+        figures = batch_figures(store, _run(store, run).run)
+    if as_json:
+        from weighstation.report import batch_record  # noqa: PLC0415 - only here
+
+        sys.stdout.write(json.dumps(batch_record(figures)) + "\n")
+    else:
+        show_sheet(figures, sys.stdout)
+    return 0
+
+
+def verify(home: Path | None, *, as_json: bool) -> int:
+    """Read every line again, recompute digests and totals, and say whether they hold.
+
+    Parameters
+    ----------
+    home : Path or None
+    as_json : bool
+
+    Returns
+    -------
+    int
+        Exit code: 1 when they do not.
+
+    Raises
+    ------
+    ChainBrokenError
+        Naming the first line that does not hold (as a value where JSON is asked for).
+    JournalError
+        If the journal cannot be read.
+    """
+    with closing(_reading(home)) as store:
+        try:
+            head = store.verify()
+        except ChainBrokenError as exc:
+            if not as_json:
+                raise
+            said = {"holds": False, "line": exc.seq, "fault": exc.sentence}
+            sys.stdout.write(json.dumps(said) + "\n")
+            return exc.exit_code
+    if as_json:
+        sys.stdout.write(json.dumps({"holds": True, "lines": head.seq, "head": head.digest}) + "\n")
+    else:
+        sys.stdout.write(f"The journal holds: {_lines(head.seq)}, head {head.digest}.\n")
+    return 0
+
+
+def rebuild(home: Path | None, *, as_json: bool) -> int:
+    """Drop the totals and make them again from the lines.
+
+    Parameters
+    ----------
+    home : Path or None
+    as_json : bool
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read or written.
+    """
+    with closing(_writing(home)) as store:
+        store.rebuild()
+        seq = store.head().seq
+    if as_json:
+        sys.stdout.write(json.dumps({"rebuilt_from_lines": seq}) + "\n")
+    else:
+        sys.stdout.write(f"The totals are made again from {_lines(seq)}.\n")
+    return 0
+
+
+def void(home: Path | None, number: int, *, run: str, reason: str) -> int:
+    """Strike out a counted piece by a new line; the line that counted it stays.
+
+    Parameters
+    ----------
+    home : Path or None
+    number : int
+        Of the piece.
+    run : str
+        Its run; empty for the newest.
+    reason : str
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    SpecificationError
+        If there is no such run, or the piece does not count in it.
+    JournalError
+        If the journal cannot be written.
+    """
+    with closing(_writing(home)) as store:
+        state = _run(store, run)
+        pieces = {piece.number: piece for piece in store.pieces(state.run)}
+        if number not in pieces:
+            raise SpecificationError(
+                f"Piece {number} does not count in run {state.run}.",
+                hint="'weighstation journal show' lists the lines.",
+            )
+        entry = store.append(Line(Kind.VOIDED, _voided(state, pieces[number], reason), _now_ms()))
+    sys.stdout.write(f"Line {entry.seq}: piece {number} of run {state.run} is struck out.\n")
+    return 0
+
+
+def note(home: Path | None, about: int, text: str) -> int:
+    """Note something about an earlier line by a new one.
+
+    Parameters
+    ----------
+    home : Path or None
+    about : int
+        Number of that line.
+    text : str
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    SpecificationError
+        If there is no such line, or the note is empty.
+    JournalError
+        If the journal cannot be written.
+    """
+    if not text.strip():
+        raise SpecificationError("The note is empty.", hint="Write what there is to say.")
+    with closing(_writing(home)) as store:
+        if not 1 <= about <= store.head().seq:
+            raise SpecificationError(
+                f"There is no line {about}.", hint=f"The journal has {_lines(store.head().seq)}."
+            )
+        entry = store.append(Line(Kind.NOTED, codec.noted(about, text.strip()), _now_ms()))
+    sys.stdout.write(f"Line {entry.seq} notes that about line {about}.\n")
+    return 0
+
+
+def _voided(state: RunState, facts: PieceFacts, reason: str) -> Body:
+    """Return the body that strikes out a piece exactly as it was counted."""
+    piece = Piece(
+        number=facts.number,
+        t_s=(facts.placed_ms + facts.ms) / 1000,
+        placed_s=facts.placed_ms / 1000,
+        first_mg=facts.first_mg,
+        final_mg=facts.final_mg,
+        touches=facts.touches,
+        verdict=facts.verdict,
+    )
+    dough_t_s = (facts.placed_ms - facts.dough_age_ms) / 1000
+    return codec.voided(state.run, Voided(piece.t_s, piece, reason), dough_t_s=dough_t_s)
+
+
+def _reading(home: Path | None) -> SqliteStore:
+    return open_for_reading(Home.find(home).journal_path)
+
+
+def _writing(home: Path | None) -> SqliteStore:
+    path = Home.find(home).journal_path
+    _reading(home).close()  # a desk command never makes a journal
+    return open_for_writing(path, journal_id=secrets.token_hex(16), station="desk")
+
+
+def _run(store: SqliteStore, run: str) -> RunState:
+    state = store.run(run) if run else store.last_run()
+    if state is None:
+        raise SpecificationError(
+            f"There is no run '{run}' in the journal." if run else "Nothing was divided yet.",
+            hint="'weighstation journal show' lists the lines.",
+        )
+    return state
+
+
+def _now_ms() -> int:
+    return time.time_ns() // 1_000_000
+
+
+def _lines(count: int) -> str:
+    return "1 line" if count == 1 else f"{count} lines"
+
+
+def _entry_json(entry: Entry) -> str:
+    fields = {
+        "seq": entry.seq,
+        "station": entry.station,
+        "t_utc_ms": entry.t_utc_ms,
+        "kind": entry.kind.value,
+        "body": read_body(entry.body),
+        "digest": entry.digest,
+    }
+    return json.dumps(fields, ensure_ascii=False)
+
+
+def _entry_text(entry: Entry) -> str:
+    when = datetime.fromtimestamp(entry.t_utc_ms / 1000).astimezone()
+    said = _said(entry.kind, read_body(entry.body))
+    return f"{entry.seq:>6}  {when:%Y-%m-%d %H:%M:%S}  {entry.kind.value:<13}  {said}".rstrip()
+
+
+def _said(kind: Kind, body: Body) -> str:
+    """Return what a line says, in a few words."""
+    say = _SAID.get(kind)
+    return say(body) if say else ""
+
+
+def _grams(body: Body, key: str) -> str:
+    return f"{codec.integer(body, key) / MG_PER_G:g} g"
+
+
+def _said_piece(body: Body) -> str:
+    first, final = _grams(body, "first_mg"), _grams(body, "final_mg")
+    return f"piece {body['number']}: {final}, first {first}, {body['verdict']}"
+
+
+_SAID: dict[Kind, Callable[[Body], str]] = {
+    Kind.RUN_STARTED: lambda body: (
+        f"run {body['run']}: {body['product']}, {_grams(body, 'target_mg')}"
+    ),
+    Kind.RUN_ENDED: lambda body: f"run {body['run']}: {body['why']}",
+    Kind.PIECE_KEPT: _said_piece,
+    Kind.PIECE_LIFTED: _said_piece,
+    Kind.LIFTED_TURNED: lambda body: (
+        f"piece {body['number']}: {str(body['took_for']).replace('_', ' ')}"
+    ),
+    Kind.VOIDED: lambda body: (
+        f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
+    ),
+    Kind.NOTED: lambda body: f"line {body['about']}: {body['text']}",
+    Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",
+}

@@ -1,0 +1,78 @@
+"""Numbers as typed -> the masses that were meant."""
+
+from __future__ import annotations
+
+from weighstation.errors import SpecificationError
+from weighstation.quantities import mg_from_grams
+from weighstation.specification import Limits
+
+MOST_G = 1_000_000.0
+
+
+def band_from(target: float | None, under: float | None, over: float | None) -> Limits | None:
+    """Return the band that three options give, or None when none of them is given.
+
+    Parameters
+    ----------
+    target, under, over : float, grams, or None
+
+    Returns
+    -------
+    Limits or None
+
+    Raises
+    ------
+    SpecificationError
+        If only some are given, or no piece can meet the band.
+    """
+    given = (target, under, over)
+    if all(part is None for part in given):
+        return None
+    if any(part is None for part in given):
+        raise SpecificationError("A band needs --target, --under and --over, all three, in grams.")
+    return Limits(*(_mg(part) for part in given if part is not None))
+
+
+def _mg(grams: float) -> int:
+    """Return grams of an option as milligrams.
+
+    Parameters
+    ----------
+    grams : float, grams
+
+    Returns
+    -------
+    int, milligrams
+
+    Raises
+    ------
+    SpecificationError
+        If it is no number that a bench scale could show.
+    """
+    if not abs(grams) < MOST_G:
+        raise SpecificationError(f"{grams:g} g is not a weight for a bench scale.")
+    return mg_from_grams(grams)
+
+
+def division_from(division: float | None) -> int | None:
+    """Return the scale's division as given.
+
+    Parameters
+    ----------
+    division : float, grams, or None
+
+    Returns
+    -------
+    int, milligrams, or None
+
+    Raises
+    ------
+    SpecificationError
+        If it is not at least a milligram.
+    """
+    if division is None:
+        return None
+    division_mg = _mg(division)
+    if division_mg < 1:
+        raise SpecificationError("The scale's division must be 0.001 g or more.")
+    return division_mg
