@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from dataclasses import dataclass
 
+from weighstation.detect.patience import Patience
 from weighstation.detect.response import QUANTISED_SIGMA, Response
+from weighstation.detect.tails import find_mode, fit_tail
 
 _CALM_CAP = 24
-_BUFFER_CAP = 600
+_BUFFER_CAP = 400
+_BUFFER_KEEP = 200
+_QUIET = 0.40  # noise in divisions below which a calm display shows one number, or two
+_RESTLESS = 9  # readings without a rest after which the tail is studied
+_STRETCH_S = 0.7
+_TAIL_MOST = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,49 +43,85 @@ class Settler:
 
     def __init__(self) -> None:
         self.response = Response()
+        self.patience = Patience()
         self.calm = False
-        self.level_mg = 0.0
+        self.level_mg = self.said_mg = 0.0
         self.tolerance_mg = 0.0
+        self.division_mg = 1000.0
+        self.noise_mg = 0.0
         self.last_s = 0.0
+        self._flat_mg = 0.0
         self._count = 0
         self._squares = 0.0
         self._t: list[float] = []
         self._y: list[float] = []
         self._c: list[float] = []
-        self._d = 1000.0
+        self._studied = 0
+        self._swing_mg = 0.0
         self._set_tolerances()
 
     def learn_division(self, division_mg: int) -> None:
         """Take the scale interval d, milligrams."""
-        self._d = float(division_mg)
+        self.division_mg = float(division_mg)
         self._set_tolerances()
-
-    @property
-    def division_mg(self) -> float:
-        """The scale interval d, milligrams."""
-        return self._d
-
-    @property
-    def noise_mg(self) -> float:
-        """Standard deviation of one reading of a calm pan, milligrams."""
-        return max(self.response.noise_mg, QUANTISED_SIGMA * self._d)
 
     @property
     def onset_s(self) -> float:
         """When the present motion was first seen, seconds."""
         return self._t[1] if len(self._t) > 1 else self._t[0]
 
-    def excursion_mg(self) -> float:
-        """Return how far the present motion has strayed from the level before it, milligrams."""
-        return max(max(self._y) - self._y[0], self._y[0] - min(self._y))
+    def above_mg(self) -> float:
+        """Return how far the present motion has risen above the level before it, milligrams."""
+        return max(self._y) - self._y[0]
+
+    def below_mg(self) -> float:
+        """Return how far the present motion has fallen below the level before it, milligrams."""
+        return self._y[0] - min(self._y)
+
+    def flat_s(self) -> float:
+        """Return for how long the display has stood at one level, seconds."""
+        return self._t[-1] - self._t[-self._run()]
+
+    def last_at_mg(self, level_mg: float) -> float:
+        """Return when the display last stood above a level, seconds."""
+        for t_s, y_mg in zip(reversed(self._t), reversed(self._y), strict=True):
+            if y_mg >= level_mg:
+                return t_s
+        return self._t[0]
 
     def _set_tolerances(self) -> None:
-        noise = self.noise_mg
-        self.tolerance_mg = max(1.05 * self._d, 4.0 * noise)
-        self._flat_mg = max(1.05 * self._d, 3.5 * noise)
+        d = self.division_mg
+        self.noise_mg = max(self.response.noise_mg, QUANTISED_SIGMA * d)
+        self.tolerance_mg = max(1.05 * d, 4.0 * self.noise_mg)
+        self._flat_mg = max(1.05 * d, 3.5 * self.noise_mg)
+        self._quiet = self.noise_mg < _QUIET * d
 
-    def hold(self, t_s: float, y_mg: float) -> None:
-        """Take in a reading of the calm level."""
+    def start(self, t_s: float, y_mg: float) -> None:
+        """Begin at a level nobody has seen the way to."""
+        self.calm = False
+        self._t, self._y, self._c = [t_s], [y_mg], [0.0]
+
+    @property
+    def last_mg(self) -> float:
+        """The last reading, or the calm level, milligrams."""
+        return self.level_mg if self.calm else self._y[-1]
+
+    def is_near_start(self) -> bool:
+        """Say whether the motion has hardly left the level it began at."""
+        return abs(self._y[-1] - self._y[0]) < 0.1 * abs(self._y[0])
+
+    def shift(self, t_s: float, shift_mg: float) -> None:
+        """Move everything seen without a motion: the scale was tared or set to zero."""
+        self.last_s = t_s
+        self.level_mg += shift_mg
+        self.said_mg += shift_mg
+        self._y = [y_mg + shift_mg for y_mg in self._y]
+
+    def hold(self, t_s: float, y_mg: float) -> bool:
+        """Take in a reading of the calm level; say whether the level is no longer what it was."""
+        if self._swing_mg:
+            self._swing_on(t_s)
+            return False
         self.last_s = t_s
         shift = y_mg - self.level_mg
         if self._count < _CALM_CAP:
@@ -86,36 +130,50 @@ class Settler:
             self._squares += shift * (y_mg - self.level_mg)
         else:
             self.level_mg += shift / _CALM_CAP
+        return self._count > 5 and abs(self.level_mg - self.said_mg) > 0.7 * self.division_mg
 
-    def stir(self, t_s: float, y_mg: float) -> None:
+    def _swing_on(self, t_s: float) -> None:
+        """Let the allowance for a ring die down with it."""
+        mode = self.response.mode
+        assert mode is not None
+        self._swing_mg *= math.exp(-mode.decay * (t_s - self.last_s))
+        self.last_s = t_s
+        self._count = 1
+        self._squares = 0.0
+        self._set_tolerances()
+        if self._swing_mg < self.noise_mg:
+            self._swing_mg = 0.0
+        self.tolerance_mg += 1.5 * self._swing_mg
+
+    def stir(self, t_s: float, y_mg: float) -> Rest | None:
         """Begin a motion with the first reading that left the level."""
         if self._count > 2:  # noqa: PLR2004
             self.response.see_calm(self._count - 1, self._squares)
-            self._set_tolerances()
+        self._swing_mg = 0.0
+        self._set_tolerances()
         self.calm = False
-        self._t = [self.last_s]
-        self._y = [self.level_mg]
-        self._c = [0.0]
-        self.follow(t_s, y_mg)
-
-    def start(self, t_s: float, y_mg: float) -> None:
-        """Begin at a level nobody has seen the way to."""
-        self.calm = False
-        self._t, self._y, self._c = [t_s], [y_mg], [0.0]
+        self._t, self._y, self._c = [self.last_s], [self.level_mg], [0.0]
+        self._studied = 0
+        return self.follow(t_s, y_mg)
 
     def follow(self, t_s: float, y_mg: float) -> Rest | None:
         """Take in a reading of a moving display; return where it rests, if it seems to."""
-        if len(self._t) > _BUFFER_CAP:
-            del self._t[1:200], self._y[1:200], self._c[1:200]
-        self._t.append(t_s)
-        self._y.append(y_mg)
+        t, y = self._t, self._y
+        self.last_s = t_s
+        if len(t) > _BUFFER_CAP:
+            del t[1:_BUFFER_KEEP], y[1:_BUFFER_KEEP], self._c[1:_BUFFER_KEEP]
+        step = abs(y_mg - y[-1])
+        t.append(t_s)
+        y.append(y_mg)
         self._c.append(self._input_until(t_s, y_mg))
-        n = self._flat_run()
-        if n >= 2 and self._is_firm(n):  # noqa: PLR2004
-            self._settle(n)
-            return Rest(t_s, self.level_mg, firm=True)
-        step = abs(y_mg - self._y[-2])
-        if step <= max(2 * self._d, 0.02 * abs(y_mg - self._y[0]), 3 * self.noise_mg):
+        if step <= self._flat_mg:
+            run = self._run()
+            if run >= 2 and self._is_firm(run):  # noqa: PLR2004
+                return self._settle(t_s, run)
+        tail = self._tail_rest(t_s)
+        if tail is not None:
+            return tail
+        if step <= max(2 * self.division_mg, 0.02 * abs(y_mg - y[0]), 3 * self.noise_mg):
             return Rest(t_s, y_mg, firm=False)
         return None
 
@@ -130,68 +188,94 @@ class Settler:
             return 0.0
         own = window_s * (y_mg - self._y[0])
         then = t_s - window_s
-        if then <= self._t[0]:
+        t, c = self._t, self._c
+        if then <= t[0] or not c:
             return own
-        i = bisect_left(self._t, then)
-        if i >= len(self._c):
-            i = len(self._c) - 1
-        before, after = self._t[i - 1], self._t[i]
+        i = min(bisect_left(t, then), len(c) - 1)
+        if i < 1:
+            return own
+        before, after = t[i - 1], t[i]
         part = (then - before) / (after - before) if after > before else 1.0
-        return own + self._c[i - 1] + part * (self._c[i] - self._c[i - 1])
+        return own + c[i - 1] + min(part, 1.0) * (c[i] - c[i - 1])
 
-    def _flat_run(self) -> int:
-        """Return how many of the last readings lie within the flat tolerance of each other."""
+    def _run(self) -> int:
+        """Return how many of the last readings stand at one level.
+
+        A quiet display must show one number; two neighbours count from four readings on, when it
+        has gone from one to the other and back.
+        """
         y = self._y
-        low = high = y[-1]
-        n = 1
+        last = low = high = y[-1]
+        wide = equal = 1
+        back = False
         for i in range(len(y) - 2, 0, -1):
             value = y[i]
             low = min(low, value)
             high = max(high, value)
             if high - low > self._flat_mg:
                 break
-            n += 1
-        return n
+            wide += 1
+            if value == last:
+                back = back or equal < wide - 1
+                if equal == wide - 1:
+                    equal = wide
+        if not self._quiet:
+            return wide
+        return wide if back and wide >= 4 else equal  # noqa: PLR2004
 
-    def _is_firm(self, n: int) -> bool:
+    def _is_firm(self, run: int) -> bool:
         t = self._t
-        flat_s = t[-1] - t[-n]
-        window_s = self.response.window_s
-        if window_s is None:
-            settle_s = self.response.settle_s
-            if settle_s is not None and settle_s < 3 * (t[-1] - t[-2]):
-                return n >= 3
-            return n >= 4 and flat_s >= 0.15
-        if flat_s >= window_s:
-            return True
-        if n < 2 or flat_s < 0.07:
+        flat_s = t[-1] - t[-run]
+        if self.noise_mg > 0.35 * self.division_mg * run**0.5:
             return False
-        return self._load_is_still(n, window_s)
+        response, patience = self.response, self.patience
+        window_s = response.window_s
+        if response.mode is not None and self._swing_hides(run):
+            return False
+        if window_s is None:
+            short = response.settle_s is not None and response.settle_s < 2.5 * (t[-1] - t[-2])
+            return run >= (3 if short else 4) + patience.extra and flat_s > 0.12
+        if flat_s >= window_s:
+            return run >= 3
+        if run < 2 + patience.extra or flat_s < 0.07:
+            return False
+        still = self._load_is_still(window_s)
+        if still is None:
+            return run >= (2 if flat_s >= max(0.3 * window_s, 0.15) else 3) + patience.extra
+        return still
 
-    def _load_is_still(self, n: int, window_s: float) -> bool:
-        """Say whether the load itself has not moved for one window of the moving average."""
+    def _swing_hides(self, run: int) -> bool:
+        """Say whether a known ring could make so short a run by chance."""
+        return run < 4
+
+    def _load_is_still(self, window_s: float) -> bool | None:
+        """Say whether the load has not moved for one window; None where that cannot be told."""
         t, c = self._t, self._c
-        level = sum(self._y[-n:]) / n - self._y[0]
+        level = self._y[-1] - self._y[0]
         since = t[-1] - window_s
         if since < t[0]:
             return False
-        step = abs(level)
         slack = 4.0 * self.noise_mg * 1.41 * window_s
-        i = len(t) - 1
-        while i > 0 and t[i] > since:
+        blind = False
+        last = len(t) - 1
+        for i in range(last, 0, -1):
+            if t[i] <= since:
+                break
             dt = t[i] - t[i - 1]
-            if dt > 0:
-                x = (c[i] - c[i - 1]) / dt
-                if abs(x - level) > slack / dt + 0.04 * step + self._blur(i, window_s):
-                    return False
-            i -= 1
-        return True
+            if dt <= 0:
+                continue
+            load = (c[i] - c[i - 1]) / dt
+            blur = self._blur(i, window_s)
+            if abs(load - level) > slack / dt + 0.04 * abs(level) + blur:
+                return False
+            if i == last and blur > slack / dt or slack / dt > max(15_000.0, 0.02 * abs(level)):
+                blind = True
+        return None if blind else True
 
     def _blur(self, i: int, window_s: float) -> float:
         """Return how uncertain the load in interval i is because C was read between readings."""
         t, c = self._t, self._c
         worst = 0.0
-        dt = t[i] - t[i - 1]
         for then in (t[i] - window_s, t[i - 1] - window_s):
             if then <= t[0]:
                 continue
@@ -202,16 +286,60 @@ class Settler:
             right = (c[j + 1] - c[j]) / max(t[j + 1] - t[j], 1e-6)
             before = (c[j - 1] - c[j - 2]) / max(t[j - 1] - t[j - 2], 1e-6) if j > 1 else 0.0
             worst = max(worst, abs(right - left), abs(left - before))
-        return 0.3 * worst * (window_s / window_s if dt > 0 else 1.0)
+        return 0.3 * worst
 
-    def _settle(self, n: int) -> None:
-        """Make the flat run the calm level."""
+    def _tail_rest(self, t_s: float) -> Rest | None:
+        """Return where a display is heading that has not come to rest by itself."""
+        t, y = self._t, self._y
+        if self.response.mode is None:
+            self._study()
+        mode = self.response.mode
+        if mode is None:
+            return None
+        best = None
+        for n in (4 if mode.omega == 0 else 5, 6, 7, 8, 10, _TAIL_MOST):
+            if len(t) - 1 < n:
+                break
+            tail = fit_tail(t[-n:], y[-n:], mode, self.noise_mg)
+            if tail.misfit > 2.0 or tail.swing_mg > 0.08 * max(abs(y[-1] - y[0]), abs(y[-1])):
+                break
+            best = tail
+        if best is None or best.error_mg > 0.4 * self.division_mg:
+            return None
+        self.calm = True
+        self.level_mg = self.said_mg = best.level_mg
+        self.last_s = t_s
+        self._count = 1
+        self._squares = 0.0
+        self._swing_mg = best.swing_mg
+        self.tolerance_mg += 1.5 * self._swing_mg
+        return Rest(t_s, self.level_mg, firm=True)
+
+    def _study(self) -> None:
+        """Look, now and then, whether a display that will not rest is dying down."""
         y = self._y
-        if y[0] - y[-1] > 0:
+        self._studied += 1
+        least = _RESTLESS if self._t[-1] - self._t[-2] < 0.15 else _RESTLESS - 2
+        if len(y) < least + 2 or self._studied % 3:
+            return
+        n = max(least, len(y) - 1 - bisect_left(self._t, self._t[-1] - _STRETCH_S))
+        recent = y[-n:]
+        swing = max(recent) - min(recent)
+        if swing < max(8 * self.noise_mg, 4 * self.division_mg) or swing > 0.15 * max(abs(y[-1]), abs(y[-1] - y[0])):
+            return
+        mode = find_mode(self._t[-n:], recent, self.noise_mg)
+        if mode is not None:
+            self.response.see_mode(mode)
+
+    def _settle(self, t_s: float, run: int) -> Rest:
+        """Make the run the calm level."""
+        y = self._y
+        if y[0] > y[-1]:
             self.response.see_lift_off(self._t, y, self.noise_mg)
         self.calm = True
-        run = y[-n:]
-        self.level_mg = sum(run) / n
-        self._count = n
-        self._squares = sum((value - self.level_mg) ** 2 for value in run)
-        self.last_s = self._t[-1]
+        kept = y[-run:]
+        self.level_mg = self.said_mg = sum(kept) / run
+        self._count = run
+        self._squares = sum((value - self.level_mg) ** 2 for value in kept)
+        self.last_s = t_s
+        return Rest(t_s, self.level_mg, firm=True)

@@ -1,0 +1,158 @@
+"""How a display still moves when the load does not: a ringing pan, a filter that creeps in.
+
+The display is then ``W + exp(-decay*u) * (a*cos(omega*u) + b*sin(omega*u))`` with W what it will
+come to. Decay and omega belong to the instrument and are learned once; W is then a linear least
+squares estimate from a few readings, with a standard error.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+_AMPLITUDE_PRIOR = 60.0  # standard deviation of a and b before any reading, in noises
+_HIGHEST_OMEGA = 2 * math.pi * 12  # a loaded bench pan rings slower than 12 Hz
+_GRAIN = 0.7  # radians over the whole stretch between two tried frequencies
+_DECAYS = (0.6, 0.9, 1.3, 1.8, 2.5, 3.5)
+_LOWEST_OMEGA = 2 * math.pi * 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """One way in which a display dies down.
+
+    Parameters
+    ----------
+    decay : float, per second
+    omega : float, radians per second
+        As sampled, which may be an alias; 0 for a filter that creeps in.
+    """
+
+    decay: float
+    omega: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tail:
+    """What a display will come to.
+
+    Parameters
+    ----------
+    level_mg : float, milligrams
+    error_mg : float, milligrams
+        Standard error of the level.
+    misfit : float
+        Mean squared residual over the noise's square, per degree of freedom.
+    swing_mg : float, milligrams
+        Amplitude of what is still dying down, at the last reading.
+    """
+
+    level_mg: float
+    error_mg: float
+    misfit: float
+    swing_mg: float
+
+
+def fit_tail(t_s: Sequence[float], y_mg: Sequence[float], mode: Mode, noise_mg: float) -> Tail:
+    """Return what the readings are coming to, given how they die down.
+
+    Parameters
+    ----------
+    t_s, y_mg : (n,) float, seconds and milligrams
+        Readings of an unmoved load, oldest first; ``n >= 3``.
+    mode : Mode
+    noise_mg : float, milligrams
+        Standard deviation of one reading.
+
+    Returns
+    -------
+    Tail
+
+    Notes
+    -----
+    Linear least squares with a weak normal prior on the amplitudes, which keeps the estimate finite
+    where the readings cannot tell the sine from the cosine (a ring sampled at its own rate).
+    """
+    start = t_s[-1]
+    origin = y_mg[-1]
+    ridge = 1.0 / _AMPLITUDE_PRIOR**2
+    n = len(t_s)
+    s1 = s2 = s11 = s12 = s22 = y0 = y1 = y2 = yy = 0.0
+    s11 = s22 = ridge
+    for t, value in zip(t_s, y_mg, strict=True):
+        u = t - start
+        fade = math.exp(-mode.decay * u)
+        c = fade * math.cos(mode.omega * u)
+        s = fade * math.sin(mode.omega * u)
+        y = (value - origin) / noise_mg
+        s1 += c
+        s2 += s
+        s11 += c * c
+        s12 += c * s
+        s22 += s * s
+        y0 += y
+        y1 += c * y
+        y2 += s * y
+        yy += y * y
+    # inverse of the symmetric 3 x 3 normal matrix [[n, s1, s2], [s1, s11, s12], [s2, s12, s22]]
+    k00 = s11 * s22 - s12 * s12
+    k01 = s2 * s12 - s1 * s22
+    k02 = s1 * s12 - s2 * s11
+    det = n * k00 + s1 * k01 + s2 * k02
+    k11 = n * s22 - s2 * s2
+    k12 = s1 * s2 - n * s12
+    k22 = n * s11 - s1 * s1
+    w = (k00 * y0 + k01 * y1 + k02 * y2) / det
+    a = (k01 * y0 + k11 * y1 + k12 * y2) / det
+    b = (k02 * y0 + k12 * y1 + k22 * y2) / det
+    left = yy - w * y0 - a * y1 - b * y2
+    free = max(1, n - (2 if mode.omega == 0 else 3))
+    return Tail(
+        level_mg=origin + w * noise_mg,
+        error_mg=math.sqrt(max(k00 / det, 0.0)) * noise_mg,
+        misfit=max(left, 0.0) / free,
+        swing_mg=math.hypot(a, b) * noise_mg,
+    )
+
+
+def find_mode(t_s: Sequence[float], y_mg: Sequence[float], noise_mg: float) -> Mode | None:
+    """Return the way in which a stretch of readings dies down, if one explains it.
+
+    Parameters
+    ----------
+    t_s, y_mg : (n,) float, seconds and milligrams
+        Readings that should have come to rest and have not; ``n >= 8``.
+    noise_mg : float, milligrams
+
+    Returns
+    -------
+    Mode or None
+        None where nothing fits, or where the readings hardly swing.
+    """
+    span_s = t_s[-1] - t_s[0]
+    if span_s <= 0:
+        return None
+
+    def misfit(mode: Mode) -> float:
+        return fit_tail(t_s, y_mg, mode, noise_mg).misfit
+
+    best = min(_modes(_GRAIN / span_s), key=misfit)
+    best = min(_near(best, _GRAIN / span_s), key=misfit)
+    tail = fit_tail(t_s, y_mg, best, noise_mg)
+    swing_at_start = tail.swing_mg * math.exp(best.decay * span_s)
+    if tail.misfit > 2.0 or swing_at_start < 5 * noise_mg:  # noqa: PLR2004
+        return None
+    return best
+
+
+def _modes(grain: float) -> Iterator[Mode]:
+    for step in range(int(_LOWEST_OMEGA / grain) + 1, int(_HIGHEST_OMEGA / grain) + 1):
+        for decay in _DECAYS:
+            yield Mode(decay, grain * step)
+
+
+def _near(mode: Mode, grain: float) -> Iterator[Mode]:
+    for factor in (0.75, 0.87, 1.0, 1.15, 1.3):
+        for shift in (-0.5, -0.33, -0.17, 0.0, 0.17, 0.33, 0.5):
+            yield Mode(mode.decay * factor, mode.omega + shift * grain)
