@@ -6,16 +6,18 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from weighstation.acquire.division import DivisionLearner
-from weighstation.acquire.fields import Fields, Signs, read_fields
+from weighstation.acquire.fields import Fields, read_fields
 from weighstation.acquire.lines import MAX_BYTES, LineSplitter
 from weighstation.acquire.marks import MarkLearner, MarkPattern
 from weighstation.acquire.profile import Counts, ScaleProfile
-from weighstation.acquire.shape import Indicated, Shape, recognise
+from weighstation.acquire.recognition import recognise
+from weighstation.acquire.shape import Indicated, Shape
 from weighstation.acquire.states import state_beside_number, state_of
 from weighstation.events import DivisionLearned, Reading, Status
 
 if TYPE_CHECKING:
     from weighstation.acquire.resolution import Resolution
+    from weighstation.acquire.signs import Signs
 
 HELD_LINES = 8
 MAX_TEMPLATES = 512
@@ -39,7 +41,10 @@ class _Scale:
 
 @dataclass(frozen=True, slots=True)
 class _Template:
-    """What is the same on all lines that differ in their digits only."""
+    """What is the same on all lines that differ in their digits only.
+
+    ``flags`` says where lone digits stand that are marks; each of their values has a template.
+    """
 
     start: int
     end: int
@@ -47,6 +52,7 @@ class _Template:
     scale: _Scale
     pattern: MarkPattern | None
     state: Status | None
+    flags: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +215,8 @@ class Decoder:
             self._hold(line, t_s)
             return
         template = self._templates.get(line.translate(_DIGITS_TO_ZERO))
+        if template is not None and template.flags:
+            template = self._templates.get(_flagged(line, template.flags))
         if template is None:
             template = self._learn_template(shape, line)
         if template is None:
@@ -314,6 +322,8 @@ class Decoder:
                 self._templates.clear()
                 self._seen.clear()
             self._templates[line.translate(_DIGITS_TO_ZERO)] = template
+            if template.flags:
+                self._templates[_flagged(line, template.flags)] = template
         return template
 
     def _template(self, fields: Fields, resolution: Resolution) -> _Template:
@@ -326,6 +336,7 @@ class Decoder:
             scale=scale,
             pattern=self._marks.pattern(fields.before, after),
             state=state_beside_number(fields.before + fields.after),
+            flags=fields.flags,
         )
 
     def _remember(self, data: bytes, line: bytes) -> None:
@@ -341,4 +352,9 @@ class Decoder:
 def _fields(line: bytes, shape: Shape) -> Fields | None:
     if len(line) > MAX_BYTES:
         return None
-    return read_fields(line.decode("latin-1"), comma_cuts=shape.comma_cuts)
+    return read_fields(line.decode("latin-1"), shape.grammar)
+
+
+def _flagged(line: bytes, flags: tuple[int, ...]) -> bytes:
+    """Return the form of a line with the values of its flags, which no plain form can equal."""
+    return line.translate(_DIGITS_TO_ZERO) + b"\n" + bytes(line[place] for place in flags)

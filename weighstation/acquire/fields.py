@@ -34,44 +34,22 @@ _REST = (
 _TOKEN = re.compile(rf"{_SIGN}(?P<run>[0-9]+(?:[.,][0-9]+)*\.?|[.,][0-9]+){_LATE}{_REST}")
 _TOKEN_COMMA_CUTS = re.compile(rf"{_SIGN}(?P<run>[0-9]+(?:\.[0-9]+)*\.?|\.[0-9]+){_LATE}{_REST}")
 _GLUED = re.compile(r"(kg|g|oz|lb)([A-Z]{1,2})")
-_GROUPED = re.compile(r"[1-9][0-9]{0,2}(?:[.,][0-9]{3})+")
 
 
 @dataclass(frozen=True, slots=True)
-class Signs:
-    """What points and commas mean on a port.
+class Grammar:
+    """How the lines of a port are to be taken apart.
 
     Parameters
     ----------
-    decimal : str
-        The decimal sign, or empty where numbers are whole.
     comma_cuts : bool
         A comma between digits parts two fields.
-    certain : bool
-        False while the lines seen could also be read another way.
+    weight_number : int or None
+        Which number is the weight, from 0, where no number is followed by a unit.
     """
 
-    decimal: str
     comma_cuts: bool = False
-    certain: bool = True
-
-    def decimals(self, run: str) -> int | None:
-        """Return how many decimals some digits have, or None where they are no number.
-
-        Parameters
-        ----------
-        run : str
-            Digits, points and commas.
-
-        Returns
-        -------
-        int or None
-        """
-        head, found, tail = run.rstrip(".").rpartition(self.decimal or "\n")
-        whole = head if found else tail
-        if whole and not whole.isdigit() and not _GROUPED.fullmatch(whole):
-            return None
-        return len(tail) if found else 0
+    weight_number: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +59,8 @@ class Fields:
     Parameters
     ----------
     before, after : tuple of str
-        Marks on either side of the number, the unit left out; ``#`` for another number.
+        Marks on either side of the number, the unit left out; a lone digit is a mark, ``#`` stands
+        for any other number.
     unit : Unit or None
         None where the line names none.
     sign : str
@@ -96,6 +75,10 @@ class Fields:
         Characters of the whole line.
     indented : bool
         The line begins with a blank.
+    numbers : int
+        How many numbers the line holds.
+    flags : tuple of int
+        Where the lone digits are.
     refused : str
         Why this line is no weight that can be read, or empty.
     """
@@ -110,31 +93,35 @@ class Fields:
     width: int
     length: int
     indented: bool
+    numbers: int
+    flags: tuple[int, ...] = ()
     refused: str = ""
 
 
-def read_fields(text: str, *, comma_cuts: bool = False) -> Fields | None:
+PLAIN = Grammar()
+
+
+def read_fields(text: str, grammar: Grammar = PLAIN) -> Fields | None:
     """Return the fields of a line, or None where it holds no number.
 
     Parameters
     ----------
     text : str
-    comma_cuts : bool
-        A comma between digits parts two fields.
+    grammar : Grammar
 
     Returns
     -------
     Fields or None
     """
-    pattern = _TOKEN_COMMA_CUTS if comma_cuts else _TOKEN
-    tokens = list(pattern.finditer(text))
+    tokens = _tokens(text, grammar)
     numbers = [place for place, token in enumerate(tokens) if token["run"]]
     if not numbers:
         return None
     units = [_unit(token) for token in tokens]
-    at = _weight_at(tokens, numbers, units)
+    at = _weight_at(tokens, numbers, units, grammar)
     token = tokens[at]
     unit_at = _unit_at(at, tokens, units)
+    others = [tokens[place] for place in numbers if place != at]
     return Fields(
         before=_marks(tokens[:at], unit_at, 0),
         after=_marks(tokens[at + 1 :], unit_at, at + 1),
@@ -146,8 +133,49 @@ def read_fields(text: str, *, comma_cuts: bool = False) -> Fields | None:
         width=_start(tokens, at + 1, text) - (tokens[at - 1].end() if at else 0),
         length=len(text),
         indented=text.startswith(" "),
+        numbers=len(numbers),
+        flags=tuple(other.start() for other in others if _is_flag(other)),
         refused=_refused(tokens, units),
     )
+
+
+def weight_number(texts: Iterable[str], grammar: Grammar) -> int | None:
+    """Return which number of some lines is the weight, by its looks, where no unit tells.
+
+    Parameters
+    ----------
+    texts : iterable of str
+        Lines with as many numbers each.
+    grammar : Grammar
+
+    Returns
+    -------
+    int or None
+        The one with a sign or decimals, else with most digits, else that varies most; from 0.
+        None where there is but one.
+    """
+    rows = [[token for token in _tokens(text, grammar) if token["run"]] for text in texts]
+    columns = list(zip(*rows, strict=False))
+    if len(columns) < 2:
+        return None
+    looks = [
+        (
+            any(token["sign"] or token["late"] or not token["run"].isdigit() for token in column),
+            max(len(token["run"]) for token in column),
+            len({token["run"] for token in column}),
+        )
+        for column in columns
+    ]
+    return looks.index(max(looks))
+
+
+def _tokens(text: str, grammar: Grammar) -> list[re.Match[str]]:
+    pattern = _TOKEN_COMMA_CUTS if grammar.comma_cuts else _TOKEN
+    return list(pattern.finditer(text))
+
+
+def _is_flag(token: re.Match[str]) -> bool:
+    return len(token[0]) == 1 and token[0].isdigit()
 
 
 def is_unit(word: str) -> bool:
@@ -172,12 +200,18 @@ def _unit(token: re.Match[str]) -> Unit | None:
     return _UNITS.get(glued[1] if glued else word.lower())
 
 
-def _weight_at(tokens: list[re.Match[str]], numbers: list[int], units: list[Unit | None]) -> int:
+def _weight_at(
+    tokens: list[re.Match[str]],
+    numbers: list[int],
+    units: list[Unit | None],
+    grammar: Grammar,
+) -> int:
     """Return which number is the weight: the first with a unit, a tare only for want of others."""
     named = [at for at in numbers if at + 1 < len(tokens) and units[at + 1]]
     own = [at for at in named if not at or tokens[at - 1][0].upper() not in _TARE]
-    dotted = [at for at in numbers if tokens[at]["sign"] or not tokens[at]["run"].isdigit()]
-    return (own or named or dotted or numbers)[0]
+    if own or named:
+        return (own or named)[0]
+    return numbers[min(grammar.weight_number or 0, len(numbers) - 1)]
 
 
 def _unit_at(at: int, tokens: list[re.Match[str]], units: list[Unit | None]) -> int | None:
@@ -195,7 +229,7 @@ def _marks(tokens: list[re.Match[str]], unit_at: int | None, offset: int) -> tup
     marks = []
     for place, token in enumerate(tokens, start=offset):
         if token["run"]:
-            marks.append(NUMBER_MARK)
+            marks.append(token[0] if _is_flag(token) else NUMBER_MARK)
         elif place != unit_at:
             marks.append(token[0])
         elif glued := _GLUED.fullmatch(token[0]):
@@ -214,43 +248,3 @@ def _refused(tokens: list[re.Match[str]], units: list[Unit | None]) -> str:
     behind = [word for before, word in zip(tokens, words[1:], strict=False) if before["run"]]
     foreign = _FOREIGN.intersection(behind)
     return f"the unit '{min(foreign)}'" if foreign and not any(units) else ""
-
-
-def learn_signs(runs: Iterable[str]) -> Signs:
-    """Return what points and commas mean, from the numbers of many lines.
-
-    Parameters
-    ----------
-    runs : iterable of str
-        Digits with their points and commas.
-
-    Returns
-    -------
-    Signs
-        Not certain where one separator is always followed by three digits and nothing else
-        tells a decimal sign from one that parts thousands.
-    """
-    runs = [run.rstrip(".") for run in runs]
-    used = {char for run in runs for char in run if not char.isdigit()}
-    if len(used) != 1:
-        return _signs_of_two(runs) if used else Signs("")
-    sign = used.pop()
-    tails = {len(run.rpartition(sign)[2]) for run in runs if sign in run}
-    if any(run.count(sign) > 1 for run in runs) or len(tails) > 1:
-        grouped = all(run.isdigit() or _GROUPED.fullmatch(run) for run in runs)
-        return Signs("") if grouped else Signs(".", comma_cuts=sign == ",")
-    if tails != {3} or any(run.startswith(("0", sign)) for run in runs if sign in run):
-        return Signs(sign)
-    if any(run.isdigit() for run in runs):
-        return Signs("")
-    return Signs(sign, certain=False)
-
-
-def _signs_of_two(runs: list[str]) -> Signs:
-    """Return the meaning of two separators: the last of a number is its decimal sign."""
-    both = [run for run in runs if "." in run and "," in run]
-    decimal = max(".,", key=lambda sign: max(run.rfind(sign) for run in both or runs))
-    signs = Signs(decimal)
-    if all(signs.decimals(run) is not None for run in runs):
-        return signs
-    return Signs(".", comma_cuts=True)

@@ -10,6 +10,7 @@ MIN_CARRIED = 10
 MOVE_DIVISIONS = 3
 MOVE_SHARE_OF_SPAN = 1 / 200
 MIN_SPAN_DIVISIONS = 20  # below that nothing but noise has been seen
+MIN_SHARE_OF_SPAN = 1 / 4
 SETTLE_EVERY = 4
 MAX_PATTERNS = 64
 
@@ -69,8 +70,8 @@ class MarkLearner:
     """Learns the stable mark: lines that carry it barely move, at more loads than one.
 
     A mark is believed when at least ``MIN_EXPECTED_MOVES`` moves would have fallen on it by
-    chance and at most a sixth of that did, and when it was seen over half the span of weights
-    (so that a mark for zero, or for being in a band, is not taken for it).
+    chance and at most a sixth of that did, and when it was seen over a quarter of the span of
+    weights at rest (so that a mark for zero, or for being in a band, is not taken for it).
     """
 
     def __init__(self) -> None:
@@ -115,9 +116,9 @@ class MarkLearner:
         self._last_mg = gross_mg
         pattern.see(gross_mg)
         if moved_mg <= MOVE_DIVISIONS * division_mg:
+            self._low_mg = min(self._low_mg, gross_mg)
+            self._high_mg = max(self._high_mg, gross_mg)
             return
-        self._low_mg = min(self._low_mg, gross_mg)
-        self._high_mg = max(self._high_mg, gross_mg)
         span_mg = self._high_mg - self._low_mg
         if span_mg < MIN_SPAN_DIVISIONS * division_mg or moved_mg < span_mg * MOVE_SHARE_OF_SPAN:
             return
@@ -155,4 +156,4 @@ class MarkLearner:
         if self._moves_carried(candidate) > expected * MAX_SHARE_OF_EXPECTED:
             return False
         own_mg = max(p.high_mg for p in carriers) - min(p.low_mg for p in carriers)
-        return 2 * own_mg >= self._high_mg - self._low_mg
+        return own_mg >= (self._high_mg - self._low_mg) * MIN_SHARE_OF_SPAN

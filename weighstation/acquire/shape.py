@@ -1,30 +1,21 @@
-"""The first lines of a port -> the shape that its other lines must have."""
+"""What the lines of one port look like, and which line is none of them."""
 
 from __future__ import annotations
 
 import re
-from collections import Counter
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from weighstation.acquire.fields import (
-    NUMBER_MARK,
-    Fields,
-    Signs,
-    is_unit,
-    learn_signs,
-    read_fields,
-)
+from weighstation.acquire.fields import NUMBER_MARK, Fields, Grammar, is_unit
 from weighstation.acquire.places import Fill, NumberPlace
 from weighstation.acquire.resolution import Resolution, counts_of
-from weighstation.quantities import Unit
+from weighstation.acquire.signs import Signs, guess_signs, learn_signs
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from weighstation.quantities import Unit
 
-ENOUGH_LINES = 3  # no line read at a wrong speed parses, let alone three alike
-PATIENCE_LINES = 5  # beyond that an unclear decimal sign is guessed
 INSISTING_LINES = 3  # strangers alike in a row make a new layout
+_SAMPLE_RUNS = 5
 _LONGEST_MARK = 8
 _NEAR_SHARE = 0.01
 _BLANK_NUMBER = re.compile(r" {3,}")
@@ -82,11 +73,13 @@ class Shape:
     ----------
     unit : Unit
         What numbers without a unit are in.
+    grammar : Grammar
     signs : dict
         What points and commas mean, by unit.
     """
 
     unit: Unit
+    grammar: Grammar
     signs: dict[Unit | None, Signs]
     places: dict[LayoutKey, NumberPlace] = field(default_factory=dict)
     _runs: list[str] = field(default_factory=list)
@@ -95,11 +88,6 @@ class Shape:
     _after_counts: set[int] = field(default_factory=set)
     _strangers: list[LayoutKey] = field(default_factory=list)
     _doubted: bool = False
-
-    @property
-    def comma_cuts(self) -> bool:
-        """Whether a comma between digits parts two fields."""
-        return any(signs.comma_cuts for signs in self.signs.values())
 
     @property
     def certain(self) -> bool:
@@ -149,7 +137,7 @@ class Shape:
         self._after_counts.add(len(fields.after))
         self.forget_strangers()
         if not self.certain:
-            self._runs = [*self._runs[-PATIENCE_LINES:], fields.run]
+            self._runs = [*self._runs[-_SAMPLE_RUNS:], fields.run]
             known = learn_signs(self._runs)
             if known.certain and known.decimal == self.signs[fields.unit].decimal:
                 self.signs[fields.unit] = known
@@ -221,7 +209,7 @@ class Shape:
                 resolution = Resolution(fields.unit or self.unit, decimals)
                 if last.is_repeated_by(resolution.mg(_signed_counts(fields))):
                     return signs
-        return _guess(learn_signs([fields.run]), fields.unit)
+        return guess_signs(learn_signs([fields.run]), fields.unit)
 
     def _fits(self, fields: Fields, key: LayoutKey, last: Indicated | None) -> bool:
         if not self._marks_fit(fields):
@@ -233,7 +221,9 @@ class Shape:
             gross_mg = self.resolution(key).mg(_signed_counts(fields))
             return last is not None and last.is_repeated_by(gross_mg)
         longer = LayoutKey(key.unit, key.decimals, key.before + 1)
-        return longer in self.places and fields.indented and fields.length in self._lengths
+        shorter = LayoutKey(key.unit, key.decimals, key.before - 1)
+        blanked = shorter in self.places or (longer in self.places and fields.indented)
+        return blanked and fields.length in self._lengths
 
     def _insists(self, fields: Fields, key: LayoutKey) -> bool:
         if self._strangers and self._strangers[-1] != key:
@@ -249,17 +239,18 @@ class Shape:
         if min(abs(len(fields.after) - count) for count in self._after_counts) > 1:
             return False
         unknown = [mark for mark in _placed_marks(fields) if mark not in self._marks]
-        return len(unknown) <= 1 and all(self._is_plausible(mark) for mark in unknown)
+        return len(unknown) <= 1 and all(self._is_plausible(mark, fields) for mark in unknown)
 
-    def _is_plausible(self, new: PlacedMark) -> bool:
+    def _is_plausible(self, new: PlacedMark, fields: Fields) -> bool:
         """Return whether a mark not seen before may be one, and no remnant of another."""
         side, place, mark = new
         if mark == NUMBER_MARK or len(mark) > _LONGEST_MARK or not mark.isascii():
             return False
-        if (side, place) != ("<", 0):
+        if side == ">" or place < len(fields.before) - 1:
             return True
-        firsts = [known for there, at, known in self._marks if (there, at) == ("<", 0)]
-        return not any(known.endswith(mark) for known in firsts)
+        return not any(
+            known.endswith(mark) for there, at, known in self._marks if (there, at) == (side, place)
+        )
 
     def __str__(self) -> str:
         key = next(iter(self.places))
@@ -277,71 +268,10 @@ def _signed_counts(fields: Fields) -> int:
 
 
 def _placed_marks(fields: Fields) -> list[PlacedMark]:
-    before = [("<", place, mark) for place, mark in enumerate(fields.before)]
+    """Return the marks with their side and how many others are nearer to the number."""
+    before = [("<", place, mark) for place, mark in enumerate(reversed(fields.before))]
     return before + [(">", place, mark) for place, mark in enumerate(fields.after)]
 
 
 def _count_words(count: int) -> str:
     return f"{count or 'no'} mark{'' if count == 1 else 's'}"
-
-
-def recognise(
-    texts: Sequence[str], *, signs: Signs | None = None, final: bool = False
-) -> Shape | None:
-    """Return the shape that most of some lines have, or None while they do not tell.
-
-    Parameters
-    ----------
-    texts : sequence of str
-        Lines in the order they came.
-    signs : Signs or None
-        What points and commas mean, where that is known already.
-    final : bool
-        No more lines will come: be content with fewer.
-
-    Returns
-    -------
-    Shape or None
-    """
-    alike = _alike(texts, signs)
-    enough = 1 if final else ENOUGH_LINES
-    if len(alike) < enough:
-        return None
-    signs = signs or learn_signs(fields.run for fields in alike)
-    if not signs.certain:
-        if len(alike) < PATIENCE_LINES and not final:
-            return None
-        signs = _guess(signs, alike[0].unit)
-    if signs.comma_cuts:
-        alike = _alike(texts, signs)
-    return _shape_of(alike, signs, enough)
-
-
-def _alike(texts: Sequence[str], signs: Signs | None) -> list[Fields]:
-    """Return the lines that share unit and count of marks in front with most of the others."""
-    parsed = [read_fields(text, comma_cuts=bool(signs and signs.comma_cuts)) for text in texts]
-    good = [fields for fields in parsed if fields and not fields.refused]
-    counts = Counter((fields.unit, len(fields.before)) for fields in good)
-    most = max(counts, key=counts.__getitem__, default=None)
-    return [fields for fields in good if (fields.unit, len(fields.before)) == most]
-
-
-def _guess(signs: Signs, unit: Unit | None) -> Signs:
-    """Return the likelier of two readings of ``1,234``: no dough is weighed to the milligram."""
-    return Signs("", certain=False) if unit is Unit.GRAM and not signs.certain else signs
-
-
-def _shape_of(alike: list[Fields], signs: Signs, enough: int) -> Shape | None:
-    """Return the shape of lines that are alike, the newest heard first."""
-    counts = Counter(signs.decimals(fields.run) for fields in alike)
-    decimals, count = counts.most_common(1)[0]
-    if decimals is None or count < enough:
-        return None
-    unit = alike[0].unit
-    shape = Shape(unit or (Unit.KILOGRAM if decimals == 3 else Unit.GRAM), {unit: signs})
-    key = LayoutKey(unit, decimals, len(alike[0].before))
-    for fields in reversed(alike):
-        known = shape.places.get(key)
-        if signs.decimals(fields.run) == decimals and (not known or known.accepts(fields)):
-            shape.learn(fields, key)
-    return shape

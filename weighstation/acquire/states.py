@@ -9,11 +9,10 @@ from weighstation.events import Status
 # Beside a number only these: "OVER" and "LO" there are how checkweighers judge a good weight.
 _OVER_WITH_NUMBER = frozenset(("OL", "O/L", "OVERLOAD", "OVLD", "OVRLD"))
 _UNDER_WITH_NUMBER = frozenset(("UL", "U/L", "UNDERLOAD", "UNLD", "UNDLD"))
-_OVER = _OVER_WITH_NUMBER | {"OVER", "OVR", "OF", "HI", "HIGH", "OVERFLOW", "OVERRANGE"}
-_UNDER = _UNDER_WITH_NUMBER | {"UNDER", "UND", "UF", "LO", "LOW", "UNDERFLOW", "UNDERRANGE"}
-_WORD = re.compile(r"[A-Z]+(?:/[A-Z]+)?")
+_OVER = re.compile(r"\b(?:O/?L|OF|HI|HIGH|(?:OVER|OVR|OVLD|OVRLD)[A-Z]*)\b")
+_UNDER = re.compile(r"\b(?:U/?L|UF|LO|LOW|(?:UNDER|UND|UNLD|UNDLD)[A-Z]*)\b")
 _BAR = re.compile(r"(.)\1{2,}")
-_HIGH_BARS = frozenset("^\xafnh\xa8")
+_HIGH_BARS = frozenset("^\xafnh\xa8*")
 _LOW_BARS = frozenset("_vul")
 _DASHES = re.compile(r"-(?: ?-)+")
 _LONE_SIGN = re.compile(r"(?<![^\s,;])([+-])(?![^\s,;])")
@@ -40,25 +39,23 @@ def state_of(text: str, *, below_zero: bool) -> Status | None:
     <Status.OVERLOAD: 'overload'>
     """
     upper = text.upper()
-    if _MINUS_OVER.search(upper):
+    if _MINUS_OVER.search(upper) or _UNDER.search(upper):
         return Status.UNDERLOAD
-    words = set(_WORD.findall(upper))
-    if words & _OVER:
-        return Status.OVERLOAD
-    if words & _UNDER:
-        return Status.UNDERLOAD
+    if _OVER.search(upper):
+        dashed_below = below_zero and "+" not in text and _DASHES.search(text)
+        return Status.UNDERLOAD if dashed_below else Status.OVERLOAD
     return _bar_state(text, below_zero=below_zero)
 
 
 def _bar_state(text: str, *, below_zero: bool) -> Status | None:
     """Return what a row of equal signs, or a sign without its number, stands for."""
-    if _DASHES.search(text):
-        return Status.UNDERLOAD if below_zero else Status.OVERLOAD
     bars = {match[1].lower() for match in _BAR.finditer(text)}
-    if bars & _HIGH_BARS:
-        return Status.OVERLOAD
     if bars & _LOW_BARS:
         return Status.UNDERLOAD
+    if bars & _HIGH_BARS:
+        return Status.OVERLOAD
+    if _DASHES.search(text):
+        return Status.UNDERLOAD if below_zero and "+" not in text else Status.OVERLOAD
     lone = _LONE_SIGN.search(text)
     if lone:
         return Status.OVERLOAD if lone[1] == "+" else Status.UNDERLOAD
