@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Self
 
 from rich.live import Live
 
-from weighstation.station.panel_cue import cue_lines, size_for, told
+from weighstation.station.panel_cue import WORD_LINES, cue_lines, size_for, told
 from weighstation.station.panel_facts import caption, left_facts, right_facts
 from weighstation.station.panel_palette import IN_COLOUR, WITHOUT_COLOUR
 from weighstation.station.panel_ruler import ruler_lines
 from weighstation.station.panel_screen import Screen
+from weighstation.station.panel_small import draw_small
 from weighstation.station.snapshot import Scene
 from weighstation.station.wording import (
     armed_text,
@@ -36,6 +37,8 @@ TICK_S = 1 / 4
 """A screen is redrawn at least this often."""
 _NEEDED = "\u2580\u2584\u2588\u2593\u25bc\u25c4\u25ba\u25bd\u2500\u2550\u256a\u2212"
 """Blocks, marker, lines and minus: what a terminal must be able to write."""
+LEAST_WIDTH, LEAST_HEIGHT = 72, 22
+"""A smaller screen is given words in ordinary letters."""
 _FIXED_LINES = 14
 _LEAST_GAPS = 2
 MOST_OF_HEIGHT = 0.4
@@ -76,12 +79,21 @@ def render(snapshot: Snapshot, *, width: int, height: int, colour: bool) -> Rend
     Returns
     -------
     RenderableType
-        Exactly ``height`` lines of ``width`` columns.
+        Exactly ``height`` lines of ``width`` columns; where that is too small for big letters, the
+        cue in ordinary ones.
     """
     screen = Screen(width, IN_COLOUR if colour else WITHOUT_COLOUR)
+    if width < LEAST_WIDTH or height < LEAST_HEIGHT:
+        draw_small(screen, snapshot)
+    else:
+        _draw(screen, snapshot, height)
+    return screen.text(height)
+
+
+def _draw(screen: Screen, snapshot: Snapshot, height: int) -> None:
     spare = height - _FIXED_LINES
-    rows = min(spare - _LEAST_GAPS, round(height * MOST_OF_HEIGHT))
-    size = size_for(width, rows, snapshot.division_mg)
+    rows = max(min(spare - _LEAST_GAPS, round(height * MOST_OF_HEIGHT)), WORD_LINES)
+    size = size_for(screen.width, rows, snapshot.division_mg)
     gaps = _shared_out(spare - size.rows, 8)
     _header(screen, snapshot)
     screen.blank(gaps[3])
@@ -94,7 +106,6 @@ def render(snapshot: Snapshot, *, width: int, height: int, colour: bool) -> Rend
     _messages(screen, snapshot)
     screen.blank(gaps[4] + gaps[7])
     _keys(screen, snapshot)
-    return screen.text(height)
 
 
 def _shared_out(lines: int, places: int) -> list[int]:
@@ -155,23 +166,27 @@ def _facts(screen: Screen, snapshot: Snapshot, gaps: list[int]) -> None:
 
 def _messages(screen: Screen, snapshot: Snapshot) -> None:
     """Three lines: what a lifted piece was taken for, then the alarm, or else the notice."""
+    palette = screen.palette
+    room = screen.width - 4
+    alarm = textwrap.wrap(snapshot.alarm, room, max_lines=3, placeholder=" ...")
+    if len(alarm) < 3:
+        _lifted(screen, snapshot)
+    if alarm:
+        for line in alarm + [""] * (2 - len(alarm)):
+            screen.line((line.center(screen.width), palette.alarm), fill=palette.alarm)
+        return
+    notice = textwrap.wrap(snapshot.notice, room, max_lines=2, placeholder=" ...")
+    for line in notice + [""] * (2 - len(notice)):
+        screen.line((f"  {line}", palette.plain))
+
+
+def _lifted(screen: Screen, snapshot: Snapshot) -> None:
     palette, note = screen.palette, snapshot.lifted
     if note is None:
         screen.blank(1)
-    else:
-        said = f"  {lifted_text(note, snapshot.division_mg)} \N{EM DASH} "
-        screen.line((said, palette.plain), (lifted_key_text(note), palette.strong))
-    if snapshot.alarm:
-        for line in _wrapped(snapshot.alarm, screen.width - 4, 2):
-            screen.line((line.center(screen.width), palette.alarm), fill=palette.alarm)
-    else:
-        for line in _wrapped(snapshot.notice, screen.width - 4, 2):
-            screen.line((f"  {line}", palette.plain))
-
-
-def _wrapped(text: str, width: int, lines: int) -> list[str]:
-    found = textwrap.wrap(text, width)[:lines]
-    return found + [""] * (lines - len(found))
+        return
+    said = f"  {lifted_text(note, snapshot.division_mg)} \N{EM DASH} "
+    screen.line((said, palette.plain), (lifted_key_text(note), palette.strong))
 
 
 def _keys(screen: Screen, snapshot: Snapshot) -> None:

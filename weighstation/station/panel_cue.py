@@ -30,10 +30,10 @@ WORD_PX = 19
 SOLID, SHADE = "\N{FULL BLOCK}", "\N{DARK SHADE}"
 BESIDE = 3
 """Columns between the word and the grams."""
-_WORD_LINES = 8
+WORD_LINES = 8
 """Lines of a word with its symbol, or of two words, at scale 1."""
 _NOMINAL = {0: "-88", 1: "-88.8", 2: "-8.88", 3: "-8.88"}
-_SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
+SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
     Scene.NO_SCALE_YET: ("NO SCALE", "YET"),
     Scene.EMPTY: ("NEXT",),
     Scene.MOVING: ("WAIT",),
@@ -85,12 +85,12 @@ def size_for(width: int, rows: int, division_mg: int) -> Size:
     for grams in range(8, 1, -1):
         word = max(1, grams // 2)
         across = _across(usual, word, grams)
-        down = max(_lines(grams), _WORD_LINES * word)
+        down = max(_lines(grams), WORD_LINES * word)
         if across <= width - 2 and down <= rows:
             spare = width - _across(usual + "8", word, grams)
             middle = (width - across) // 2
             return Size(word, grams, down, width, min(middle, spare) if spare > 0 else middle)
-    return Size(1, 1, min(rows, _WORD_LINES), width, 1)
+    return Size(1, 1, min(rows, WORD_LINES), width, 1)
 
 
 def told(snapshot: Snapshot) -> Cue | None:
@@ -125,7 +125,7 @@ def cue_lines(snapshot: Snapshot, size: Size) -> list[str]:
     """
     cue = told(snapshot)
     if cue is None:
-        return _placed(_stacked(_SCENE_WORDS.get(snapshot.scene, ("WAIT",)), size), size)
+        return _placed(_stacked(SCENE_WORDS.get(snapshot.scene, ("WAIT",)), size), size)
     if cue.verdict is Verdict.ONE_AT_A_TIME:
         beside = cells(smoothed(GLYPHS["two"], size.grams))
         return _placed(_side_by_side(_stacked(("ONE AT", "A TIME"), size), beside), size)

@@ -45,15 +45,15 @@ def caption(snapshot: Snapshot) -> str:
     net = grams_text(cue.net_mg, snapshot.division_mg)
     if snapshot.scene is Scene.EMPTY:
         return f"piece {cue.piece}   {net} g   off the pan"
-    return f"piece {cue.piece}   {net} g   {_sureness(cue)}"
+    return f"piece {cue.piece}   {net} g   {_sureness(cue)}".rstrip()
 
 
 def _sureness(cue: Cue) -> str:
     if not cue.firm:
         return "~ about, not steady yet"
     if cue.verdict is Verdict.KEEP:
-        return "take it off: it will count"
-    return "steady"
+        return "counts once it is off the pan"
+    return ""
 
 
 def left_facts(snapshot: Snapshot) -> tuple[Fact, Fact, Fact]:

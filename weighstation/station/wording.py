@@ -105,7 +105,7 @@ def lifted_text(note: LiftedNote, division_mg: int) -> str:
     side = "heavy" if note.error_mg > 0 else "light"
     off = grams_text(abs(note.error_mg), division_mg)
     took = {
-        None: "still open",
+        None: "it may come back",
         TookFor.CAME_BACK: "taken for came back",
         TookFor.BOARDED: "taken for boarded",
     }[note.took_for]

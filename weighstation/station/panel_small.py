@@ -1,0 +1,59 @@
+"""The panel where there is no room for big letters: the same words, line by line."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TYPE_CHECKING
+
+from weighstation.events import Verdict
+from weighstation.station.panel_cue import SCENE_WORDS, told
+from weighstation.station.panel_facts import caption, left_facts
+from weighstation.station.wording import (
+    armed_text,
+    band_text,
+    cue_word,
+    lifted_key_text,
+    lifted_text,
+    signed,
+)
+
+if TYPE_CHECKING:
+    from weighstation.station.panel_screen import Screen
+    from weighstation.station.snapshot import Snapshot
+
+
+def draw_small(screen: Screen, snapshot: Snapshot) -> None:
+    """Draw what is told first, so that the last lines are what a small screen loses.
+
+    Parameters
+    ----------
+    screen : Screen
+    snapshot : Snapshot
+    """
+    palette, cue = screen.palette, told(snapshot)
+    for line in textwrap.wrap(snapshot.alarm, max(screen.width, 1)):
+        screen.line((line, palette.alarm), fill=palette.alarm)
+    style = palette.strong if cue is None else palette.cue(cue)
+    screen.line((_headline(snapshot), style), fill=style)
+    screen.line((caption(snapshot), palette.plain))
+    if snapshot.armed:
+        screen.line((armed_text(snapshot), palette.ask), fill=palette.ask)
+    if snapshot.lifted is not None:
+        screen.line((lifted_text(snapshot.lifted, snapshot.division_mg), palette.plain))
+        screen.line((lifted_key_text(snapshot.lifted), palette.strong))
+    if snapshot.notice:
+        screen.line((snapshot.notice, palette.plain))
+    for name, said in left_facts(snapshot):
+        screen.line((f"{name}: ", palette.quiet), (said, palette.plain))
+    screen.line((f"{snapshot.product}, {band_text(snapshot)}", palette.quiet))
+    screen.line(("B turn  V strike out  P pause  E end", palette.quiet))
+
+
+def _headline(snapshot: Snapshot) -> str:
+    cue = told(snapshot)
+    if cue is None:
+        return " ".join(SCENE_WORDS.get(snapshot.scene, ("WAIT",)))
+    if cue.verdict is Verdict.ONE_AT_A_TIME:
+        return cue_word(cue)
+    about = "" if cue.firm else "~"
+    return f"{cue_word(cue)} {about}{signed(cue.error_mg, snapshot.division_mg)} g"
