@@ -12,11 +12,14 @@ from rich.text import Text
 from weighstation.report.chart import ASCII, BOX, individuals_chart
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from weighstation.report.chart import Marks
     from weighstation.report.sheet import BatchSheet, SheetRow
 
 WIDEST = 80
 _LABEL, _SAID = 22, 16
+_PLAIN = str.maketrans("\u2212\u2014", "--")
 
 
 def print_sheet(sheet: BatchSheet, console: Console) -> None:
@@ -29,19 +32,9 @@ def print_sheet(sheet: BatchSheet, console: Console) -> None:
         Its width is used up to 80 columns.
     """
     width = min(console.width, WIDEST)
-    console.print(Text(sheet.title, style="bold"))
-    for table in sheet.tables:
-        console.print()
-        console.print(Text(table.title, style="bold"))
-        for row in table.rows:
-            for drawn in _row(row, width):
-                console.print(drawn)
-    console.print()
-    console.print(Text("First cuts in the order of cutting", style="bold"))
-    for line in _chart(sheet, width, _marks(console)):
-        console.print(Text(line, no_wrap=True))
-    console.print()
-    console.print(Text(sheet.as_of, style="dim"))
+    for line in _lines(sheet, width, _marks(console)):
+        line.plain = _writable(line.plain, console.encoding)
+        console.print(line)
 
 
 def sheet_text(sheet: BatchSheet) -> str:
@@ -60,19 +53,44 @@ def sheet_text(sheet: BatchSheet) -> str:
     return "".join(f"{line.rstrip()}\n" for line in stream.getvalue().splitlines())
 
 
-def _row(row: SheetRow, width: int) -> list[Text]:
+def _lines(sheet: BatchSheet, width: int, marks: Marks) -> Iterator[Text]:
+    yield Text(sheet.title, style="bold")
+    for table in sheet.tables:
+        yield Text()
+        yield Text(table.title, style="bold")
+        for row in table.rows:
+            yield from _row(row, width)
+    yield Text()
+    yield Text("First cuts of counted pieces, in the order of cutting", style="bold")
+    for line in _chart(sheet, width, marks):
+        yield Text(line, no_wrap=True)
+    yield Text()
+    yield Text(sheet.as_of, style="dim")
+
+
+def _row(row: SheetRow, width: int) -> Iterator[Text]:
     """Return a row; a note that finds no room beside the figure goes on below it."""
+    said, *more = textwrap.wrap(row.said, max(width - _LABEL, 20)) or [""]
+    notes = textwrap.wrap(row.note, max(width - _LABEL - _SAID, 20))
     head = Text(f"  {row.label:<{_LABEL - 2}}")
-    head.append(f"{row.said:<{_SAID}}" if row.note else row.said, style="bold")
-    if not row.note:
-        return [head]
-    indent = " " * (_LABEL + _SAID)
-    first, *rest = textwrap.wrap(row.note, max(width - len(indent), 20))
-    if len(row.said) < _SAID:
-        head.append(first, style="dim")
+    if notes and not more and len(said) < _SAID:
+        head.append(f"{said:<{_SAID}}", style="bold").append(notes.pop(0), style="dim")
     else:
-        rest = [first, *rest]
-    return [head, *(Text(indent + line, style="dim") for line in rest)]
+        head.append(said, style="bold")
+    yield head
+    yield from (Text(" " * _LABEL + line, style="bold") for line in more)
+    yield from (Text(" " * (_LABEL + _SAID) + line, style="dim") for line in notes)
+
+
+def _writable(text: str, encoding: str) -> str:
+    """Return a text that an encoding can write, letter for letter."""
+    try:
+        text.encode(encoding)
+    except LookupError:
+        return text
+    except UnicodeEncodeError:
+        return text.translate(_PLAIN).encode(encoding, "replace").decode(encoding)
+    return text
 
 
 def _chart(sheet: BatchSheet, width: int, marks: Marks) -> list[str]:
@@ -81,9 +99,10 @@ def _chart(sheet: BatchSheet, width: int, marks: Marks) -> list[str]:
         return ["  A chart takes at least 2 pieces."]
     lines = individuals_chart(chart, width=max(width, 40), marks=marks)
     lines.append(
-        f"  centre {chart.centre:.1f} g, limits {chart.lower:.1f} to {chart.upper:.1f} g "
-        f"(mean {chr(177)} 3 {chr(215)} mean moving range / 1.128)"
+        f"  centre {chart.centre:.1f} g, limits {chart.lower:.1f} to {chart.upper:.1f} g: "
+        "3 sigma to each side,"
     )
+    lines.append(f"  sigma {chart.sigma:.1f} g from the mean moving range / 1.128")
     beyond = len(chart.signals)
     said = "no piece" if not beyond else "1 piece" if beyond == 1 else f"{beyond} pieces"
     lines.append(f"  {marks.point} first cut   {marks.beyond} beyond the limits: {said}")

@@ -98,7 +98,9 @@ class PlainLines:
         """
         lines = self.lines(snapshot)
         if lines:
-            self._stream.write("".join(f"{line}\n" for line in lines))
+            text = "".join(f"{line}\n" for line in lines)
+            encoding = getattr(self._stream, "encoding", None) or "utf-8"
+            self._stream.write(text.encode(encoding, "replace").decode(encoding))
             self._stream.flush()
 
     def lines(self, snapshot: Snapshot) -> tuple[str, ...]:

@@ -96,3 +96,11 @@ def test_alarms_come_first_and_are_written_out() -> None:
     assert (
         "ALARM: The scale is lost: check its plug.\nThe scale is lost.\nHm.\n" == stream.getvalue()
     )
+
+
+def test_a_narrow_alphabet_gets_a_question_mark_and_not_a_fault() -> None:
+    raw = io.BytesIO()
+    stream = io.TextIOWrapper(raw, encoding="ascii")
+    PlainLines(stream).show(replace(EMPTY, notice="The scale at /dev/w\u00e4gezelle is back."))
+
+    assert raw.getvalue() == b"The scale at /dev/w?gezelle is back.\n"

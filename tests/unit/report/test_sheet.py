@@ -1,0 +1,120 @@
+"""Every figure of a batch sheet is named for what it is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta, timezone
+from typing import TYPE_CHECKING
+
+import pytest
+
+from weighstation.journal import RunState
+from weighstation.report import batch_sheet
+
+if TYPE_CHECKING:
+    from weighstation.report import BatchFigures
+
+
+def rows(figures: BatchFigures) -> dict[str, tuple[str, str]]:
+    sheet = batch_sheet(figures)
+    return {row.label: (row.said, row.note) for table in sheet.tables for row in table.rows}
+
+
+@pytest.mark.parametrize(
+    ("label", "said", "note"),
+    [
+        ("When", "2026-03-02 04:10 to 04:20 UTC", ""),
+        ("Scaling weight", "740 g", ""),
+        ("Band", "732 to 756 g", "both limits belong to it"),
+        ("Runs", "a1 (4 pieces, interrupted), a2 (2 pieces, done)", ""),
+        ("Interrupted", "run a1 after 4 pieces", "closed when the station started again"),
+        ("Pieces", "6", ""),
+        ("Mean", "741.0 g (+1.0)", ""),
+        ("Out of band", "1 (16.7 %)", "boarded as they were"),
+        ("Light, below 732 g", "1", "12.0 g short of the scaling weight in all"),
+        ("Lifted, unresolved", "2", "not counted: piece 2, 7"),
+        ("Struck out", "1", "not counted"),
+        ("Grams of dough", "+6.0 g", "mean minus scaling weight, times pieces"),
+        ("Percent", "+0.14 %", "of the scaling weight, times pieces"),
+        ("Money", "0.00 EUR", "at 0.62 EUR a kg of dough"),
+        (
+            "Sum of overs only",
+            "28.0 g",
+            "pieces above the scaling weight; light ones not set off",
+        ),
+        ("First-cut bias", "+0.3 g", "mean first cut minus scaling weight"),
+        # The sample standard deviation of 12, -2, 8, -20, -12, 16, by hand: sqrt(1011.33 / 5).
+        ("First-cut spread", "14.2 g", "standard deviation"),
+        ("Touches a piece", "0.50", "adds and trims"),
+        ("Seconds a piece", "5.0 s", "from on the pan to off it"),
+    ],
+)
+def test_each_row_says_figure_unit_and_meaning(
+    figures: BatchFigures, label: str, said: str, note: str
+) -> None:
+    """All worked out by hand from the six pieces of the fixture."""
+    assert (said, note) == rows(figures)[label]
+
+
+def test_the_sheet_names_product_and_line(figures: BatchFigures) -> None:
+    sheet = batch_sheet(figures)
+
+    assert sheet.title == "Batch sheet: Farmhouse white"
+    assert sheet.as_of == "as of line 57, head 0123456789abcdef"
+
+
+def test_the_chart_is_of_first_cuts_and_not_of_kept_pieces(figures: BatchFigures) -> None:
+    chart = batch_sheet(figures).first_cuts
+
+    assert chart is not None
+    assert chart.points == (752.0, 738.0, 748.0, 720.0, 728.0, 756.0)
+
+
+def test_times_are_told_in_the_zone_asked_for(figures: BatchFigures) -> None:
+    zone = timezone(timedelta(hours=2), "EET")
+
+    assert batch_sheet(figures, zone=zone).tables[0].rows[0].said == (
+        "2026-03-02 06:10 to 06:20 EET"
+    )
+
+
+def test_a_batch_over_midnight_names_both_days(figures: BatchFigures) -> None:
+    long = replace(figures, last_utc_ms=figures.last_utc_ms + 86_400_000)
+
+    assert rows(long)["When"][0] == "2026-03-02 04:10 to 2026-03-03 04:20 UTC"
+
+
+def test_without_a_price_the_sheet_says_so(figures: BatchFigures) -> None:
+    free = replace(figures, product=replace(figures.product, dough_cost_per_kg=None))
+
+    assert rows(free)["Money"] == ("—", "the product has no dough_cost_per_kg")
+
+
+def test_a_dough_cut_too_light_gives_away_less_than_nothing(figures: BatchFigures) -> None:
+    light = replace(figures, runs=(figures.runs[1],), pieces=figures.pieces[4:5])
+    less = replace(
+        light, runs=(replace(light.runs[0], kept=light.runs[0].first.counted(16_000, -1)),)
+    )
+
+    assert rows(less)["Grams of dough"][0] == "\N{MINUS SIGN}12.0 g"
+
+
+def test_a_batch_without_pieces_has_a_sheet(figures: BatchFigures) -> None:
+    none = replace(figures, pieces=(), runs=(RunState("a1", 1, "Farmhouse white", 740_000, 1000),))
+    told = rows(none)
+
+    assert told["Pieces"][0] == "0"
+    assert told["Mean"][0] == "—"
+    assert told["Give-away"] == ("—", "no piece was counted")
+    assert told["First cuts"] == ("—", "no piece was counted")
+    assert told["Runs"][0] == "a1 (0 pieces, still open)"
+    assert batch_sheet(none).first_cuts is None
+
+
+def test_one_piece_has_no_spread(figures: BatchFigures) -> None:
+    first = figures.pieces[0]
+    sums = type(figures.kept)().counted(12_000, 1)
+    one = replace(figures, pieces=(first,), runs=(replace(figures.runs[0], kept=sums, first=sums),))
+
+    assert rows(one)["First-cut spread"][0] == "—"
+    assert "1 piece," in rows(one)["Runs"][0]

@@ -1,0 +1,77 @@
+"""A printed sheet fits 80 columns and any alphabet."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+from rich.console import Console
+
+from weighstation.report import batch_sheet, print_sheet, sheet_text
+
+if TYPE_CHECKING:
+    from weighstation.report import BatchFigures
+
+
+def test_the_sheet_reads_as_it_was_looked_at(figures: BatchFigures) -> None:
+    text = sheet_text(batch_sheet(figures))
+
+    assert text.startswith(
+        "Batch sheet: Farmhouse white\n"
+        "\n"
+        "Batch\n"
+        "  When                2026-03-02 04:10 to 04:20 UTC\n"
+        "  Scaling weight      740 g\n"
+        "  Band                732 to 756 g    both limits belong to it\n"
+    )
+    assert text.endswith("\nas of line 57, head 0123456789abcdef\n")
+
+
+def test_no_line_is_wider_than_80_columns(figures: BatchFigures) -> None:
+    many = replace(figures, runs=figures.runs * 9)
+
+    assert max(map(len, sheet_text(batch_sheet(many)).splitlines())) <= 80
+
+
+def test_plain_text_holds_no_control_characters(figures: BatchFigures) -> None:
+    assert "\x1b" not in sheet_text(batch_sheet(figures))
+
+
+def test_the_chart_says_how_its_limits_are_worked_out(figures: BatchFigures) -> None:
+    text = sheet_text(batch_sheet(figures))
+
+    assert "from the mean moving range / 1.128" in text
+    assert "beyond the limits: no piece" in text
+
+
+def test_a_batch_too_small_for_a_chart_says_so(figures: BatchFigures) -> None:
+    one = replace(figures, pieces=figures.pieces[:1])
+
+    assert "A chart takes at least 2 pieces." in sheet_text(batch_sheet(one))
+
+
+def test_colour_adds_styles_and_no_words(figures: BatchFigures) -> None:
+    sheet = batch_sheet(figures)
+    stream = io.StringIO()
+    console = Console(file=stream, width=100, force_terminal=True, color_system="truecolor")
+    print_sheet(sheet, console)
+
+    assert "\x1b[1m" in stream.getvalue()
+    assert "Batch sheet: Farmhouse white" in stream.getvalue()
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
+def test_a_narrow_alphabet_still_gets_its_sheet(figures: BatchFigures, encoding: str) -> None:
+    """A Windows console or a POSIX locale cannot write dots, dashes and minus signs."""
+    raw = io.BytesIO()
+    stream = io.TextIOWrapper(raw, encoding=encoding)
+    product = replace(figures.product, name="Brötchen Łódź", dough_cost_per_kg=None)
+    sheet = batch_sheet(replace(figures, product=product, runs=figures.runs[1:]))
+    print_sheet(sheet, Console(file=stream, width=80))
+    stream.flush()
+    text = raw.getvalue().decode(encoding)
+
+    assert text.startswith("Batch sheet: Br")
+    assert "First cuts of counted pieces" in text
