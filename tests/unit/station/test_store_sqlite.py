@@ -238,6 +238,17 @@ def test_there_is_nothing_to_read_before_the_first_line(path: Path) -> None:
     assert caught.value.exit_code == 2
 
 
+def test_a_file_that_was_made_and_nothing_more_is_begun_again(path: Path) -> None:
+    """The power may go between making the file and its first table."""
+    path.touch()
+
+    with pytest.raises(SpecificationError, match="no journal at"):
+        open_for_reading(path)
+    morning(path)
+    with closing(open_for_reading(path)) as store:
+        assert store.verify().seq == 7
+
+
 def test_a_file_that_is_no_database_is_left_alone(path: Path) -> None:
     path.write_bytes(b"flour, water, salt, and more than a hundred bytes of it" * 20)
     before = path.read_bytes()

@@ -81,7 +81,7 @@ def _connect(uri: str) -> sqlite3.Connection:
 
 
 def _prepare(connection: sqlite3.Connection, path: Path, journal_id: str, station: str) -> None:
-    is_new = _number(connection, "SELECT count(*) FROM sqlite_schema") == 0
+    is_new = _is_empty(connection)
     if not is_new:
         _refuse_foreign(connection, path)
     for pragma in _ONE_WRITER:
@@ -103,6 +103,11 @@ def _create(connection: sqlite3.Connection, journal_id: str, station: str) -> No
         with suppress(sqlite3.Error):
             connection.execute("ROLLBACK")
         raise
+
+
+def _is_empty(connection: sqlite3.Connection) -> bool:
+    """Tell whether the file was made and nothing more, as when the power goes in that moment."""
+    return _number(connection, "SELECT count(*) FROM sqlite_schema") == 0
 
 
 def _refuse_foreign(connection: sqlite3.Connection, path: Path) -> None:
@@ -142,18 +147,24 @@ def open_for_reading(path: Path) -> SqliteStore:
         If it cannot be read, is damaged or no journal.
     """
     if not path.is_file():
-        raise SpecificationError(
-            f"There is no journal at {path} yet.",
-            hint="'weighstation demo' or 'weighstation divide' starts one.",
-        )
+        raise _none_yet(path)
     with translated(path):
         connection = _connect(path.absolute().as_uri() + _reading_mode(path))
         try:
+            if _is_empty(connection):
+                raise _none_yet(path)
             _refuse_foreign(connection, path)
             return SqliteStore(path, connection)
         except BaseException:
             connection.close()
             raise
+
+
+def _none_yet(path: Path) -> SpecificationError:
+    return SpecificationError(
+        f"There is no journal at {path} yet.",
+        hint="'weighstation demo' or 'weighstation divide' starts one.",
+    )
 
 
 def _reading_mode(path: Path) -> str:

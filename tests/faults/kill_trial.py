@@ -1,0 +1,173 @@
+"""Kill a station again and again, and look each time at what it had shown and what is on disk."""
+
+from __future__ import annotations
+
+import random
+import subprocess
+import sys
+import time
+from contextlib import closing
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from station_under_test import Bench, Slowness, Station, steady_hands
+
+from weighstation.errors import SpecificationError
+from weighstation.journal import Why
+from weighstation.quantities import grams
+from weighstation.station.stores import open_for_reading, run_chain
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from station_under_test import Mark
+
+    from weighstation.journal import PieceFacts
+
+PIECES = 12
+SPEED = 150.0
+SLOW = Slowness(write_us=800, before_us=6000, after_us=6000)
+AFTER_LEAVING_S = 0.25
+START_S = 0.4
+WAIT_S = 60.0
+
+
+@dataclass
+class Score:
+    """What came of the kills.
+
+    ``inside`` of them fell between the first byte of a commit and the end of its sync; after
+    ``unshown`` of them the journal held a piece that had not been shown yet.
+    """
+
+    kills: int = 0
+    inside: int = 0
+    unshown: int = 0
+    batches: int = 0
+    shown: int = 0
+
+
+def is_inside(marks: list[Mark]) -> bool:
+    """Tell whether the last thing seen was a commit that had begun and was not synced."""
+    log = [mark.what for mark in marks if mark.what != "O"]
+    return bool(log) and log[-1] != "E"
+
+
+class KillTrial:
+    """Batches of pieces, each divided through as many kills as chance has it.
+
+    ``by_command`` proves the journal after each kill by ``weighstation journal verify`` in a
+    process of its own; else by the same code in this one, and by the command once a batch.
+    """
+
+    def __init__(self, folder: Path, shim: Path, *, seed: int, by_command: bool = False) -> None:
+        self.score = Score()
+        self._folder = folder
+        self._shim = shim
+        self._rng = random.Random(seed)
+        self._by_command = by_command
+
+    def run(self, kills: int) -> Score:
+        """Divide batches until there were so many kills, and the last batch came to its end."""
+        while self.score.kills < kills:
+            self._batch(kills)
+        return self.score
+
+    def _batch(self, kills: int) -> None:
+        self.score.batches += 1
+        folder = self._folder / f"batch{self.score.batches}"
+        folder.mkdir()
+        seed = self._rng.randrange(2**32)
+        truth = steady_hands(folder / "recording.jsonl", pieces=PIECES, seed=seed)
+        bench = Bench(folder / "home", truth, self._shim, SPEED)
+        shown: dict[int, float] = {}
+        from_s = 0.0
+        while self._life(bench, from_s, shown, kill=self.score.kills < kills):
+            record = _record(bench)
+            if record.is_done:
+                break
+            from_s = _left_s(record.pieces)
+        self._compare(bench, shown)
+
+    def _life(self, bench: Bench, from_s: float, shown: dict[int, float], *, kill: bool) -> bool:
+        """Start a station once; False when it came to the end of its batch."""
+        station = bench.start(from_s, SLOW)
+        if kill:
+            self._wait_for_an_instant(bench, station)
+        killed = kill and station.is_running
+        if killed:
+            station.kill()
+        code = station.gone(WAIT_S)
+        assert code == (-9 if killed else 0), f"exit code {code}: {station.complaint}"
+        shown |= station.pieces
+        if killed:
+            self.score.kills += 1
+            self.score.inside += is_inside(bench.marks())
+            self._look(bench, shown)
+        return killed
+
+    def _wait_for_an_instant(self, bench: Bench, station: Station) -> None:
+        """Wait for any instant of its life, or every other time for one near a commit."""
+        if self._rng.random() < 0.5:
+            time.sleep(self._rng.uniform(0.0, START_S + bench.truth.seconds / SPEED))
+            return
+        syncs = self._rng.randint(1, PIECES // 2)
+        while station.is_running and sum(mark.what == "E" for mark in bench.marks()) < syncs:
+            time.sleep(0.002)
+        time.sleep(self._rng.uniform(0.0, 0.06))
+
+    def _look(self, bench: Bench, shown: dict[int, float]) -> None:
+        on_record = _record(bench).grams
+        lost = {number: shown[number] for number in shown if shown[number] != on_record.get(number)}
+        assert {} == lost, f"shown but not on record: {lost}"
+        self.score.unshown += len(on_record) > len(shown)
+        if on_record and self._by_command:
+            _verify_by_command(bench)
+
+    def _compare(self, bench: Bench, shown: dict[int, float]) -> None:
+        _verify_by_command(bench)
+        on_record = _record(bench).grams
+        assert dict(enumerate(map(float, bench.truth.grams), start=1)) == on_record
+        assert shown.items() <= on_record.items()
+        self.score.shown += len(shown)
+
+
+def _verify_by_command(bench: Bench) -> None:
+    command = [sys.executable, "-m", "weighstation", "journal", "verify", "--home", str(bench.home)]
+    done = subprocess.run(command, check=False, capture_output=True, text=True, timeout=WAIT_S)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@dataclass(frozen=True)
+class Record:
+    """The batch as the journal has it; it may have come to its end just before the kill."""
+
+    pieces: tuple[PieceFacts, ...] = ()
+    is_done: bool = False
+
+    @property
+    def grams(self) -> dict[int, float]:
+        return {piece.number: grams(piece.final_mg) for piece in self.pieces}
+
+
+def _record(bench: Bench) -> Record:
+    """Return what is on record, after proving it."""
+    try:
+        store = open_for_reading(bench.journal)
+    except SpecificationError:  # killed before there was a journal
+        return Record()
+    with closing(store):
+        store.verify()
+        last = store.last_run()
+        if last is None:
+            return Record()
+        runs = run_chain(store, last.run)
+        pieces = tuple(piece for state in runs for piece in store.pieces(state.run))
+        return Record(pieces, last.ended == Why.DONE.value)
+
+
+def _left_s(pieces: tuple[PieceFacts, ...]) -> float:
+    """Return when the pan was free after the last piece on record: hands go on from there."""
+    if not pieces:
+        return 0.0
+    return max(piece.placed_ms + piece.ms for piece in pieces) / 1000 + AFTER_LEAVING_S
