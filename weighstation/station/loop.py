@@ -5,11 +5,12 @@ No thread, no clock, no file: a replay, a demo in virtual time and a live bench 
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from weighstation.acquire import Decoder
-from weighstation.detect import Detector
+from weighstation.detect import Detector, Pan
 from weighstation.evaluate import Evaluator
 from weighstation.events import DivisionLearned
 from weighstation.specification import LiftedPolicy, Limits, Way
@@ -18,12 +19,15 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from weighstation.acquire import Counts
-    from weighstation.detect import Pan
     from weighstation.evaluate import LiftedDecision
     from weighstation.events import Command, Detected, Outcome, Piece, Reading
 
 SMALLEST_LOAD_SHARE = 4
 """A load below a quarter of the scaling weight is flour or a scrap, no piece."""
+
+
+EMPTY_READINGS = 20
+EMPTY_STEP_S = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +75,7 @@ class Bench:
         self._visits_before = 0
         self._last_visit = 0
         self._paused = False
+        self._empty: deque[Reading] = deque(maxlen=EMPTY_READINGS)
 
     @property
     def pan(self) -> Pan:
@@ -131,11 +136,19 @@ class Bench:
         self._paused = True
 
     def go_on(self) -> None:
-        """Weigh again after a pause or a lost link, whatever lies on the pan as a new load."""
+        """Weigh again after a pause or a lost link, whatever lies on the pan as a new load.
+
+        The new detector is shown how the pan last rested empty, and knows from that what a load
+        is added to.
+        """
         self._paused = False
         self._decoder.feed(b"\n", self.last_t_s)  # what was torn off is a line of its own
+        self._evaluator.finish(self.last_t_s)  # what lay there is no piece: nobody saw it leave
         self._visits_before = self._last_visit
         self._detector = self._new_detector()
+        for ago, reading in enumerate(self._empty):
+            t_s = self.last_t_s - (len(self._empty) - ago) * EMPTY_STEP_S
+            self._detector.feed(replace(reading, t_s=t_s))
 
     def finish(self, t_s: float) -> list[Outcome]:
         """Close what is open at the end of the batch.
@@ -160,11 +173,15 @@ class Bench:
             if isinstance(item, DivisionLearned):
                 self.division_mg = item.division_mg
                 outcomes += self._evaluator.feed(item)
-            elif self._paused:
+                self._detector.feed(item)
+                continue
+            if self._paused:
                 continue
             detected = self._detector.feed(item)
             if detected:
                 outcomes += self._judge(detected)
+            elif self._detector.pan is Pan.EMPTY:
+                self._empty.append(item)
         return outcomes
 
     def _judge(self, detected: Iterable[Detected]) -> list[Outcome]:

@@ -160,7 +160,7 @@ def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) 
             next_number=going_on.next_number if going_on else 1,
         ),
         product=job.product.name,
-        planned=job.planned,
+        planned=_planned(job, going_on),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()
@@ -178,8 +178,13 @@ def _promise(job: Job, going_on: Interrupted | None) -> RunStarted:
         division_mg=job.division_mg,
         currency=job.currency,
         continues=going_on.promise.run if going_on else "",
-        planned=job.planned,
+        planned=_planned(job, going_on),
     )
+
+
+def _planned(job: Job, going_on: Interrupted | None) -> int | None:
+    """Return how many pieces are wanted in the whole batch."""
+    return going_on.promise.planned if job.planned is None and going_on else job.planned
 
 
 def _dough_t_s(going_on: Interrupted | None) -> float | None:
