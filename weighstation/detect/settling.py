@@ -11,9 +11,10 @@ from weighstation.detect.response import QUANTISED_SIGMA, Response
 from weighstation.detect.tails import find_mode, fit_tail
 
 _CALM_CAP = 24
+_HAND_MOST_MG = 80_000.0
 _BUFFER_CAP = 400
 _BUFFER_KEEP = 200
-_QUIET = 0.40  # noise in divisions below which a calm display shows one number, or two
+_QUIET = 0.31  # noise in divisions below which a calm display shows one number, or two
 _RESTLESS = 9  # readings without a rest after which the tail is studied
 _STRETCH_S = 0.7
 _TAIL_MOST = 12
@@ -40,6 +41,8 @@ class Settler:
 
     A calm display takes the short way (:meth:`hold`); only a moving one is studied.
     """
+
+    HAND_MOST_S = 1.6  # a hand that lies still on a piece comes off within this time
 
     def __init__(self) -> None:
         self.response = Response()
@@ -109,6 +112,28 @@ class Settler:
     def is_near_start(self) -> bool:
         """Say whether the motion has hardly left the level it began at."""
         return abs(self._y[-1] - self._y[0]) < 0.1 * abs(self._y[0])
+
+    def is_faster_than_filter(self, t_s: float) -> bool:
+        """Say whether so much could not have happened since the last reading by a load."""
+        settle_s = self.response.settle_s
+        return settle_s is not None and settle_s > 2.4 * (t_s - self.last_s)
+
+    def moved_by_itself(self) -> bool:
+        """Say whether the last motion was no touch: a hand came off, or the display crept on.
+
+        A touch shows as a press or a pull beyond the change it leaves; this does not.
+        """
+        fall = self._y[0] - self.level_mg
+        slack = max(2 * self.division_mg, 3 * self.noise_mg)
+        return (
+            -4 * slack < fall < _HAND_MOST_MG
+            and self.above_mg() <= slack + max(-fall, 0.0)
+            and self.below_mg() <= slack + max(fall, 0.0)
+        )
+
+    def follow_creep(self) -> None:
+        """Take the level for what is said of it from now on."""
+        self.said_mg = self.level_mg
 
     def shift(self, t_s: float, shift_mg: float) -> None:
         """Move everything seen without a motion: the scale was tared or set to zero."""
@@ -226,7 +251,7 @@ class Settler:
     def _is_firm(self, run: int) -> bool:
         t = self._t
         flat_s = t[-1] - t[-run]
-        if self.noise_mg > 0.35 * self.division_mg * run**0.5:
+        if not self._quiet and self.noise_mg > 0.2 * self.division_mg * run**0.5:
             return False
         response, patience = self.response, self.patience
         window_s = response.window_s
@@ -325,7 +350,9 @@ class Settler:
         n = max(least, len(y) - 1 - bisect_left(self._t, self._t[-1] - _STRETCH_S))
         recent = y[-n:]
         swing = max(recent) - min(recent)
-        if swing < max(8 * self.noise_mg, 4 * self.division_mg) or swing > 0.15 * max(abs(y[-1]), abs(y[-1] - y[0])):
+        if swing < max(8 * self.noise_mg, 4 * self.division_mg) or swing > 0.15 * max(
+            abs(y[-1]), abs(y[-1] - y[0])
+        ):
             return
         mode = find_mode(self._t[-n:], recent, self.noise_mg)
         if mode is not None:

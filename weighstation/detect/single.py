@@ -1,0 +1,172 @@
+"""The usual way: the pan is emptied between pieces."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from weighstation.detect.loads import NOTHING, Loads, Seen
+from weighstation.detect.states import State, Stimulus, next_state
+
+if TYPE_CHECKING:
+    from weighstation.detect.settling import Rest, Settler
+
+_EMPTY_SHARE = 0.12  # of a load: less than this on the pan is an empty pan
+_GLIMPSE_S = 0.15  # so long a level, though never firm, was a rest
+
+
+class SingleWay:
+    """Find loads that come onto an empty pan and leave it empty.
+
+    Parameters
+    ----------
+    settler : Settler
+    smallest_mg : float, milligrams
+        A load lighter than this is no piece.
+    """
+
+    def __init__(self, settler: Settler, smallest_mg: float) -> None:
+        self.state = State.UNKNOWN
+        self._settler = settler
+        self._smallest = smallest_mg
+        self._loads = Loads(settler)
+        self._tray_level: float | None = None
+        self._glimpse: float | None = None
+        self._swamped = False
+
+    def _go(self, stimulus: Stimulus) -> None:
+        self.state = next_state(self.state, stimulus)
+
+    def overloaded(self) -> None:
+        """Somebody leans on the pan: what seemed to arrive was no load."""
+        self._swamped = self.state in (State.STIRRED, State.ARRIVING)
+        if self.state is State.ARRIVING:
+            self._loads.cancel()
+            self._go(Stimulus.LEFT)
+
+    def shifted(self, shift_mg: float) -> None:
+        """Follow a tare or zero key."""
+        self._loads.shift(shift_mg)
+        self._tray_level = None
+        if self._glimpse is not None:
+            self._glimpse += shift_mg
+
+    def crept(self, t_s: float, level_mg: float) -> Seen:
+        """The calm level is a division off what was said of it: follow it."""
+        if self.state is not State.RESTING:
+            return NOTHING
+        self._loads.correct(level_mg)
+        return self._loads.say(t_s, self._loads.touch, self._loads.net_mg, firm=True)
+
+    def stirred(self) -> None:
+        """The display leaves its calm level."""
+        level = self._settler.level_mg
+        if self.state is State.EMPTY:
+            self._loads.base_mg = level
+        elif abs(level - self._loads.value_mg) <= self._settler.tolerance_mg:
+            self._loads.correct(level)
+        self._glimpse = None
+        self._go(Stimulus.MOVED)
+
+    def moving(self, y_mg: float, rest: Rest | None) -> Seen:
+        """Take in a reading of a display that is not calm, or has just become so."""
+        if self.state is State.STIRRED and self._has_arrived(y_mg, rest):
+            self._go(Stimulus.LOADED)
+            self._loads.arrive(self._settler.onset_s)
+            self._glimpse = None
+        if rest is not None and rest.firm:
+            return self._rested(rest)
+        if self.state not in (State.ARRIVING, State.TOUCHED):
+            return NOTHING
+        if y_mg - self._loads.base_mg < self._empty_below():
+            return self._left()
+        return NOTHING if rest is None else self._provisional(rest)
+
+    def finish(self, t_s: float) -> Seen:
+        """End the stream; what lies on the pan stays there uncounted."""
+        del t_s
+        return NOTHING
+
+    def _empty_below(self) -> float:
+        loaded = max(self._loads.net_mg, self._smallest)
+        return min(_EMPTY_SHARE * loaded, 0.9 * self._smallest)
+
+    def _has_arrived(self, y_mg: float, rest: Rest | None) -> bool:
+        """Say whether the reading is a load, and not a leaning elbow or a tray put back."""
+        if y_mg - self._loads.base_mg < self._smallest:
+            return False
+        firm = rest is not None and rest.firm
+        if self._swamped:
+            return firm
+        tray = self._tray_level
+        if tray is None:
+            return True
+        if y_mg > tray + self._smallest:
+            self._loads.base_mg = tray
+            self._tray_level = None
+            return True
+        slack = max(4 * self._settler.division_mg, 4000.0)
+        return rest is not None and rest.firm and abs(rest.level_mg - tray) > slack
+
+    def _left(self) -> Seen:
+        """The display is on its way down to empty, or there."""
+        loads = self._loads
+        if self.state is State.ARRIVING:
+            if self._glimpse is None:
+                loads.cancel()
+                self._go(Stimulus.LEFT)
+                return NOTHING
+            loads.correct(self._glimpse)
+        elif self._glimpse is not None and not loads.is_same(self._glimpse):
+            loads.take_glimpse(self._glimpse)
+        halfway = loads.base_mg + 0.5 * loads.net_mg
+        self._go(Stimulus.LEFT)
+        return (loads.leave(self._settler.last_at_mg(halfway)),)
+
+    def _provisional(self, rest: Rest) -> Seen:
+        loads = self._loads
+        net = rest.level_mg - loads.base_mg
+        if net < self._smallest:
+            return NOTHING
+        flat_s = self._settler.flat_s()
+        if flat_s >= _GLIMPSE_S or (flat_s > 0 and self.state is State.ARRIVING):
+            self._glimpse = rest.level_mg
+        if self.state is State.ARRIVING:
+            return loads.say(rest.t_s, 0, net, firm=False)
+        if not loads.is_same(rest.level_mg):
+            return loads.say(rest.t_s, loads.touch + 1, net, firm=False)
+        return NOTHING
+
+    def _rested(self, rest: Rest) -> Seen:
+        self._swamped = False
+        loads = self._loads
+        net = rest.level_mg - loads.base_mg
+        match self.state:
+            case State.UNKNOWN | State.STIRRED:
+                self._rested_empty(rest.level_mg)
+            case State.ARRIVING if net < self._smallest:
+                loads.cancel()
+                self._rested_empty(rest.level_mg)
+            case State.ARRIVING:
+                self._go(Stimulus.RESTED_LOADED)
+                return loads.settle(rest.level_mg, rest.t_s)
+            case _ if net < self._smallest / 2:
+                left = self._left()
+                self._rested_empty(rest.level_mg)
+                return left
+            case _:
+                self._go(Stimulus.RESTED_LOADED)
+                return loads.settle_again(rest.level_mg, rest.t_s)
+        return NOTHING
+
+    def _rested_empty(self, level_mg: float) -> None:
+        """Take a level for that of the empty pan; remember that of a tray that was taken off."""
+        loads = self._loads
+        gone = loads.base_mg - level_mg
+        if self.state is not State.UNKNOWN and gone > self._smallest / 2:
+            slack = max(3 * self._settler.division_mg, 0.02 * gone)
+            tared = abs(gone - loads.last_net_mg) < slack
+            self._tray_level = None if tared else loads.base_mg
+        elif self._tray_level is not None and level_mg > self._tray_level - self._smallest / 2:
+            self._tray_level = None
+        loads.base_mg = level_mg
+        self._go(Stimulus.RESTED_EMPTY)
