@@ -14,8 +14,9 @@ from weighstation.simulate.link import LinkSpec
 from weighstation.simulate.morning import Bench, Morning, morning
 from weighstation.simulate.pan import PanSpec
 from weighstation.simulate.presets import HANDS, SCALES, hands_named, scale_named
-from weighstation.simulate.scale import Filter, ScaleSpec
+from weighstation.simulate.scale import ScaleSpec
 from weighstation.simulate.scenes import SCENES, Scene, scene
+from weighstation.simulate.smoothing import Filter
 
 __all__ = [
     "HANDS",

@@ -9,7 +9,8 @@ from weighstation.simulate.lines import LineShape, Speech
 from weighstation.simulate.link import LinkSpec
 from weighstation.simulate.pan import PanSpec
 from weighstation.simulate.presets import HANDS, SCALES, hands_for
-from weighstation.simulate.scale import Filter, ScaleSpec
+from weighstation.simulate.scale import ScaleSpec
+from weighstation.simulate.smoothing import Filter
 
 Named = tuple[str, ScaleSpec, HandsSpec]
 _BARE = Speech(LineShape.BARE)
@@ -17,6 +18,15 @@ _BARE = Speech(LineShape.BARE)
 
 def _hands(scale: str, **habits: float) -> HandsSpec:
     return replace(hands_for(scale), habits=Habits(**habits))
+
+
+def _as(
+    scale: ScaleSpec, like: ScaleSpec, rate_hz: float, speech: Speech | None = None
+) -> ScaleSpec:
+    """Return a scale with the filter of another."""
+    said = speech or scale.speech
+    filtered = replace(scale, filter=like.filter, window_s=like.window_s)
+    return replace(filtered, rate_hz=rate_hz, speech=said)
 
 
 def _divisions() -> list[Named]:
@@ -79,6 +89,32 @@ def _bench_life() -> list[Named]:
     ]
 
 
+def _filters() -> list[Named]:
+    """Return the less usual filters; the mark waits longer where the filter is slow."""
+    bench, fine, half, two = (SCALES[name] for name in ("bench", "fine", "half", "two"))
+    waiting = replace(hands_for("fine"), rest=HANDS["patient"].rest)
+    cascade = replace(bench, filter=Filter.CASCADE, window_s=0.7)
+    middle = replace(bench, filter=Filter.MEDIAN, window_s=0.4)
+    easing = replace(bench, filter=Filter.EASING, window_s=0.9)
+    patient = HANDS["patient"]
+    return [
+        ("cascade, 10 Hz", cascade, hands_for("bench")),
+        ("cascade, d 0.1 g, 20 Hz", _as(fine, cascade, 20.0), waiting),
+        ("cascade, 5 Hz, no mark", replace(cascade, rate_hz=5.0, speech=_BARE), patient),
+        ("cascade, d 5 g, 8 Hz", _as(SCALES["coarse"], cascade, 8.0), hands_for("coarse")),
+        ("median, 10 Hz", middle, hands_for("bench")),
+        ("median, d 0.5 g, 15 Hz, no mark", _as(half, middle, 15.0, _BARE), hands_for("half")),
+        ("median, 5 Hz", replace(middle, rate_hz=5.0), patient),
+        ("easing, 10 Hz", easing, hands_for("bench")),
+        ("easing, d 0.1 g, 15 Hz", _as(fine, easing, 15.0), hands_for("fine")),
+        (
+            "easing, d 2 g, 20 Hz, no mark",
+            _as(SCALES["two"], easing, 20.0, _BARE),
+            hands_for("two"),
+        ),
+    ]
+
+
 def benchmark_scenes() -> list[Named]:
     """Return the benchmark's scenes, each meant for 40 pieces and several seeds.
 
@@ -86,7 +122,7 @@ def benchmark_scenes() -> list[Named]:
     -------
     list of (str, ScaleSpec, HandsSpec)
     """
-    return [*_divisions(), *_rates(), *_ringing(), *_bench_life()]
+    return [*_divisions(), *_rates(), *_ringing(), *_bench_life(), *_filters()]
 
 
 def lifted_scenes() -> list[Named]:

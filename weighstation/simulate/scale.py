@@ -3,29 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections import deque
 from dataclasses import dataclass, field
 from decimal import Decimal
-from enum import Enum
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import MG_PER_G, MG_PER_UNIT, Unit
 from weighstation.simulate.lines import Indication, Range, Speech
 from weighstation.simulate.link import LinkSpec
 from weighstation.simulate.pan import Pan, PanSpec
+from weighstation.simulate.smoothing import COUNTS_PER_DIVISION, Filter, smoother
 from weighstation.simulate.strokes import Key, Stroke, force_g, smooth
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from random import Random
-
-
-class Filter(Enum):
-    """How the instrument smooths what the converter gives."""
-
-    MOVING_AVERAGE = "moving average"
-    FIRST_ORDER = "first order"
-    ADAPTIVE = "moving average that starts afresh when the load jumps"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +39,8 @@ class ScaleSpec:
         Standard deviation of the slow part of the noise: draughts and warmth.
     filter : Filter
     window_s : float, seconds
-        Length of the average, or three time constants of the first-order filter.
+        Length of the average or median, or three time constants of a filter without a window:
+        of all its stages together (cascade), or of its calm state (easing).
     pan : PanSpec
     steady_d, hold_s : float, divisions, seconds
         Its mark is up when the smoothed value has kept within so much for so long.
@@ -105,65 +97,9 @@ class Sent:
     came_up: bool
 
 
-_COUNTS_PER_DIVISION = 50
 _SUBSTEPS = 3
 _OVER_D = 9
 _UNDER_D = 20
-_JUMP_D = 8
-
-
-class Smoother:
-    """The instrument's filter, in converter counts.
-
-    Parameters
-    ----------
-    kind : Filter
-    samples : int
-        Length of the window.
-    """
-
-    __slots__ = ("_alpha", "_apart", "_kind", "_sum", "_value", "_window")
-
-    def __init__(self, kind: Filter, samples: int) -> None:
-        self._kind = kind
-        self._window: deque[int] = deque([0] * samples, maxlen=samples)
-        self._sum = 0
-        self._value = 0.0
-        self._alpha = 1 - math.exp(-3 / samples)
-        self._apart = 0
-
-    def feed(self, count: int) -> float:
-        """Return the smoothed value after one more sample.
-
-        Parameters
-        ----------
-        count : int, converter counts
-
-        Returns
-        -------
-        float, converter counts
-        """
-        if self._kind is Filter.FIRST_ORDER:
-            self._value += self._alpha * (count - self._value)
-            return self._value
-        if self._kind is Filter.ADAPTIVE:
-            self._start_afresh(count)
-        window = self._window
-        if len(window) == window.maxlen:
-            self._sum -= window[0]
-        window.append(count)
-        self._sum += count
-        self._value = self._sum / len(window)
-        return self._value
-
-    def _start_afresh(self, count: int) -> None:
-        """Two samples in a row far from the average empty the window."""
-        far = abs(count - self._value) > _JUMP_D * _COUNTS_PER_DIVISION
-        self._apart = self._apart + 1 if far else 0
-        if self._apart >= 2:
-            self._window.clear()
-            self._sum = 0
-            self._apart = 0
 
 
 class Scale:
@@ -181,9 +117,9 @@ class Scale:
         self.t_s = 0.0
         self._rng = rng
         self._pan = Pan(spec.pan)
-        self._count_g = spec.division_g / _COUNTS_PER_DIVISION
+        self._count_g = spec.division_g / COUNTS_PER_DIVISION
         samples = max(1, round(spec.window_s * spec.converter_hz))
-        self._smoother = Smoother(spec.filter, samples)
+        self._smoother = smoother(spec.filter, samples)
         self._samples = 0
         self._lines = 1
         self._load_g = 0.0
@@ -246,7 +182,7 @@ class Scale:
             share = 1 / (spec.creep_s * spec.converter_hz)
             self._crept_g += (spec.creep * true_g - self._crept_g) * share
         count = round((true_g + self._crept_g) / self._count_g + self._noise())
-        self._value_d = self._smoother.feed(count) / _COUNTS_PER_DIVISION
+        self._value_d = self._smoother.feed(count) / COUNTS_PER_DIVISION
         steady = self._is_steady()
         if steady:
             self._tend_zero()
@@ -260,7 +196,7 @@ class Scale:
         keep = 1 - 1 / spec.converter_hz
         self._wander = keep * self._wander + math.sqrt(1 - keep * keep) * self._rng.gauss(0, 1)
         noise_d = spec.noise_d * self._rng.gauss(0, 1) + spec.wander_d * self._wander
-        return noise_d * _COUNTS_PER_DIVISION
+        return noise_d * COUNTS_PER_DIVISION
 
     def _is_steady(self) -> bool:
         if abs(self._value_d - self._anchor_d) > self.spec.steady_d:

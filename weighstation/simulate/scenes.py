@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.quantities import Unit
@@ -11,8 +12,11 @@ from weighstation.simulate.lines import LineShape, Speech
 from weighstation.simulate.link import LinkSpec
 from weighstation.simulate.morning import Bench, Morning, morning
 from weighstation.simulate.presets import HANDS, SCALES, hands_for
-from weighstation.simulate.scale import Filter, ScaleSpec
+from weighstation.simulate.smoothing import Filter
 from weighstation.specification import Way
+
+if TYPE_CHECKING:
+    from weighstation.simulate.scale import ScaleSpec
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import pytest
 
 from weighstation.quantities import Unit
 from weighstation.simulate.lines import LineShape, Speech
-from weighstation.simulate.scale import Filter, Scale, ScaleSpec, Sent, Smoother
+from weighstation.simulate.scale import Scale, ScaleSpec, Sent
 from weighstation.simulate.strokes import Key, Stroke
 
 STILL = ScaleSpec(noise_d=0.0, wander_d=0.0, speech=Speech(LineShape.BARE))
@@ -26,29 +26,6 @@ def _play(scale: Scale, *strokes: Stroke) -> list[Sent]:
 
 def _shown(sent: Sent) -> float:
     return float(sent.line)
-
-
-def test_a_moving_average_turns_a_step_into_a_ramp_of_its_own_length() -> None:
-    """Mean of the last n samples of a step: k/n of it after k samples (definition)."""
-    smoother = Smoother(Filter.MOVING_AVERAGE, 40)
-    expected = [25.0 * k for k in range(1, 41)] + [1000.0] * 5
-
-    assert expected == pytest.approx([smoother.feed(1000) for _ in range(45)])
-
-
-def test_a_first_order_filter_reaches_the_textbook_fractions() -> None:
-    """1 - exp(-n) after n time constants, n = 1 to 3; the window is three of them."""
-    smoother = Smoother(Filter.FIRST_ORDER, 60)
-    path = [smoother.feed(1_000_000) for _ in range(60)]
-
-    assert [632_121, 864_665, 950_213] == pytest.approx([path[19], path[39], path[59]], abs=1)
-
-
-def test_an_adaptive_filter_forgets_the_load_before_a_jump() -> None:
-    smoother = Smoother(Filter.ADAPTIVE, 40)
-    path = [smoother.feed(50_000) for _ in range(3)]
-
-    assert [1250.0, 50_000.0, 50_000.0] == path
 
 
 def test_the_rate_is_kept() -> None:
