@@ -40,6 +40,7 @@ _NEEDED = "\u2580\u2584\u2588\u2593\u25bc\u25c4\u25ba\u25bd\u2500\u2550\u256a\u2
 LEAST_WIDTH, LEAST_HEIGHT = 72, 22
 """A smaller screen is given words in ordinary letters."""
 _FIXED_LINES = 14
+_GAPS = ("letters", "facts", "ruler", "cue", "messages", "fact", "fact again", "keys")
 _LEAST_GAPS = 2
 MOST_OF_HEIGHT = 0.4
 """Share of the screen that the big letters may take."""
@@ -94,24 +95,27 @@ def _draw(screen: Screen, snapshot: Snapshot, height: int) -> None:
     spare = height - _FIXED_LINES
     rows = max(min(spare - _LEAST_GAPS, round(height * MOST_OF_HEIGHT)), WORD_LINES)
     size = size_for(screen.width, rows, snapshot.division_mg)
-    gaps = _shared_out(spare - size.rows, 8)
+    gap = _gaps(spare - size.rows)
     _header(screen, snapshot)
-    screen.blank(gaps[3])
-    _cue(screen, snapshot, size)
-    screen.blank(gaps[2])
+    screen.blank(gap["cue"])
+    _cue(screen, snapshot, size, gap["letters"])
+    screen.blank(gap["ruler"])
     _ruler(screen, snapshot)
-    screen.blank(gaps[0])
-    _facts(screen, snapshot, gaps[5:7])
-    screen.blank(gaps[1])
+    screen.blank(gap["facts"])
+    _facts(screen, snapshot, gap["fact"])
+    screen.blank(gap["messages"])
     _messages(screen, snapshot)
-    screen.blank(gaps[4] + gaps[7])
+    screen.blank(gap["keys"])
     _keys(screen, snapshot)
 
 
-def _shared_out(lines: int, places: int) -> list[int]:
-    """Return empty lines dealt out one by one, the first places first."""
-    each, more = divmod(max(lines, 0), places)
-    return [each + (place < more) for place in range(places)]
+def _gaps(lines: int) -> dict[str, int]:
+    """Return the empty lines above each part, dealt out one by one, the first parts first."""
+    each, more = divmod(max(lines, 0), len(_GAPS))
+    dealt = {part: each + (place < more) for place, part in enumerate(_GAPS)}
+    # There are two gaps between three facts, so one line is owed where both are wanted.
+    fact = dealt.pop("fact") + dealt.pop("fact again")
+    return dealt | {"fact": fact // 2, "keys": dealt["keys"] + fact % 2}
 
 
 def _header(screen: Screen, snapshot: Snapshot) -> None:
@@ -120,7 +124,7 @@ def _header(screen: Screen, snapshot: Snapshot) -> None:
     screen.ends(snapshot.product, aim, style)
 
 
-def _cue(screen: Screen, snapshot: Snapshot, size: Size) -> None:
+def _cue(screen: Screen, snapshot: Snapshot, size: Size, gap: int) -> None:
     palette, cue = screen.palette, told(snapshot)
     style = palette.quiet if cue is None else palette.cue(cue)
     if snapshot.scene in (Scene.OVERLOADED, Scene.SCALE_LOST):
@@ -128,7 +132,7 @@ def _cue(screen: Screen, snapshot: Snapshot, size: Size) -> None:
     frame = _frame(snapshot, cue)
     frame_style = palette.alarm if snapshot.alarm else palette.quiet
     screen.line((frame * screen.width, frame_style))
-    for line in cue_lines(snapshot, size):
+    for line in [""] * gap + cue_lines(snapshot, size):
         screen.line((line, style), fill=style)
     screen.line((" " * size.margin + caption(snapshot), style), fill=style)
     screen.line((frame * screen.width, frame_style))
@@ -149,7 +153,7 @@ def _ruler(screen: Screen, snapshot: Snapshot) -> None:
         screen.line((f"  {line}", style))
 
 
-def _facts(screen: Screen, snapshot: Snapshot, gaps: list[int]) -> None:
+def _facts(screen: Screen, snapshot: Snapshot, gap: int) -> None:
     palette = screen.palette
     half = screen.width // 2
     rows = zip(left_facts(snapshot), right_facts(snapshot), strict=True)
@@ -161,23 +165,24 @@ def _facts(screen: Screen, snapshot: Snapshot, gaps: list[int]) -> None:
             (f"{other:<12}", palette.quiet),
             (said_too, palette.plain),
         )
-        screen.blank(gaps[place] if place < len(gaps) else 0)
+        screen.blank(gap if place < 2 else 0)
 
 
 def _messages(screen: Screen, snapshot: Snapshot) -> None:
-    """Three lines: what a lifted piece was taken for, then the alarm, or else the notice."""
-    palette = screen.palette
-    room = screen.width - 4
-    alarm = textwrap.wrap(snapshot.alarm, room, max_lines=3, placeholder=" ...")
-    if len(alarm) < 3:
+    """Three lines, filled from below: a lifted piece, and under it the alarm or the notice."""
+    palette, room = screen.palette, screen.width - 4
+    if snapshot.alarm:
+        said = textwrap.wrap(snapshot.alarm, room, max_lines=3, placeholder=" ...")
+        parts = [(line.center(screen.width), palette.alarm) for line in said]
+    else:
+        said = textwrap.wrap(snapshot.notice, room, max_lines=2, placeholder=" ...") or [""]
+        parts = [(f"  {line}", palette.plain) for line in said]
+    above = 3 - len(parts)
+    if above:
+        screen.blank(above - 1)
         _lifted(screen, snapshot)
-    if alarm:
-        for line in alarm + [""] * (2 - len(alarm)):
-            screen.line((line.center(screen.width), palette.alarm), fill=palette.alarm)
-        return
-    notice = textwrap.wrap(snapshot.notice, room, max_lines=2, placeholder=" ...")
-    for line in notice + [""] * (2 - len(notice)):
-        screen.line((f"  {line}", palette.plain))
+    for part in parts:
+        screen.line(part, fill=part[1])
 
 
 def _lifted(screen: Screen, snapshot: Snapshot) -> None:

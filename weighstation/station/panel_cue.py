@@ -12,6 +12,7 @@ from weighstation.station.panel_glyphs import (
     HEIGHT,
     Pixels,
     cells,
+    enlarged,
     hollow,
     joined,
     letters,
@@ -137,7 +138,7 @@ def _told(cue: Cue, size: Size) -> list[str]:
     if cue.cut_again and cue.verdict is not Verdict.KEEP:
         block = _stacked(("CUT", "AGAIN"), size)
     else:
-        word = cells(smoothed(joined(letters(cue.verdict.value)), size.word))
+        word = cells(enlarged(cue.verdict.value, size.word))
         symbol = cells(smoothed(GLYPHS[_SYMBOLS[cue.verdict]], size.word))
         pair = (symbol, word) if cue.verdict is Verdict.ADD else (word, symbol)
         block = _above(*pair, size.word)
@@ -150,8 +151,7 @@ def _grams(cue: Cue, snapshot: Snapshot, size: Size) -> list[str]:
     room = size.width - size.margin
     scales = range(size.grams, 1, -1)
     scale = next((s for s in scales if _across(text, size.word, s) <= room), 1)
-    pixels = joined(letters(text))
-    drawn = cells(smoothed(pixels, scale)) if cue.firm else _soft(pixels, scale)
+    drawn = cells(enlarged(text, scale)) if cue.firm else _soft(joined(letters(text)), scale)
     return [*drawn[:-1], f"{drawn[-1]} g"]
 
 
@@ -170,7 +170,7 @@ def _above(upper: list[str], lower: list[str], scale: int) -> list[str]:
 def _stacked(words: tuple[str, ...], size: Size) -> list[str]:
     widest = max(_width(word, 1) for word in words)
     scale = max(1, min(size.word, (size.width - size.margin) // widest))
-    drawn = [cells(smoothed(joined(letters(word)), scale)) for word in words]
+    drawn = [cells(enlarged(word, scale)) for word in words]
     return drawn[0] if len(drawn) == 1 else _above(drawn[0], drawn[1], scale)
 
 

@@ -45,15 +45,16 @@ def caption(snapshot: Snapshot) -> str:
     net = grams_text(cue.net_mg, snapshot.division_mg)
     if snapshot.scene is Scene.EMPTY:
         return f"piece {cue.piece}   {net} g   off the pan"
-    return f"piece {cue.piece}   {net} g   {_sureness(cue)}".rstrip()
+    return f"piece {cue.piece}   {net} g   {_outlook(cue, snapshot.alarm)}".rstrip()
 
 
-def _sureness(cue: Cue) -> str:
+def _outlook(cue: Cue, alarm: str) -> str:
+    """Return what is still to come; an alarm beside a cue is a journal that refuses."""
     if not cue.firm:
         return "~ about, not steady yet"
-    if cue.verdict is Verdict.KEEP:
-        return "counts once it is off the pan"
-    return ""
+    if alarm:
+        return "cannot be counted now"
+    return "counts once it is off the pan" if cue.verdict is Verdict.KEEP else ""
 
 
 def left_facts(snapshot: Snapshot) -> tuple[Fact, Fact, Fact]:

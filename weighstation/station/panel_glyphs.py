@@ -80,6 +80,7 @@ def joined(glyphs: list[Pixels], *, gap: int = 1) -> Pixels:
     Parameters
     ----------
     glyphs : list of Pixels
+        At least one, all of one height.
     gap : int
         Empty pixels between two.
 
@@ -88,7 +89,7 @@ def joined(glyphs: list[Pixels], *, gap: int = 1) -> Pixels:
     Pixels
     """
     rows = []
-    for row in range(HEIGHT):
+    for row in range(len(glyphs[0])):
         pixels: tuple[bool, ...] = ()
         for place, glyph in enumerate(glyphs):
             pixels += (False,) * (gap if place else 0) + glyph[row]
@@ -127,9 +128,30 @@ def smoothed(pixels: Pixels, scale: int) -> Pixels:
     -------
     Pixels
     """
-    while scale % 2 == 0:
-        pixels, scale = _doubled(pixels), scale // 2
-    return scaled(pixels, scale)
+    if scale % 2:
+        return scaled(pixels, scale)
+    return scaled(_doubled(pixels), scale // 2)
+
+
+def enlarged(text: str, scale: int) -> Pixels:
+    """Return a text in big letters, smooth but for its signs, whose corners are square.
+
+    Parameters
+    ----------
+    text : str
+    scale : int
+        At least 1.
+
+    Returns
+    -------
+    Pixels
+    """
+    signs = (GLYPHS["+"], GLYPHS["-"])
+    grown = [
+        scaled(glyph, scale) if glyph in signs else smoothed(glyph, scale)
+        for glyph in letters(text)
+    ]
+    return joined(grown, gap=scale)
 
 
 def _doubled(pixels: Pixels) -> Pixels:

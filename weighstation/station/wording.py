@@ -143,10 +143,12 @@ def age_text(seconds: float) -> str:
 
     Examples
     --------
-    >>> age_text(252), age_text(3725)
-    ('4 min 12 s', '1 h 02 min')
+    >>> age_text(8), age_text(252), age_text(3725)
+    ('8 s', '4 min 12 s', '1 h 02 min')
     """
     minutes, rest = divmod(int(max(seconds, 0)), 60)
+    if not minutes:
+        return f"{rest} s"
     if minutes < 60:
         return f"{minutes} min {rest:02d} s"
     return f"{minutes // 60} h {minutes % 60:02d} min"

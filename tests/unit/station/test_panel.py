@@ -102,7 +102,7 @@ def test_the_sign_stands_in_the_same_column_for_every_cue() -> None:
     starts = set()
     for error_mg in (-9_000, -23_000, 12_000, 99_000):
         verdict = Verdict.ADD if error_mg < 0 else Verdict.TRIM
-        drawn = lines(cued(verdict, error_mg))[2:10]
+        drawn = lines(cued(verdict, error_mg))[3:11]
         word_end = 13 + 19 + 3
         starts.add(min(len(line) - len(line[word_end:].lstrip()) for line in drawn))
 
@@ -126,7 +126,7 @@ def test_firm_and_provisional_differ_without_colour() -> None:
 
     assert firm[1] == "═" * 80
     assert about[1] == "- " * 40
-    assert "~" in about[10]
+    assert "~" in about[11]
     assert "▓" in "".join(about)
     assert "▓" not in "".join(firm)
 
@@ -156,8 +156,8 @@ def test_a_firm_keep_fills_its_place_without_colour() -> None:
 
 def test_add_points_up_above_its_word_and_trim_down_below_it() -> None:
     """Place and direction carry the cue, colour only repeats it."""
-    add = [line[13:32].rstrip() for line in lines(SCENES["add"])[2:10]]
-    trim = [line[13:32].rstrip() for line in lines(SCENES["trim"])[2:10]]
+    add = [line[13:32].rstrip() for line in lines(SCENES["add"])[3:11]]
+    trim = [line[13:32].rstrip() for line in lines(SCENES["trim"])[3:11]]
 
     assert max(map(len, add[:4])) < max(map(len, add[4:]))
     assert max(map(len, trim[4:])) < max(map(len, trim[:4]))
@@ -169,6 +169,7 @@ def test_add_points_up_above_its_word_and_trim_down_below_it() -> None:
         ("waiting", "the pan is empty"),
         ("keep", "piece 13   743 g   counts once it is off the pan"),
         ("trim", "piece 13   752 g"),
+        ("journal refuses", "piece 13   740 g   cannot be counted now"),
         ("overloaded", "more than the scale can weigh"),
         ("paused", "nothing is weighed until P is pressed"),
         ("armed", "Press V again to strike out piece 12 (741 g)"),
@@ -253,7 +254,7 @@ def test_grams_of_any_length_stay_on_the_screen(error_mg: int) -> None:
     snapshot = replace(cued(verdict, error_mg), division_mg=100)
     drawn = lines(snapshot)
 
-    assert any(line.rstrip().endswith(" g") for line in drawn[2:10])
+    assert any(line.rstrip().endswith(" g") for line in drawn[3:11])
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from weighstation.station.panel_glyphs import (
     HEIGHT,
     Pixels,
     cells,
+    enlarged,
     hollow,
     joined,
     letters,
@@ -84,3 +85,14 @@ def test_a_hollow_letter_keeps_its_outline_and_loses_its_inside() -> None:
 
     assert ["####", "#..#", "#..#", "####"] == drawn(hollow(block, 4))
     assert block == hollow(block, 2)
+
+
+def test_signs_keep_their_square_corners() -> None:
+    assert scaled(GLYPHS["+"], 4) == enlarged("+", 4)
+
+
+@pytest.mark.parametrize("scale", [1, 2, 3, 4])
+def test_big_letters_stand_apart_by_one_big_pixel(scale: int) -> None:
+    assert ["#" * scale + "." * scale + "#" * scale] * HEIGHT * scale == drawn(
+        enlarged("II", scale)
+    )
