@@ -1,4 +1,10 @@
-"""Dough on hand = counted + left + loss: what is missing from that sum betrays a wrong guess."""
+"""Dough on hand = counted + left + loss: what is missing from that sum betrays a wrong guess.
+
+A piece that was boarded but taken for one that came back is missing from the count; a piece that
+came back but was taken for boarded is counted twice. Either way the sum is out by about one piece.
+The sum sees it only if loss and rest are known to well within a piece, and a wrong guess of each
+kind in the same batch hide each other.
+"""
 
 from __future__ import annotations
 
@@ -10,34 +16,9 @@ class Balance(Enum):
     """How the dough of a batch adds up."""
 
     AGREES = "agrees"
-    ONE_TOO_MANY = "one too many"
-    ONE_MISSING = "one missing"
-    DISAGREES = "disagrees"
-
-
-@dataclass(frozen=True, slots=True)
-class DoughBalance:
-    """The dough of one batch, from the bowl to the boards.
-
-    Parameters
-    ----------
-    unaccounted_mg : int, milligrams
-        Dough on hand less counted, left and lost; negative when more was counted than there was.
-    pieces : float
-        The same in pieces of the scaling weight, sign kept.
-    balance : Balance
-        ONE_MISSING when about one piece too few was counted (a boarded piece taken for one that
-        came back), ONE_TOO_MANY when about one too many (the other way round).
-    """
-
-    unaccounted_mg: int
-    pieces: float
-    balance: Balance
-
-    @property
-    def agrees(self) -> bool:
-        """No piece is missing and none is too many."""
-        return self.balance is Balance.AGREES
+    PIECES_MISSING = "pieces missing"
+    PIECES_TOO_MANY = "pieces too many"
+    UNEXPLAINED = "unexplained"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +36,7 @@ class DoughSum:
     loss_mg : int, milligrams
         What handling is expected to cost.
     target_mg : int, milligrams
-        Scaling weight.
+        Scaling weight, positive.
     """
 
     on_hand_mg: int
@@ -64,30 +45,62 @@ class DoughSum:
     loss_mg: int
     target_mg: int
 
+    @property
+    def unaccounted_mg(self) -> int:
+        """Dough on hand less counted, left and lost; negative if too much was counted."""
+        return self.on_hand_mg - self.counted_mg - self.left_mg - self.loss_mg
+
+
+@dataclass(frozen=True, slots=True)
+class DoughBalance:
+    """Whether the dough of a batch adds up.
+
+    Parameters
+    ----------
+    balance : Balance
+    unaccounted_mg : int, milligrams
+        Sign kept; positive when something was not counted.
+    pieces : int
+        How many pieces explain it, sign kept; 0 if it agrees or no whole number does.
+    """
+
+    balance: Balance
+    unaccounted_mg: int
+    pieces: int
+
+    @property
+    def agrees(self) -> bool:
+        """No piece is missing and none is too many."""
+        return self.balance is Balance.AGREES
+
 
 def dough_balance(dough: DoughSum, *, slack_mg: int | None = None) -> DoughBalance:
-    """Return whether the dough of a batch adds up.
+    """Return whether the dough of a batch adds up, and by how many pieces it does not.
 
     Parameters
     ----------
     dough : DoughSum
     slack_mg : int, milligrams, or None
-        How far the sum may be out and still agree; None is half the scaling weight, beyond which
-        a missing piece explains it better than no missing piece.
+        How far the sum may be out and still agree, or be explained by whole pieces; None is a
+        quarter of the scaling weight (house figure).
 
     Returns
     -------
     DoughBalance
+
+    Examples
+    --------
+    >>> one_short = DoughSum(10_000_000, 7_400_000, 1_850_000, 0, target_mg=740_000)
+    >>> found = dough_balance(one_short)
+    >>> found.balance.value, found.unaccounted_mg, found.pieces
+    ('pieces missing', 750000, 1)
     """
-    unaccounted_mg = dough.on_hand_mg - dough.counted_mg - dough.left_mg - dough.loss_mg
-    pieces = unaccounted_mg / dough.target_mg
-    allowed_mg = dough.target_mg / 2 if slack_mg is None else slack_mg
-    return DoughBalance(unaccounted_mg, pieces, _named(unaccounted_mg, pieces, allowed_mg))
-
-
-def _named(unaccounted_mg: int, pieces: float, allowed_mg: float) -> Balance:
-    if abs(unaccounted_mg) <= allowed_mg:
-        return Balance.AGREES
-    if round(abs(pieces)) > 1:
-        return Balance.DISAGREES
-    return Balance.ONE_MISSING if pieces > 0 else Balance.ONE_TOO_MANY
+    slack = dough.target_mg // 4 if slack_mg is None else slack_mg
+    out_mg = dough.unaccounted_mg
+    if abs(out_mg) <= slack:
+        return DoughBalance(Balance.AGREES, out_mg, 0)
+    pieces = round(out_mg / dough.target_mg)
+    if pieces == 0 or abs(out_mg - pieces * dough.target_mg) > slack:
+        return DoughBalance(Balance.UNEXPLAINED, out_mg, 0)
+    found = Balance.PIECES_MISSING if pieces > 0 else Balance.PIECES_TOO_MANY
+    return DoughBalance(found, out_mg, pieces)

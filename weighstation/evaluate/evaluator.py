@@ -139,10 +139,21 @@ class Evaluator:
         tuple of Outcome
             Empty: what has not been settled by now is for a person to say.
         """
+        self.forget_load(t_s)
+        return ()
+
+    def forget_load(self, t_s: float) -> None:
+        """Forget the load on the pan, whose leaving will not be seen; it is no piece.
+
+        To be called before weighing goes on after a pause or a lost link.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+        """
         if self._load is not None:
             self._emptied(Move.DROPPED)
             self._forget(t_s)
-        return ()
 
     def _go(self, move: Move) -> None:
         try:

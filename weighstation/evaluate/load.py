@@ -142,8 +142,9 @@ def left(load: Load | None, gone: PanLeft) -> Load:
         Touches that the leaving does not confirm are forgotten.
     """
     first = Rest(0, gone.placed_s, gone.first_mg)
-    final = Rest(gone.touches, gone.t_s, gone.final_mg)
     seen = load.rests if load else ()
+    final_s = next((rest.t_s for rest in seen if rest.touch == gone.touches), gone.t_s)
+    final = Rest(gone.touches, final_s, gone.final_mg)
     between = (rest for rest in seen if 0 < rest.touch < gone.touches)
     arrived_s = load.arrived_s if load else gone.placed_s
     return Load(gone.visit, arrived_s, (first, *between, final))
