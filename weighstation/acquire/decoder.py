@@ -265,12 +265,20 @@ class Decoder:
         counts = template.sign * int(line[template.start : template.end].translate(None, b".,"))
         if scale.division.see(counts):
             self._seen.clear()
-        self._scale = scale
+        if scale is not self._scale:
+            self._change_scale(scale)
         self._say_division(t_s, self._given_division_mg or scale.division_mg)
         text = line.decode("latin-1")
         gross_mg = scale.resolution.mg(counts)
         self._last_seen = _Seen(line, text, gross_mg, scale, template.pattern)
         self._give_seen(self._last_seen, t_s)
+
+    def _change_scale(self, scale: _Scale) -> None:
+        """Go over to another unit; lines that name none follow it."""
+        self._scale = scale
+        if self._shape is not None and self._shape.go_over_to(scale.resolution.unit):
+            self._templates.clear()
+            self._seen.clear()
 
     def _say_division(self, t_s: float, division_mg: int) -> None:
         if division_mg != self._division_mg:

@@ -119,22 +119,23 @@ def read_fields(text: str, grammar: Grammar = PLAIN) -> Fields | None:
         return None
     units = [_unit(token) for token in tokens]
     at = _weight_at(tokens, numbers, units, grammar)
-    token = tokens[at]
+    weight = tokens[at]
     unit_at = _unit_at(at, tokens, units)
-    others = [tokens[place] for place in numbers if place != at]
+    flags = [place for place in numbers if place != at and _is_flag(place, tokens, units)]
+    marks = [_mark(place, token, unit_at, flags) for place, token in enumerate(tokens)]
     return Fields(
-        before=_marks(tokens[:at], unit_at, 0),
-        after=_marks(tokens[at + 1 :], unit_at, at + 1),
+        before=tuple(filter(None, marks[:at])),
+        after=tuple(filter(None, marks[at + 1 :])),
         unit=None if unit_at is None else units[unit_at],
-        sign=token["sign"] or token["late"] or "",
-        run=token["run"],
-        start=token.start("run"),
-        end=token.end("run"),
+        sign=weight["sign"] or weight["late"] or "",
+        run=weight["run"],
+        start=weight.start("run"),
+        end=weight.end("run"),
         width=_start(tokens, at + 1, text) - (tokens[at - 1].end() if at else 0),
         length=len(text),
         indented=text.startswith(" "),
         numbers=len(numbers),
-        flags=tuple(other.start() for other in others if _is_flag(other)),
+        flags=tuple(tokens[place].start() for place in flags),
         refused=_refused(tokens, units),
     )
 
@@ -174,8 +175,10 @@ def _tokens(text: str, grammar: Grammar) -> list[re.Match[str]]:
     return list(pattern.finditer(text))
 
 
-def _is_flag(token: re.Match[str]) -> bool:
-    return len(token[0]) == 1 and token[0].isdigit()
+def _is_flag(place: int, tokens: list[re.Match[str]], units: list[Unit | None]) -> bool:
+    """Return whether a number is a lone digit without a unit: a mark, not a mass."""
+    text = tokens[place][0]
+    return len(text) == 1 and text.isdigit() and not any(units[place + 1 : place + 2])
 
 
 def is_unit(word: str) -> bool:
@@ -225,16 +228,14 @@ def _unit_at(at: int, tokens: list[re.Match[str]], units: list[Unit | None]) -> 
     return places[0] if len(places) == 1 else None
 
 
-def _marks(tokens: list[re.Match[str]], unit_at: int | None, offset: int) -> tuple[str, ...]:
-    marks = []
-    for place, token in enumerate(tokens, start=offset):
-        if token["run"]:
-            marks.append(token[0] if _is_flag(token) else NUMBER_MARK)
-        elif place != unit_at:
-            marks.append(token[0])
-        elif glued := _GLUED.fullmatch(token[0]):
-            marks.append(glued[2])
-    return tuple(marks)
+def _mark(place: int, token: re.Match[str], unit_at: int | None, flags: list[int]) -> str:
+    """Return the mark that a token is: none for the unit, but for what is glued to it."""
+    if token["run"]:
+        return token[0] if place in flags else NUMBER_MARK
+    if place != unit_at:
+        return token[0]
+    glued = _GLUED.fullmatch(token[0])
+    return glued[2] if glued else ""
 
 
 def _start(tokens: list[re.Match[str]], at: int, text: str) -> int:

@@ -35,19 +35,28 @@ class NumberPlace:
         Characters of that number itself.
     plus : bool
         Positive numbers carry a sign.
+    headless : bool
+        Numbers below one begin with their decimal sign.
     fill : Fill
     """
 
     width: int
     digits: int
     plus: bool
+    headless: bool
     fill: Fill = Fill.UNKNOWN
 
     @classmethod
     def of(cls, fields: Fields) -> NumberPlace:
         """Return the place that one number shows."""
         fill = Fill.PADDED if _is_zero_filled(fields.run) else Fill.UNKNOWN
-        return cls(fields.width, len(fields.run), plus=fields.sign == "+", fill=fill)
+        return cls(
+            width=fields.width,
+            digits=len(fields.run),
+            plus=fields.sign == "+",
+            headless=_is_headless(fields.run),
+            fill=fill,
+        )
 
     def accepts(self, fields: Fields) -> bool:
         """Return whether a number fits its place, and learn how the place is filled.
@@ -63,6 +72,8 @@ class NumberPlace:
         if self.fill is Fill.LOOSE:
             return True
         if self.plus and not fields.sign and fields.run.strip("0.,"):
+            return False
+        if _is_headless(fields.run) and not self.headless:
             return False
         minus = fields.sign == "-" and not self.plus
         grown = fields.width - self.width
@@ -89,3 +100,7 @@ class NumberPlace:
 
 def _is_zero_filled(run: str) -> bool:
     return run[:1] == "0" and run[1:2].isdigit()
+
+
+def _is_headless(run: str) -> bool:
+    return run[0] in ".,"

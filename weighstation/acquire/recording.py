@@ -7,10 +7,9 @@ lines of text come in, lines of text go out.
 from __future__ import annotations
 
 import json
-import math
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, TypeGuard
+from typing import TYPE_CHECKING, TypeGuard, cast
 
 from weighstation.errors import RecordingError
 
@@ -18,8 +17,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 VERSION = 1
+_BLOCK_LINES = 512
+_TOO_LARGE = 1e12
 _PLAIN = frozenset(b"\t\r\n") | frozenset(range(0x20, 0x7F))
 _HINT = "Give a file that was written by 'weighstation record'."
+
+_Row = tuple[int, dict[str, object]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,38 +143,54 @@ def decode(lines: Iterable[str]) -> Recording:
     numbered = [(number, line) for number, line in enumerate(lines, start=1) if line.strip()]
     if not numbered:
         raise RecordingError("The file is empty.", hint=_HINT)
-    warnings: list[str] = []
-    rows = _rows(numbered, warnings)
-    header = _header(rows[0][1]) if rows and "recording" in rows[0][1] else None
-    arrivals = _arrivals(rows[1:] if header else rows)
+    rows, warnings = _rows(numbered)
+    header = _header(*rows.pop(0)) if "recording" in rows[0][1] else None
+    arrivals = _arrivals(rows)
     if not arrivals:
         raise RecordingError("The file holds no reading of a scale.", hint=_HINT)
-    return Recording(header, arrivals, tuple(warnings))
+    return Recording(header, arrivals, warnings)
 
 
-def _rows(
-    numbered: list[tuple[int, str]], warnings: list[str]
-) -> list[tuple[int, dict[str, object]]]:
-    rows: list[tuple[int, dict[str, object]]] = []
-    for number, line in numbered:
-        try:
-            row = json.loads(line)
-        except ValueError as exc:
-            if number == numbered[-1][0] and rows:
-                warnings.append(f"Line {number} was cut short and is left out.")
-                break
-            raise _not_one(number, "is not JSON") from exc
-        if not isinstance(row, dict):
-            raise _not_one(number, "is not an object")
-        rows.append((number, row))
-    return rows
+def _rows(numbered: list[tuple[int, str]]) -> tuple[list[_Row], tuple[str, ...]]:
+    """Return all rows, the last line left out with a warning where it was cut short."""
+    rows: list[_Row] = []
+    for first in range(0, len(numbered) - 1, _BLOCK_LINES):
+        rows += _block(numbered[first : min(first + _BLOCK_LINES, len(numbered) - 1)])
+    number, line = numbered[-1]
+    try:
+        json.loads(line)
+    except (ValueError, RecursionError):
+        if rows:
+            return rows, (f"Line {number} was cut short and is left out.",)
+    return [*rows, _row(number, line)], ()
+
+
+def _block(numbered: list[tuple[int, str]]) -> list[_Row]:
+    """Return the rows of whole lines, parsed together because that is four times as fast."""
+    try:
+        together = json.loads(f"[{','.join([line for _, line in numbered])}]")
+    except (ValueError, RecursionError):
+        together = []
+    if len(together) == len(numbered) and all(type(row) is dict for row in together):
+        return [(number, row) for (number, _), row in zip(numbered, together, strict=True)]
+    return [_row(number, line) for number, line in numbered]
+
+
+def _row(number: int, line: str) -> _Row:
+    try:
+        row = json.loads(line)
+    except (ValueError, RecursionError) as exc:
+        raise _not_one(number, "is not JSON") from exc
+    if not isinstance(row, dict):
+        raise _not_one(number, "is not an object")
+    return number, row
 
 
 def _not_one(number: int, why: str) -> RecordingError:
     return RecordingError(f"This is not a recording: line {number} {why}.", hint=_HINT)
 
 
-def _header(row: dict[str, object]) -> Header:
+def _header(number: int, row: dict[str, object]) -> Header:
     if row["recording"] != VERSION:
         raise RecordingError(
             f"The recording has version {row['recording']}, this program reads version {VERSION}.",
@@ -179,32 +198,32 @@ def _header(row: dict[str, object]) -> Header:
         )
     return Header(
         source=str(row.get("source", "")),
-        division_g=_division(row.get("division_g")),
-        started=_started(row.get("started")),
+        division_g=_division(number, row.get("division_g")),
+        started=_started(number, row.get("started")),
     )
 
 
-def _division(division_g: object) -> float | None:
+def _division(number: int, division_g: object) -> float | None:
     if division_g is None:
         return None
     if _is_number(division_g) and division_g > 0:
         return float(division_g)
-    raise _not_one(1, "has a division that is not a number above 0")
+    raise _not_one(number, "has a division that is not a number above 0")
 
 
-def _started(text: object) -> datetime | None:
+def _started(number: int, text: object) -> datetime | None:
     if text is None:
         return None
     try:
         started = datetime.fromisoformat(str(text))
-    except ValueError as exc:
-        raise _not_one(1, "has a start that is not a moment in UTC") from exc
+    except (ValueError, RecursionError) as exc:
+        raise _not_one(number, "has a start that is not a moment in UTC") from exc
     if started.tzinfo is None:
-        raise _not_one(1, "has a start without a time zone")
+        raise _not_one(number, "has a start without a time zone")
     return started
 
 
-def _arrivals(rows: list[tuple[int, dict[str, object]]]) -> list[Arrival]:
+def _arrivals(rows: list[_Row]) -> list[Arrival]:
     arrivals = []
     last_s = 0.0
     for number, row in rows:
@@ -219,7 +238,8 @@ def _arrivals(rows: list[tuple[int, dict[str, object]]]) -> list[Arrival]:
 
 
 def _is_number(value: object) -> TypeGuard[int | float]:
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    """Return whether a value is a number that a time or a mass can be."""
+    return type(value) in (float, int) and abs(cast("float", value)) < _TOO_LARGE
 
 
 def _data(number: int, row: dict[str, object]) -> bytes:
@@ -230,6 +250,6 @@ def _data(number: int, row: dict[str, object]) -> bytes:
             return text.encode("latin-1")
         if isinstance(hexed, str):
             return bytes.fromhex(hexed)
-    except ValueError as exc:
+    except (ValueError, RecursionError) as exc:
         raise _not_one(number, "holds characters that no scale can have sent") from exc
     raise _not_one(number, "has neither 'data' nor 'hex'")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from weighstation.quantities import Unit
 
 INSISTING_LINES = 3  # strangers alike in a row make a new layout
+INSISTING_PAIRS = 3
 _SAMPLE_RUNS = 5
 _LONGEST_MARK = 8
 _NEAR_SHARE = 0.01
@@ -67,12 +69,12 @@ class Shape:
 
     A line fits when its number takes the room it should and its marks stand where marks stood;
     one mark may be new. Another unit is believed at once when it repeats the last weight. What
-    does not fit is refused, until the third alike in a row insists.
+    does not fit is refused until it insists, alike several times in a row.
 
     Parameters
     ----------
     unit : Unit
-        What numbers without a unit are in.
+        What numbers without a unit are in: the unit named last.
     grammar : Grammar
     signs : dict
         What points and commas mean, by unit.
@@ -87,6 +89,7 @@ class Shape:
     _marks: set[PlacedMark] = field(default_factory=set)
     _after_counts: set[int] = field(default_factory=set)
     _strangers: list[LayoutKey] = field(default_factory=list)
+    _pairs: Counter[LayoutKey] = field(default_factory=Counter)
     _doubted: bool = False
 
     @property
@@ -122,6 +125,20 @@ class Shape:
         self.signs.setdefault(fields.unit, signs)
         self.learn(fields, key)
         return key
+
+    def go_over_to(self, unit: Unit) -> bool:
+        """Take another unit for lines that name none; return True if there are such lines.
+
+        Parameters
+        ----------
+        unit : Unit
+
+        Returns
+        -------
+        bool
+        """
+        changed, self.unit = self.unit is not unit, unit
+        return changed and any(key.unit is None for key in self.places)
 
     def learn(self, fields: Fields, key: LayoutKey) -> None:
         """Take a line in as one of this shape.
@@ -220,16 +237,27 @@ class Shape:
         if key.unit and all(known.unit is not key.unit for known in self.places):
             gross_mg = self.resolution(key).mg(_signed_counts(fields))
             return last is not None and last.is_repeated_by(gross_mg)
+        return self._is_blanked(fields, key)
+
+    def _is_blanked(self, fields: Fields, key: LayoutKey) -> bool:
+        """Return whether a layout is a known one with blanks for its first mark or its unit."""
         longer = LayoutKey(key.unit, key.decimals, key.before + 1)
         shorter = LayoutKey(key.unit, key.decimals, key.before - 1)
-        blanked = shorter in self.places or (longer in self.places and fields.indented)
-        return blanked and fields.length in self._lengths
+        named = LayoutKey(self.unit, key.decimals, key.before)
+        return fields.length in self._lengths and (
+            shorter in self.places
+            or (longer in self.places and fields.indented)
+            or (key.unit is None and named in self.places)
+        )
 
     def _insists(self, fields: Fields, key: LayoutKey) -> bool:
+        """Return whether strangers alike came three in a row, or in their third pair."""
         if self._strangers and self._strangers[-1] != key:
             self._strangers.clear()
         self._strangers.append(key)
-        if len(self._strangers) < INSISTING_LINES:
+        if len(self._strangers) == 2:
+            self._pairs[key] += 1
+        if len(self._strangers) < INSISTING_LINES and self._pairs[key] < INSISTING_PAIRS:
             return False
         if key in self.places and not self.places[key].accepts(fields):
             self.places[key].fill = Fill.LOOSE
