@@ -11,6 +11,8 @@ from weighstation.monitor import individuals
 from weighstation.quantities import grams
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from weighstation.monitor import Individuals
     from weighstation.report.figures import BatchFigures
 
@@ -207,10 +209,10 @@ def _span(figures: BatchFigures, zone: tzinfo) -> str:
     return f"{start:%Y-%m-%d %H:%M} to {end} {start:%Z}"
 
 
-def _mean(mean_d_mg: object, target_mg: int) -> str:
+def _mean(mean_d_mg: Fraction | None, target_mg: int) -> str:
     if mean_d_mg is None:
         return NONE
-    d_g = float(mean_d_mg) / 1000  # type: ignore[arg-type]
+    d_g = float(mean_d_mg) / 1000
     return f"{grams(target_mg) + d_g:.1f} g ({_signed(d_g)})"
 
 
