@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol, Self
 
 if TYPE_CHECKING:
@@ -90,7 +91,13 @@ else:
     import atexit
     import os
     import select
+    import signal
     import termios
+    import threading
+
+    def _leave(number: int, _: object) -> None:
+        """Leave the way an exception does, so that screen and terminal are given back."""
+        raise SystemExit(128 + number)
 
     class _Terminal:
         """Keys of a POSIX terminal, one by one and not echoed, while it is entered."""
@@ -99,6 +106,7 @@ else:
             self._fd = fd
             self._before = termios.tcgetattr(fd)
             self._open = True
+            self._signals: list[signal.Signals] = []
 
         def __enter__(self) -> Self:
             modes = termios.tcgetattr(self._fd)
@@ -108,14 +116,21 @@ else:
             modes[6][termios.VSUSP] = b"\x00"
             termios.tcsetattr(self._fd, termios.TCSADRAIN, modes)
             atexit.register(self._restore)
+            if threading.current_thread() is threading.main_thread():
+                for number in (signal.SIGTERM, signal.SIGHUP):
+                    if signal.getsignal(number) is signal.SIG_DFL:
+                        signal.signal(number, _leave)
+                        self._signals.append(number)
             return self
 
         def __exit__(self, *_: object) -> None:
             self._restore()
             atexit.unregister(self._restore)
+            for number in self._signals:
+                signal.signal(number, signal.SIG_DFL)
 
         def _restore(self) -> None:
-            if self._open:
+            with suppress(termios.error):  # a terminal that has gone needs no restoring
                 termios.tcsetattr(self._fd, termios.TCSADRAIN, self._before)
 
         def read(self, timeout_s: float) -> str:

@@ -11,6 +11,7 @@ import pytest
 if sys.platform == "win32":
     pytest.skip("a POSIX terminal", allow_module_level=True)
 
+import signal
 import subprocess
 import termios
 from typing import Any
@@ -77,3 +78,18 @@ def test_a_pipe_is_no_keyboard() -> None:
     )
 
     assert done.stdout == "True\n"
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_being_told_to_go_unwinds_like_an_exception(number: signal.Signals) -> None:
+    """By default the process would just end, in the panel's screen and without echo."""
+    master, slave = os.openpty()
+    before = modes(slave)
+    with pytest.raises(SystemExit) as caught, _Terminal(slave):
+        signal.raise_signal(number)
+
+    assert 128 + number == caught.value.code
+    assert before == modes(slave)
+    assert signal.getsignal(number) is signal.SIG_DFL
+    os.close(master)
+    os.close(slave)
