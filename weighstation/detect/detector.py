@@ -135,8 +135,9 @@ class Detector:
         before_mg = settler.last_mg
         if abs(before_mg) < max(20 * settler.division_mg, self._smallest):
             return False
-        if abs(y_mg) > max(2.5 * settler.division_mg, 0.015 * abs(before_mg)):
-            return False
+        d = settler.division_mg
+        if not -d <= self._sign * y_mg <= max(2.5 * d, 0.015 * abs(before_mg)):
+            return False  # a finger on the key pushes the pan down, never up
         if not settler.is_faster_than_filter(t_s):
             return False
         settler.shift(t_s, -before_mg)

@@ -8,7 +8,7 @@ from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from weighstation.detect.tails import Mode
+from weighstation.detect.tails import Mode, Poles, Row, fit_poles
 
 QUANTISED_SIGMA = 0.29  # standard deviation of rounding, in divisions: 1/sqrt(12)
 _UNIFORM = 0.25  # mid-ramp rates of a moving average agree within this share
@@ -27,16 +27,19 @@ class Response:
     settle_s : float, seconds, or None
         Shortest time a lift-off took from the last loaded reading to the first empty one.
     noise_mg : float, milligrams
-        Standard deviation of readings of a calm pan, rounding included.
+        Standard deviation of readings of a calm pan; 0 until some were seen.
     """
 
     window_s: float | None = None
     settle_s: float | None = None
     noise_mg: float = 0.0
+    creep_s: float = 0.0
     mode: Mode | None = None
+    poles: Poles | None = None
     _windows: deque[float] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
     _settles: deque[float] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
-    _low_passes: deque[float] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
+    _creeps: deque[float] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
+    _tails: deque[list[Row]] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
     _modes: deque[Mode] = field(default_factory=lambda: deque(maxlen=4))
     _squares: float = 0.0
     _count: int = 0
@@ -59,51 +62,75 @@ class Response:
         if self._count >= 8:  # noqa: PLR2004
             self.noise_mg = (self._squares / self._count) ** 0.5
 
-    def see_lift_off(self, t_s: Sequence[float], y_mg: Sequence[float], noise_mg: float) -> None:
+    def see_lift_off(
+        self, t_s: Sequence[float], y_mg: Sequence[float], empty_mg: float, noise_mg: float
+    ) -> None:
         """Take in a lift-off, from the last calm loaded reading to the first calm empty one.
 
         Parameters
         ----------
         t_s : (n,) float, seconds
         y_mg : (n,) float, milligrams
+        empty_mg : float, milligrams
+            Where the display came to in the end.
         noise_mg : float, milligrams
         """
-        drop = y_mg[0] - y_mg[-1]
+        drop = y_mg[0] - empty_mg
         if drop < 40 * noise_mg:
             return
-        first = next(i for i, y in enumerate(y_mg) if y_mg[0] - y > 0.02 * drop)
-        last = next(i for i, y in enumerate(y_mg) if y - y_mg[-1] < max(0.01 * drop, 3 * noise_mg))
-        if min(y_mg[: last + 1]) < y_mg[-1] - 0.05 * drop or max(y_mg) > y_mg[0] + 0.05 * drop:
+        above = [y - empty_mg for y in y_mg]
+        if min(above) < -0.05 * drop or max(above) > 1.05 * drop:
             return  # somebody leaned on it: not a clean one
+        first = next((i for i, z in enumerate(above) if z < 0.98 * drop), 0)
+        if first == 0:
+            return
+        near = max(0.01 * drop, 3 * noise_mg)
+        last = next((i for i, z in enumerate(above) if z < near), len(above) - 1)
         self._settles.append(t_s[last] - t_s[first - 1])
-        self.settle_s = min(self._settles)
+        if len(self._settles) > 2:
+            self.settle_s = min(self._settles)
+        self._see_creep(t_s, above, noise_mg)
+        if not self._see_ramp(t_s[first:last], above[first:last], drop):
+            self._see_tail(t_s, above, drop)
+
+    def _see_creep(self, t_s: Sequence[float], above: Sequence[float], noise_mg: float) -> None:
+        """Learn how slowly the last few noises of a fall are crept: a time constant."""
+        far = next((i for i, z in enumerate(above) if z < 40 * noise_mg), None)  # noqa: PLR2004
+        near = next((i for i, z in enumerate(above) if z < 5 * noise_mg), None)  # noqa: PLR2004
+        if far is None or near is None:
+            return
+        share = max(above[far], 5 * noise_mg) / max(above[near], 2 * noise_mg)
+        self._creeps.append((t_s[near] - t_s[far]) / math.log(share) if share > 1 else 0.0)
+        self.creep_s = statistics.median(self._creeps)
+
+    def _see_ramp(self, t_s: Sequence[float], above: Sequence[float], drop: float) -> bool:
+        """Learn the length of a moving average: its display falls in a straight line."""
         rates = [
-            (y_mg[i - 1] - y_mg[i]) / (t_s[i] - t_s[i - 1])
-            for i in range(first + 1, last)
+            (above[i - 1] - above[i]) / (t_s[i] - t_s[i - 1])
+            for i in range(1, len(above))
             if t_s[i] > t_s[i - 1]
         ]
         if len(rates) < 2:  # noqa: PLR2004 - the filter is too short to show its shape
-            return
-        if self._see_low_pass([y - y_mg[-1] for y in y_mg], t_s, drop):
-            return
-        mean = statistics.fmean(rates)
-        if max(abs(rate - mean) for rate in rates) < _UNIFORM * mean:
-            run_s = t_s[last - 1] - t_s[first]
-            self._windows.append(drop * run_s / (y_mg[first] - y_mg[last - 1]))
-            self.window_s = statistics.median(self._windows)
-
-    def _see_low_pass(self, above: list[float], t_s: Sequence[float], drop: float) -> bool:
-        """Say whether a lift-off dies away exponentially, and learn its decay if so."""
-        decays = [
-            math.log(above[i - 1] / above[i]) / (t_s[i] - t_s[i - 1])
-            for i in range(2, len(above))
-            if 0.02 * drop < above[i] < above[i - 1] < 0.7 * drop and t_s[i] > t_s[i - 1]
-        ]
-        if len(decays) < 3 or max(decays) > 1.25 * min(decays):
             return False
-        self._low_passes.append(statistics.median(decays))
-        self.mode = Mode(decay=statistics.median(self._low_passes), omega=0.0)
+        mean = statistics.fmean(rates)
+        if max(abs(rate - mean) for rate in rates) > _UNIFORM * mean:
+            return False
+        self._windows.append(drop * (t_s[-1] - t_s[0]) / (above[0] - above[-1]))
+        self.window_s = statistics.median(self._windows)
         return True
+
+    def _see_tail(self, t_s: Sequence[float], above: Sequence[float], drop: float) -> None:
+        """Learn a filter with poles: what is left is a fixed mix of what was left before."""
+        least = max(3 * self.noise_mg, 0.003 * drop)
+        rows = [
+            (above[i], above[i - 1], above[i - 2], t_s[i] - t_s[i - 1])
+            for i in range(2, len(above))
+            if least < above[i - 1] < above[i - 2] < 0.7 * drop and above[i] < above[i - 1]
+        ]
+        if len(rows) >= 3:  # noqa: PLR2004
+            self._tails.append(rows)
+        if len(self._tails) >= 2 and len(self._tails) > len(self._windows):  # noqa: PLR2004
+            self.poles = fit_poles([row for rows in self._tails for row in rows], self.noise_mg)
 
     def see_mode(self, mode: Mode) -> None:
         """Take in how a display seemed to die down; believe it once two stretches agree.

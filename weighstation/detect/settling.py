@@ -61,6 +61,8 @@ class Settler:
         self._c: list[float] = []
         self._studied = 0
         self._swing_mg = 0.0
+        self._fade = 0.0
+        self._way_here: tuple[list[float], list[float]] | None = None
         self._set_tolerances()
 
     def learn_division(self, division_mg: int) -> None:
@@ -111,12 +113,12 @@ class Settler:
 
     def is_near_start(self) -> bool:
         """Say whether the motion has hardly left the level it began at."""
-        return abs(self._y[-1] - self._y[0]) < 0.1 * abs(self._y[0])
+        return abs(self._y[-1] - self._y[0]) < 0.05 * abs(self._y[0])
 
     def is_faster_than_filter(self, t_s: float) -> bool:
         """Say whether so much could not have happened since the last reading by a load."""
         settle_s = self.response.settle_s
-        return settle_s is not None and settle_s > 2.4 * (t_s - self.last_s)
+        return settle_s is not None and settle_s > 4 * (t_s - self.last_s)
 
     def moved_by_itself(self) -> bool:
         """Say whether the last motion was no touch: a hand came off, or the display crept on.
@@ -159,9 +161,7 @@ class Settler:
 
     def _swing_on(self, t_s: float) -> None:
         """Let the allowance for a ring die down with it."""
-        mode = self.response.mode
-        assert mode is not None
-        self._swing_mg *= math.exp(-mode.decay * (t_s - self.last_s))
+        self._swing_mg *= math.exp(-self._fade * (t_s - self.last_s))
         self.last_s = t_s
         self._count = 1
         self._squares = 0.0
@@ -174,6 +174,9 @@ class Settler:
         """Begin a motion with the first reading that left the level."""
         if self._count > 2:  # noqa: PLR2004
             self.response.see_calm(self._count - 1, self._squares)
+            if self._way_here is not None:
+                self.response.see_lift_off(*self._way_here, self.level_mg, self.noise_mg)
+        self._way_here = None
         self._swing_mg = 0.0
         self._set_tolerances()
         self.calm = False
@@ -195,7 +198,7 @@ class Settler:
             run = self._run()
             if run >= 2 and self._is_firm(run):  # noqa: PLR2004
                 return self._settle(t_s, run)
-        tail = self._tail_rest(t_s)
+        tail = self._tail_rest(t_s) or self._pole_rest(t_s)
         if tail is not None:
             return tail
         if step <= max(2 * self.division_mg, 0.02 * abs(y_mg - y[0]), 3 * self.noise_mg):
@@ -254,6 +257,8 @@ class Settler:
         if not self._quiet and self.noise_mg > 0.2 * self.division_mg * run**0.5:
             return False
         response, patience = self.response, self.patience
+        if flat_s < 0.8 * response.creep_s:
+            return False
         window_s = response.window_s
         if response.mode is not None and self._swing_hides(run):
             return False
@@ -331,14 +336,45 @@ class Settler:
             best = tail
         if best is None or best.error_mg > 0.4 * self.division_mg:
             return None
+        return self._foresee(t_s, best.level_mg, best.swing_mg, mode.decay)
+
+    def _foresee(self, t_s: float, level_mg: float, swing_mg: float, fade: float) -> Rest:
+        """Call a level calm that the display has not reached yet, and let it come."""
         self.calm = True
-        self.level_mg = self.said_mg = best.level_mg
+        self.level_mg = self.said_mg = level_mg
         self.last_s = t_s
         self._count = 1
         self._squares = 0.0
-        self._swing_mg = best.swing_mg
-        self.tolerance_mg += 1.5 * self._swing_mg
-        return Rest(t_s, self.level_mg, firm=True)
+        self._way_here = None
+        self._swing_mg = swing_mg
+        self._fade = fade
+        self.tolerance_mg += 1.5 * swing_mg
+        return Rest(t_s, level_mg, firm=True)
+
+    def _pole_rest(self, t_s: float) -> Rest | None:
+        """Return where a filter with poles is heading, once the load behind it is still."""
+        poles = self.response.poles
+        if poles is None:
+            return None
+        t, y = self._t, self._y
+        low = high = total = 0.0
+        noise = self.noise_mg * poles.gain
+        n = 0
+        for i in range(len(t) - 1, 2, -1):
+            if abs(t[i] - t[i - 2] - 2 * poles.dt_s) > 0.5 * poles.dt_s:
+                break
+            load = (y[i] - poles.one * y[i - 1] - poles.two * y[i - 2]) / poles.rest
+            low, high = (min(low, load), max(high, load)) if n else (load, load)
+            if high - low > 3.5 * noise:
+                break
+            total += load
+            n += 1
+            if n >= _TAIL_MOST:
+                break
+        if n < 3 + self.patience.extra or noise > 0.45 * self.division_mg * n**0.5:
+            return None
+        level = total / n
+        return self._foresee(t_s, level, abs(y[-1] - level) + self.division_mg, poles.decay)
 
     def _study(self) -> None:
         """Look, now and then, whether a display that will not rest is dying down."""
@@ -361,8 +397,7 @@ class Settler:
     def _settle(self, t_s: float, run: int) -> Rest:
         """Make the run the calm level."""
         y = self._y
-        if y[0] > y[-1]:
-            self.response.see_lift_off(self._t, y, self.noise_mg)
+        self._way_here = (self._t, y) if y[0] > y[-1] else None
         self.calm = True
         kept = y[-run:]
         self.level_mg = self.said_mg = sum(kept) / run

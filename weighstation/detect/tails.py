@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 _AMPLITUDE_PRIOR = 60.0  # standard deviation of a and b before any reading, in noises
 _HIGHEST_OMEGA = 2 * math.pi * 12  # a loaded bench pan rings slower than 12 Hz
+_LEAST_REST = 0.04
 _GRAIN = 0.7  # radians over the whole stretch between two tried frequencies
 _DECAYS = (0.6, 0.9, 1.3, 1.8, 2.5, 3.5)
 _LOWEST_OMEGA = 2 * math.pi * 1.5
@@ -156,3 +157,74 @@ def _near(mode: Mode, grain: float) -> Iterator[Mode]:
     for factor in (0.75, 0.87, 1.0, 1.15, 1.3):
         for shift in (-0.5, -0.33, -0.17, 0.0, 0.17, 0.33, 0.5):
             yield Mode(mode.decay * factor, mode.omega + shift * grain)
+
+
+Row = tuple[float, float, float, float]  # what is left, left before, left before that; seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Poles:
+    """A filter of second order: what is left is ``one`` times the last and ``two`` times before.
+
+    Parameters
+    ----------
+    one, two : float
+    dt_s : float, seconds
+        The spacing of readings that they belong to.
+    """
+
+    one: float
+    two: float
+    dt_s: float
+
+    @property
+    def rest(self) -> float:
+        """What the two leave over: the share of the load in each new reading."""
+        return 1.0 - self.one - self.two
+
+    @property
+    def gain(self) -> float:
+        """Noise of one estimate of the load, in noises of a reading."""
+        return math.sqrt(1.0 + self.one**2 + self.two**2) / self.rest
+
+    @property
+    def decay(self) -> float:
+        """How fast the slower pole dies, per second."""
+        root = self.one**2 / 4 + self.two
+        radius = self.one / 2 + math.sqrt(root) if root > 0 else math.sqrt(max(-self.two, 1e-9))
+        return -math.log(min(max(radius, 1e-3), 0.999)) / self.dt_s
+
+
+def fit_poles(rows: Sequence[Row], noise_mg: float) -> Poles | None:
+    """Return the poles that explain how displays died away after lift-offs, if any do.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+    noise_mg : float, milligrams
+
+    Returns
+    -------
+    Poles or None
+        None where a second-order filter does not explain the rows, as for a moving average.
+    """
+    s11 = s12 = s22 = s1 = s2 = 0.0
+    for z, one, two, _ in rows:
+        s11 += one * one
+        s12 += one * two
+        s22 += two * two
+        s1 += z * one
+        s2 += z * two
+    dt_s = sorted(dt for *_, dt in rows)[len(rows) // 2]
+    allowed = (1.5 * noise_mg) ** 2 + 1.6e-5 * s22 / len(rows)
+    det = s11 * s22 - s12 * s12
+    tried = [Poles(s1 / s11, 0.0, dt_s)]
+    if det > 1e-6 * s11 * s22:
+        tried.append(
+            Poles((s1 * s22 - s2 * s12) / det, (s2 * s11 - s1 * s12) / det, dt_s)
+        )
+    for poles in tried:
+        left = sum((z - poles.one * one - poles.two * two) ** 2 for z, one, two, _ in rows)
+        if poles.rest > _LEAST_REST and left <= allowed * len(rows):
+            return poles
+    return None
