@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 
 from weighstation.acquire import Decoder
 from weighstation.detect import Detector, Pan
+from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
 from weighstation.events import DivisionLearned
+from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Limits, Way
 
 if TYPE_CHECKING:
@@ -52,15 +54,51 @@ class BenchPlan:
     next_number: int = 1
 
 
+def refuse_too_coarse(limits: Limits, division_mg: int) -> None:
+    """Refuse a scale on which no piece could be kept.
+
+    Parameters
+    ----------
+    limits : Limits
+    division_mg : int, milligrams
+
+    Raises
+    ------
+    SpecificationError
+        If the target is below the division, or no indication lies in the band.
+    """
+    low_mg, high_mg = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
+    division = f"{grams(division_mg):g} g"
+    if limits.target_mg < division_mg:
+        raise SpecificationError(
+            f"The target of {grams(limits.target_mg):g} g is below the scale's division"
+            f" of {division}.",
+            hint="Use a finer scale.",
+        )
+    if high_mg // division_mg * division_mg < low_mg:
+        raise SpecificationError(
+            f"The scale shows steps of {division}, and none lies between"
+            f" {grams(low_mg):g} and {grams(high_mg):g} g.",
+            hint="Widen the band or use a finer scale.",
+        )
+
+
 class Bench:
     """Decoder, detector and evaluator in a row.
 
     Parameters
     ----------
     plan : BenchPlan
+
+    Raises
+    ------
+    SpecificationError
+        If the scale's division is too coarse for the band, here or as soon as it is learned.
     """
 
     def __init__(self, plan: BenchPlan) -> None:
+        if plan.division_mg is not None:
+            refuse_too_coarse(plan.limits, plan.division_mg)
         self.plan = plan
         self.division_mg = plan.division_mg
         self.last_t_s = 0.0
@@ -171,6 +209,7 @@ class Bench:
         outcomes: list[Outcome] = []
         for item in items:
             if isinstance(item, DivisionLearned):
+                refuse_too_coarse(self.plan.limits, item.division_mg)
                 self.division_mg = item.division_mg
                 outcomes += self._evaluator.feed(item)
                 self._detector.feed(item)
