@@ -95,7 +95,7 @@ def _filters() -> list[Named]:
     waiting = replace(hands_for("fine"), rest=HANDS["patient"].rest)
     cascade = replace(bench, filter=Filter.CASCADE, window_s=0.7)
     middle = replace(bench, filter=Filter.MEDIAN, window_s=0.4)
-    easing = replace(bench, filter=Filter.EASING, window_s=0.9)
+    easing = _easing()
     patient = HANDS["patient"]
     return [
         ("cascade, 10 Hz", cascade, hands_for("bench")),
@@ -109,10 +109,31 @@ def _filters() -> list[Named]:
         ("easing, d 0.1 g, 15 Hz", _as(fine, easing, 15.0), hands_for("fine")),
         (
             "easing, d 2 g, 20 Hz, no mark",
-            _as(SCALES["two"], easing, 20.0, _BARE),
+            _as(two, easing, 20.0, _BARE),
             hands_for("two"),
         ),
     ]
+
+
+def _harder_hands() -> list[Named]:
+    """Return hands that lean, dough that clings, a slow baker and an irregular link."""
+    bench, fine = SCALES["bench"], SCALES["fine"]
+    late = replace(SCALES["quick"], link=LinkSpec(jitter_s=0.06))
+    return [
+        ("sticky lifts", bench, _hands("bench", sticks=0.7)),
+        ("sticky lifts, d 0.1 g, 20 Hz", replace(fine, rate_hz=20.0), _hands("fine", sticks=0.7)),
+        (
+            "hand rests, d 0.1 g, no mark",
+            replace(fine, speech=_BARE),
+            _hands("fine", hand_rests=0.8),
+        ),
+        ("learner, easing, 8 Hz", replace(_easing(), rate_hz=8.0), HANDS["learner"]),
+        ("jitter, 20 Hz", late, hands_for("bench")),
+    ]
+
+
+def _easing() -> ScaleSpec:
+    return replace(SCALES["bench"], filter=Filter.EASING, window_s=0.9)
 
 
 def benchmark_scenes() -> list[Named]:
@@ -122,7 +143,7 @@ def benchmark_scenes() -> list[Named]:
     -------
     list of (str, ScaleSpec, HandsSpec)
     """
-    return [*_divisions(), *_rates(), *_ringing(), *_bench_life(), *_filters()]
+    return [*_divisions(), *_rates(), *_ringing(), *_bench_life(), *_filters(), *_harder_hands()]
 
 
 def lifted_scenes() -> list[Named]:

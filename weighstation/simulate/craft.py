@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.simulate.hands import Gestures, HandsSpec
+from weighstation.simulate.gestures import Gestures
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from random import Random
 
+    from weighstation.simulate.hands import HandsSpec
     from weighstation.simulate.ledger import Ledger
     from weighstation.simulate.strokes import Stroke
 
@@ -154,3 +155,18 @@ class Craft:
         knocked = self.happens(self.hands.habits.knocks / 2, "knock")
         yield from self.do.place(onto_g, net_g, lingers=lingers, knocked=knocked)
         self.ledger.rest_begins()
+
+    def lift(self, to_g: float) -> Iterator[Stroke]:
+        """Take dough off the pan; it may cling.
+
+        Parameters
+        ----------
+        to_g : float, grams
+            What stays on the pan.
+
+        Yields
+        ------
+        Stroke
+        """
+        sticks = self.happens(self.hands.habits.sticks, "sticky lift")
+        yield from self.do.lift(to_g, sticks=sticks)

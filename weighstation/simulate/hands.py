@@ -1,4 +1,4 @@
-"""A pair of hands: how a baker cuts, places, corrects and lifts."""
+"""A pair of hands: how a baker cuts, waits and corrects, and how often something odd happens."""
 
 from __future__ import annotations
 
@@ -7,11 +7,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.simulate.strokes import Key, Stroke
 from weighstation.specification import Way
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from random import Random
 
 
@@ -79,6 +77,8 @@ class Habits:
         The pan is wiped.
     knock_g : float, parts of gravity
         Peak acceleration of a knock.
+    sticks : float, share of lifts
+        The dough clings to the pan, and the pan follows it up for a moment.
     """
 
     hand_rests: float = 0.15
@@ -94,6 +94,7 @@ class Habits:
     residue_g: float = 0.0
     wipes: float = 0.0
     knock_g: float = 0.03
+    sticks: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +114,8 @@ class HandsSpec:
         Waiting for the display; the time between two pieces.
     pace : float
         Length of strokes; 1 is usual, less is faster.
+    placing_s : tuple of 2 float, seconds
+        How long setting a piece down takes at the usual pace, at least and at most.
     most_touches : int
         After so many the piece is taken as it is.
     habits : Habits
@@ -134,6 +137,7 @@ class HandsSpec:
     rest: Span = Span(1.35, 0.3, 0.6, 2.5)
     gap: Span = Span(3.2, 0.3, 2.0, 6.0)
     pace: float = 1.0
+    placing_s: tuple[float, float] = (0.1, 0.3)
     most_touches: int = 4
     habits: Habits = field(default_factory=Habits)
     tray_g: float = 0.0
@@ -161,216 +165,3 @@ class HandsSpec:
         if shown < self.target_g - self.under_g - slack:
             return -1
         return 1 if shown > self.target_g + self.over_g + slack else 0
-
-
-class Gestures:
-    """The strokes of one pair of hands.
-
-    Parameters
-    ----------
-    hands : HandsSpec
-    rng : Random
-    """
-
-    def __init__(self, hands: HandsSpec, rng: Random) -> None:
-        self._hands = hands
-        self._rng = rng
-
-    def wait(self, seconds: float) -> Iterator[Stroke]:
-        """Hands off for so long.
-
-        Parameters
-        ----------
-        seconds : float, seconds
-
-        Yields
-        ------
-        Stroke
-        """
-        yield Stroke(seconds)
-
-    def place(
-        self, onto_g: float, net_g: float, *, lingers: bool = False, knocked: bool = False
-    ) -> Iterator[Stroke]:
-        """Put a load down, perhaps leave the hand on it, let go.
-
-        Parameters
-        ----------
-        onto_g, net_g : float, grams
-            What is on the pan already, and what is put there.
-        lingers : bool
-            The hand stays on it for a moment.
-        knocked : bool
-            The bench is knocked just then.
-
-        Yields
-        ------
-        Stroke
-        """
-        rng = self._rng
-        press = rng.uniform(10.0, 40.0)
-        tremor = rng.uniform(2.0, 8.0)
-        hz = rng.uniform(7.5, 11.0)
-        impact = rng.uniform(0.05, 0.3) * net_g
-        seconds = self._takes(0.1, 0.3)
-        yield Stroke(seconds, onto_g + net_g, press, impact, tremor, hz, held=True)
-        if knocked:
-            yield from self.knock()
-        if lingers:
-            yield Stroke(rng.uniform(0.3, 1.0), None, press, 0.0, tremor, hz, held=True)
-        else:
-            yield Stroke(self._takes(0.03, 0.2), None, press, 0.0, tremor, hz, held=True)
-        yield self._let_go()
-
-    def trim(self, to_g: float, change_g: float) -> Iterator[Stroke]:
-        """Pinch a bit off: steady the load, pull, let go.
-
-        Parameters
-        ----------
-        to_g : float, grams
-            Everything on the pan afterwards.
-        change_g : float, grams
-            How much comes off.
-
-        Yields
-        ------
-        Stroke
-        """
-        rng = self._rng
-        press = rng.uniform(5.0, 60.0)
-        hz = rng.uniform(7.5, 11.0)
-        pull = rng.uniform(30.0, 160.0) + 2 * abs(change_g)
-        yield Stroke(self._takes(0.1, 0.3), None, press, 0.0, rng.uniform(2, 6), hz, held=True)
-        yield Stroke(self._takes(0.2, 0.45), to_g, press, -pull, rng.uniform(3, 9), hz, held=True)
-        yield self._let_go()
-
-    def add(self, to_g: float) -> Iterator[Stroke]:
-        """Press a bit onto the load, let go.
-
-        Parameters
-        ----------
-        to_g : float, grams
-            Everything on the pan afterwards.
-
-        Yields
-        ------
-        Stroke
-        """
-        rng = self._rng
-        press = rng.uniform(5.0, 50.0)
-        hz = rng.uniform(7.5, 11.0)
-        bump = rng.uniform(60.0, 300.0)
-        yield Stroke(self._takes(0.15, 0.35), to_g, press, bump, rng.uniform(2, 8), hz, held=True)
-        yield Stroke(self._takes(0.05, 0.25), None, press, bump / 3, 3.0, hz, held=True)
-        yield self._let_go()
-
-    def cut(self, to_g: float) -> Iterator[Stroke]:
-        """Press a scraper through a dough on the pan and take the piece away.
-
-        Parameters
-        ----------
-        to_g : float, grams
-            What stays on the pan.
-
-        Yields
-        ------
-        Stroke
-        """
-        rng = self._rng
-        press = rng.uniform(200.0, 900.0)
-        hz = rng.uniform(7.5, 11.0)
-        pull = rng.uniform(20.0, 150.0)
-        yield Stroke(self._takes(0.25, 0.5), None, 30.0, press, 10.0, hz, held=True)
-        yield Stroke(self._takes(0.2, 0.5), to_g, 15.0, -pull, 6.0, hz, held=True)
-        yield self._let_go()
-
-    def prod(self) -> Iterator[Stroke]:
-        """Press the load without changing it.
-
-        Yields
-        ------
-        Stroke
-        """
-        bump = self._rng.uniform(30.0, 250.0)
-        yield Stroke(self._takes(0.15, 0.4), None, 5.0, bump, 4.0, held=True)
-        yield self._let_go()
-
-    def lift(self, to_g: float) -> Iterator[Stroke]:
-        """Take a load off; the dough sticks a little.
-
-        Parameters
-        ----------
-        to_g : float, grams
-            What stays on the pan.
-
-        Yields
-        ------
-        Stroke
-        """
-        rng = self._rng
-        grip = rng.uniform(0.0, 60.0)
-        stick = rng.uniform(0.0, 80.0)
-        yield Stroke(self._takes(0.05, 0.12), None, grip, 0.0, 3.0, held=True)
-        yield Stroke(self._takes(0.1, 0.2), to_g, 0.0, -stick, 0.0, held=True)
-
-    def knock(self) -> Iterator[Stroke]:
-        """Knock the bench.
-
-        Yields
-        ------
-        Stroke
-        """
-        rng = self._rng
-        shake = self._hands.habits.knock_g * rng.uniform(0.4, 1.6)
-        yield Stroke(rng.uniform(0.12, 0.35), shake_g=shake, shake_hz=rng.uniform(8.0, 20.0))
-
-    def wipe(self, to_g: float) -> Iterator[Stroke]:
-        """Wipe the pan.
-
-        Parameters
-        ----------
-        to_g : float, grams
-            What stays on the pan.
-
-        Yields
-        ------
-        Stroke
-        """
-        for place in range(3):
-            bump = self._rng.uniform(80.0, 400.0)
-            load = to_g if place == 0 else None
-            yield Stroke(self._rng.uniform(0.15, 0.3), load, 0.0, bump, 10.0, held=True)
-
-    def lean(self, push_g: float) -> Iterator[Stroke]:
-        """Lean on the pan until the scale says that it is too much.
-
-        Parameters
-        ----------
-        push_g : float, grams of force
-
-        Yields
-        ------
-        Stroke
-        """
-        yield Stroke(0.3, None, push_g, 0.0, 20.0, held=True)
-        yield Stroke(self._rng.uniform(0.8, 1.5), None, push_g, 0.0, 30.0, held=True)
-        yield Stroke(0.25, None, 0.0, 0.0, 10.0, held=True)
-
-    def press(self, key: Key) -> Iterator[Stroke]:
-        """Press a key of the scale.
-
-        Parameters
-        ----------
-        key : Key
-
-        Yields
-        ------
-        Stroke
-        """
-        yield Stroke(0.15, bump_g=self._rng.uniform(5.0, 30.0), key=key)
-
-    def _let_go(self) -> Stroke:
-        return Stroke(self._takes(0.05, 0.13), None, 0.0, 0.0, 1.0, held=True)
-
-    def _takes(self, least_s: float, most_s: float) -> float:
-        return self._rng.uniform(least_s, most_s) * self._hands.pace

@@ -27,6 +27,8 @@ class LinkSpec:
     stall : float, share of lines
         After such a line nothing arrives for ``stall_s``; then all at once.
     stall_s : float, seconds
+    jitter_s : float, seconds
+        Each arrival is late by up to so much more, a different delay each time; order is kept.
     """
 
     baud: int = 9600
@@ -35,6 +37,7 @@ class LinkSpec:
     split: float = 0.0
     stall: float = 0.0
     stall_s: float = 0.35
+    jitter_s: float = 0.0
 
     def seconds(self, line: bytes) -> float:
         """Return how long a line takes.
@@ -64,6 +67,7 @@ class Link:
         self._rng = rng
         self._held = b""
         self._until_s = 0.0
+        self._last_s = 0.0
 
     def carry(self, t_s: float, line: bytes) -> Iterator[tuple[float, bytes]]:
         """Yield what arrives of a line, and when.
@@ -78,10 +82,17 @@ class Link:
         ------
         tuple of (float, bytes)
         """
+        for at_s, data in self._delivered(t_s, line):
+            self._last_s = max(at_s, self._last_s)
+            yield self._last_s, data
+
+    def _delivered(self, t_s: float, line: bytes) -> Iterator[tuple[float, bytes]]:
         spec, rng = self._spec, self._rng
         if spec.lost and rng.random() < spec.lost:
             return
         at_s = t_s + spec.seconds(line) + rng.uniform(0.0, 0.002)
+        if spec.jitter_s:
+            at_s += rng.uniform(0.0, spec.jitter_s)
         if spec.torn and rng.random() < spec.torn:
             line = _torn(line, rng)
         if self._held or (spec.stall and rng.random() < spec.stall):
@@ -109,7 +120,7 @@ class Link:
         tuple of (float, bytes)
         """
         if self._held:
-            yield self._until_s, self._held
+            yield max(self._until_s, self._last_s), self._held
             self._held = b""
 
 

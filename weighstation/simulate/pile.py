@@ -128,7 +128,7 @@ class PileBaker:
         """Take the full board, or what is left of the dough, off the pan."""
         if self._open:
             self._ledger.rest_ends()
-        yield from self._do.lift(0.0)
+        yield from self._craft.lift(0.0)
         if self._open:
             self._ledger.left(self._fate)
             self._open = False

@@ -51,6 +51,7 @@ HANDS: dict[str, HandsSpec] = {
         spread=0.09,
         miss=0.45,
         pace=1.4,
+        placing_s=(0.3 / 1.4, 0.6 / 1.4),
         rest=Span(1.8, 0.3, 0.8, 3.0),
         gap=Span(4.5, 0.3, 3, 8),
     ),

@@ -126,6 +126,13 @@ def _touching() -> list[Scene]:
             _with(Habits(hand_rests=0.0, prods=0.7)),
         ),
         Scene(
+            "sticky-lifts",
+            "The dough clings as it is lifted, and the pan follows it up for a moment.",
+            _SCALE,
+            _with(Habits(hand_rests=0.0, sticks=1.0)),
+            3,
+        ),
+        Scene(
             "two-at-once",
             "Two pieces come onto the pan together; one is taken off and comes later.",
             _SCALE,
@@ -136,7 +143,7 @@ def _touching() -> list[Scene]:
             "A learner's wide cuts, slow hands and many touches.",
             _SCALE,
             replace(HANDS["learner"], under_g=5.0, over_g=5.0),
-            5,
+            4,
         ),
     ]
 
@@ -207,12 +214,13 @@ def _pan() -> list[Scene]:
             "A tared tray is taken off, so that the pan goes negative, and put back.",
             _SCALE,
             _with(Habits(tray_offs=0.6), tray_g=350.0),
+            4,
         ),
         Scene(
             "overload",
             "Someone leans on the pan between two pieces.",
             _SCALE,
-            _with(Habits(overloads=0.5)),
+            _with(Habits(overloads=0.7)),
         ),
     ]
 
@@ -271,6 +279,39 @@ def _divisions() -> list[Scene]:
     return [*scenes, Scene("adaptive-filter", about, adaptive, HANDS["fast"], 4)]
 
 
+def _instruments() -> list[Scene]:
+    """Return the less usual filters, and an irregular link."""
+    bare = Speech(LineShape.BARE)
+    cascade = replace(SCALES["half"], filter=Filter.CASCADE, window_s=0.7)
+    middle = replace(_SCALE, filter=Filter.MEDIAN, window_s=0.4, rate_hz=5.0)
+    easing = replace(SCALES["fine"], filter=Filter.EASING, window_s=0.9, speech=bare)
+    late = replace(SCALES["quick"], speech=bare, link=LinkSpec(jitter_s=0.08))
+    return [
+        Scene(
+            "cascade-filter",
+            "A filter of three stages, on a scale that reads to 0.5 g.",
+            cascade,
+            hands_for("half"),
+            3,
+        ),
+        Scene("median-filter", "A filter by median, at 5 lines a second.", middle, _HANDS, 4),
+        Scene(
+            "easing-filter",
+            "A filter that is slow once the value is calm, at 0.1 g, without a mark.",
+            easing,
+            hands_for("fine"),
+            3,
+        ),
+        Scene(
+            "jitter",
+            "Lines arrive up to 80 ms late, each by another delay.",
+            late,
+            HANDS["fast"],
+            2,
+        ),
+    ]
+
+
 SCENES: dict[str, Scene] = {
     scene.name: scene
     for scene in (
@@ -280,6 +321,7 @@ SCENES: dict[str, Scene] = {
         *_pan(),
         *_speech(),
         *_divisions(),
+        *_instruments(),
     )
 }
 

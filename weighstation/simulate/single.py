@@ -83,7 +83,7 @@ class SingleBaker:
 
     def _take_one_off(self, net_g: float) -> Iterator[Stroke]:
         self._ledger.rest_ends()
-        yield from self._do.lift(self._floor_g + net_g)
+        yield from self._craft.lift(self._floor_g + net_g)
         self._ledger.touched(net_g)
         self._ledger.rest_begins()
         yield from self._craft.read_display()
@@ -142,7 +142,7 @@ class SingleBaker:
             self._ledger.note("flour left")
             more_g = self._craft.rng.uniform(0.0, most_g)
             self._flour_g = round(min(4 * most_g, self._flour_g + more_g), 3)
-        yield from self._do.lift(self._floor_g)
+        yield from self._craft.lift(self._floor_g)
         self._ledger.left(fate)
 
     def _between(self) -> Iterator[Stroke]:

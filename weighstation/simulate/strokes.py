@@ -37,6 +37,8 @@ class Stroke:
         A hand is on the load.
     key : Key or None
         Pressed as it begins.
+    tremor_from : float, cycles
+        How much of the tremor is over when the stroke begins, so that it goes on smoothly.
     """
 
     seconds: float
@@ -49,6 +51,7 @@ class Stroke:
     shake_hz: float = 14.0
     held: bool = False
     key: Key | None = None
+    tremor_from: float = 0.0
 
 
 def smooth(share: float) -> float:
@@ -85,7 +88,7 @@ def force_g(stroke: Stroke, from_g: float, share: float, moving_g: float) -> flo
     force = from_g + (stroke.hand_g - from_g) * smooth(share)
     force += stroke.bump_g * math.sin(math.pi * share)
     if stroke.tremor_g:
-        force += stroke.tremor_g * _tremor(t_s * stroke.tremor_hz)
+        force += stroke.tremor_g * _tremor(stroke.tremor_from + t_s * stroke.tremor_hz)
     if stroke.shake_g:
         swing = math.sin(2 * math.pi * stroke.shake_hz * t_s)
         force += moving_g * stroke.shake_g * swing * math.exp(-5 * share) * (1 - share)

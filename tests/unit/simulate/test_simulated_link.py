@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from random import Random
+from statistics import mean, stdev
 
 import pytest
 
@@ -49,3 +51,22 @@ def test_torn_lines_are_shorter() -> None:
 
     assert len(torn) == pytest.approx(80, abs=25)
     assert max(map(len, torn)) < len(LINES[0][1])
+
+
+def test_jitter_delays_each_line_by_another_time_and_keeps_the_order() -> None:
+    """Uniform delays of 0 to 60 ms: mean 30 ms, standard deviation 60 / sqrt(12) = 17.3 ms."""
+    arrivals = _carried(LinkSpec(jitter_s=0.06))
+    late = [at_s - t_s - 130 / 9600 for (t_s, _), (at_s, _) in zip(LINES, arrivals, strict=True)]
+
+    assert [line for _, line in LINES] == [data for _, data in arrivals]
+    assert 0.031 == pytest.approx(mean(late), abs=0.003)
+    assert 0.06 / math.sqrt(12) == pytest.approx(stdev(late), rel=0.1)
+
+
+@pytest.mark.parametrize(
+    "spec", [LinkSpec(jitter_s=0.3), LinkSpec(torn=0.1, split=0.3, stall=0.1, jitter_s=0.3)]
+)
+def test_jitter_longer_than_a_period_never_turns_lines_round(spec: LinkSpec) -> None:
+    times = [t_s for t_s, _ in _carried(spec)]
+
+    assert sorted(times) == times

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from weighstation.simulate import (
     HANDS,
     SCALES,
     SCENES,
+    Filter,
     benchmark_scenes,
     hands_named,
     lifted_scenes,
@@ -32,6 +34,7 @@ RECORDINGS = Path(__file__).parents[3] / "fixtures" / "recordings"
         ("hand-rests", "hand rests"),
         ("prods", "prod"),
         ("two-at-once", "two at once"),
+        ("sticky-lifts", "sticky lift"),
         ("came-back", "came back"),
         ("boarded", "boarded out of band"),
         ("knocks", "knock"),
@@ -66,6 +69,22 @@ def test_an_overload_line_is_sent() -> None:
 
 def test_a_tray_taken_off_shows_a_minus() -> None:
     assert any(b"-0003" in chunk.data for chunk in scene("negative-pan").morning().chunks)
+
+
+def test_clinging_dough_takes_the_display_below_zero() -> None:
+    """The last piece has left and there is no flour: only strings of dough hold the pan up."""
+    day = scene("sticky-lifts").morning()
+    shown = [chunk.data for chunk in day.chunks if chunk.t_s > day.truth["pieces"][0]["placed_s"]]
+
+    assert any(b" -00" in data and b"-000000" not in data for data in shown)
+
+
+def test_jitter_makes_the_lines_come_unevenly() -> None:
+    times = [chunk.t_s for chunk in scene("jitter").morning().chunks]
+    gaps = [b - a for a, b in itertools.pairwise(times)]
+
+    assert min(gaps) < 0.02
+    assert max(gaps) > 0.08
 
 
 def test_lost_frames_are_missing_and_bursts_hold_several() -> None:
@@ -106,7 +125,7 @@ def test_the_command_wants_a_folder(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_the_command_writes_all(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main([str(tmp_path / "made")]) == 0
-    assert "30 recordings" in capsys.readouterr().out
+    assert f"{len(SCENES)} recordings" in capsys.readouterr().out
     assert (tmp_path / "made" / "single.jsonl").exists()
 
 
@@ -119,6 +138,7 @@ def test_the_benchmark_covers_divisions_rates_and_marks() -> None:
     assert {"0.1", "0.5", "1", "2", "5"} == {scale.division for _, scale, _ in scenes}
     assert {5.0, 8.0, 10.0, 15.0, 20.0} == {scale.rate_hz for _, scale, _ in scenes}
     assert {"BARE", "LETTER_FIRST"} <= shapes
+    assert set(Filter) == {scale.filter for _, scale, _ in scenes}
 
 
 def test_the_ringing_pan_is_the_one_that_was_asked_for() -> None:
