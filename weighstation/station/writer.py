@@ -63,7 +63,7 @@ class Writer:
         self._changed = threading.Condition()
         self._refusal: WeighstationError | None = None
         self._is_pan_empty = self._is_asked = self._is_closing = False
-        self._thread = threading.Thread(target=self._run, name="journal writer")
+        self._thread = threading.Thread(target=self._run, name="writer", daemon=True)
         self._thread.start()
 
     @property

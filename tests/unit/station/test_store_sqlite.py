@@ -8,7 +8,8 @@ import stat
 import subprocess
 import sys
 from contextlib import closing
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -19,13 +20,15 @@ from weighstation.errors import (
     SpecificationError,
 )
 from weighstation.events import Piece, Verdict, Voided
-from weighstation.journal import Kind, Line, RunStarted, codec
+from weighstation.journal import Kind, Line, RunStarted, codec, digest
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
-from weighstation.station.stores import SqliteStore, open_for_reading, open_for_writing
+from weighstation.station.stores import (
+    SqliteStore,
+    open_for_reading,
+    open_for_writing,
+    opening,
+)
 from weighstation.station.stores.lock import WriterLock
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 STARTED = codec.run_started(
     RunStarted(
@@ -147,6 +150,8 @@ def test_verify_names_the_line_that_was_edited_behind_the_triggers(
         "DELETE FROM tally",
         "DELETE FROM run",
         "INSERT INTO tally VALUES ('r1', 9, 'keep', 9, 1)",
+        "INSERT INTO tally VALUES ('r9', 9, 'keep', 9, 1)",
+        "UPDATE run SET run = 'r9'",
     ],
 )
 def test_verify_finds_totals_that_do_not_agree_and_rebuild_mends_them(
@@ -163,6 +168,29 @@ def test_verify_finds_totals_that_do_not_agree_and_rebuild_mends_them(
         store.rebuild()
         assert store.verify().seq == 7
         assert good == list(store.dump())
+
+
+def test_a_forged_line_that_no_station_writes_is_named(path: Path) -> None:
+    """The forger digests everything anew, but the line makes no sense in its run."""
+    morning(path)
+    with closing(open_for_reading(path)) as store:
+        entries = list(store.entries())
+    entries[4] = replace(entries[4], body=entries[4].body.replace('"number":4', '"nummer":4'))
+    tampered(path, "DROP TRIGGER entry_is_never_updated")
+    prev = "ab" * 16
+    with closing(sqlite3.connect(path, isolation_level=None)) as raw:
+        for entry in entries:
+            prev = digest(prev, entry)
+            values = (entry.body, prev, entry.seq)
+            raw.execute("UPDATE entry SET body = ?, digest = ? WHERE seq = ?", values)
+
+    with (
+        closing(open_for_reading(path)) as store,
+        pytest.raises(ChainBrokenError, match="lacks its number 'number'") as caught,
+    ):
+        store.verify()
+
+    assert caught.value.seq == 5
 
 
 def test_rebuild_mends_totals_that_were_dropped(path: Path) -> None:
@@ -185,6 +213,30 @@ def test_a_journal_goes_on_where_it_stopped(path: Path) -> None:
 
         assert (8, "bench-1", "ab" * 16) == (entry.seq, entry.station, store.journal_id)
         assert store.verify().seq == 8
+
+
+def test_totals_that_do_not_agree_are_named_by_their_own_run(path: Path) -> None:
+    morning(path)
+    with closing(opened(path)) as store:
+        second = {**STARTED, "run": "r2"}
+        store.append(Line(Kind.RUN_STARTED, second, 10))
+    tampered(path, "UPDATE run SET ms = ms + 1 WHERE run = 'r2'")
+
+    with closing(open_for_reading(path)) as store, pytest.raises(ChainBrokenError) as caught:
+        store.verify()
+
+    assert caught.value.seq == 8
+
+
+def test_a_disk_that_cannot_keep_a_log_is_refused() -> None:
+    """Memory cannot, and neither can most network shares."""
+    with (
+        closing(sqlite3.connect(":memory:", isolation_level=None)) as connection,
+        pytest.raises(JournalError, match="cannot hold a journal") as caught,
+    ):
+        opening._prepare(connection, Path("j.sqlite"), "ab", "bench-1")
+
+    assert "on a disk of this machine" in caught.value.sentence
 
 
 def test_a_reader_sees_what_the_station_writes_meanwhile(path: Path) -> None:
@@ -253,9 +305,9 @@ def test_a_file_that_is_no_database_is_left_alone(path: Path) -> None:
     path.write_bytes(b"flour, water, salt, and more than a hundred bytes of it" * 20)
     before = path.read_bytes()
 
-    for opening in (open_for_reading, opened):
+    for way_in in (open_for_reading, opened):
         with pytest.raises(JournalError, match="damaged or is no journal") as caught:
-            opening(path)
+            way_in(path)
         assert caught.value.exit_code == 4
     assert before == path.read_bytes()
 
@@ -263,9 +315,9 @@ def test_a_file_that_is_no_database_is_left_alone(path: Path) -> None:
 def test_a_database_of_something_else_is_left_alone(path: Path) -> None:
     tampered(path, "CREATE TABLE recipe (name TEXT)")
 
-    for opening in (open_for_reading, opened):
+    for way_in in (open_for_reading, opened):
         with pytest.raises(JournalError, match="no journal of a weighstation"):
-            opening(path)
+            way_in(path)
 
 
 def test_a_name_of_two_lines_is_refused(path: Path) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
-from weighstation.journal import Head, codec, follow, read_body
+from weighstation.journal import Head, codec, dump_run, follow, read_body
 from weighstation.station.stores.remake import Remade, verify_against
 
 if TYPE_CHECKING:
@@ -168,7 +168,7 @@ class MemoryStore:
         ChainBrokenError
             Naming the first line that does not hold.
         """
-        return verify_against(self.entries(), self.journal_id, self.dump())
+        return verify_against(self.entries(), self.journal_id, self._totals.totals())
 
     def rebuild(self) -> None:
         """Drop the totals and make them again from the lines."""
@@ -183,7 +183,8 @@ class MemoryStore:
         ------
         str
         """
-        yield from self._totals.dump()
+        for state, tally in self._totals.totals():
+            yield from dump_run(state, tally)
 
     def checkpoint(self) -> None:
         """Do nothing: memory needs no tidying."""

@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 _BUSY_S = 5.0
 _ONE_WRITER = (
-    "PRAGMA journal_mode = WAL",
     "PRAGMA synchronous = FULL",  # with WAL: each commit is synced before it is acknowledged
     "PRAGMA fullfsync = ON",  # where a plain sync stops short of the disk; elsewhere nothing
 )
@@ -84,6 +83,12 @@ def _prepare(connection: sqlite3.Connection, path: Path, journal_id: str, statio
     is_new = _is_empty(connection)
     if not is_new:
         _refuse_foreign(connection, path)
+    mode = connection.execute("PRAGMA journal_mode = WAL").fetchone()[0]
+    if mode != "wal":
+        raise JournalError(
+            f"The disk of {path} cannot hold a journal that is read while it is written.",
+            hint="Choose a --home on a disk of this machine.",
+        )
     for pragma in _ONE_WRITER:
         connection.execute(pragma).fetchall()
     if is_new:
@@ -108,6 +113,11 @@ def _create(connection: sqlite3.Connection, journal_id: str, station: str) -> No
 def _is_empty(connection: sqlite3.Connection) -> bool:
     """Tell whether the file was made and nothing more, as when the power goes in that moment."""
     return _number(connection, "SELECT count(*) FROM sqlite_schema") == 0
+
+
+def _refuse_empty(connection: sqlite3.Connection, path: Path) -> None:
+    if _is_empty(connection):
+        raise _none_yet(path)
 
 
 def _refuse_foreign(connection: sqlite3.Connection, path: Path) -> None:
@@ -151,8 +161,7 @@ def open_for_reading(path: Path) -> SqliteStore:
     with translated(path):
         connection = _connect(path.absolute().as_uri() + _reading_mode(path))
         try:
-            if _is_empty(connection):
-                raise _none_yet(path)
+            _refuse_empty(connection, path)
             _refuse_foreign(connection, path)
             return SqliteStore(path, connection)
         except BaseException:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING
+from itertools import zip_longest
+from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import ChainBrokenError, WeighstationError
-from weighstation.journal import Verifier, apply, dump_run, run_of, tally_changes
+from weighstation.journal import Verifier, apply, run_of, tally_changes
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from weighstation.journal import Entry, Head, RunState, TallyKey
+
+Totals: TypeAlias = "tuple[RunState, Mapping[TallyKey, int]]"
 
 
 class Remade:
@@ -37,26 +40,27 @@ class Remade:
         for key, n in tally_changes(state, entry):
             tally[key] += n
 
-    def dump(self) -> Iterator[str]:
-        """Yield the totals as ordered text.
+    def totals(self) -> Iterator[Totals]:
+        """Yield each run's totals and its tally, oldest first.
 
         Yields
         ------
-        str
+        (RunState, dict of TallyKey to int)
+            Cells that hold nothing are left out.
         """
         for state in self.states.values():
-            yield from dump_run(state, self.tallies[state.run])
+            yield state, {key: n for key, n in self.tallies[state.run].items() if n}
 
 
-def verify_against(entries: Iterable[Entry], journal_id: str, stored: Iterator[str]) -> Head:
+def verify_against(entries: Iterable[Entry], journal_id: str, stored: Iterable[Totals]) -> Head:
     """Read all lines, and compare their totals with the stored ones.
 
     Parameters
     ----------
     entries : iterable of Entry
     journal_id : str
-    stored : iterator of str
-        The stored totals as ordered text; read after the last line.
+    stored : iterable of (RunState, Mapping of TallyKey to int)
+        The stored totals, oldest run first; read after the last line.
 
     Returns
     -------
@@ -75,18 +79,29 @@ def verify_against(entries: Iterable[Entry], journal_id: str, stored: Iterator[s
             remade.feed(entry)
         except WeighstationError as exc:
             raise ChainBrokenError(f"Line {entry.seq} does not hold: {exc}", seq=entry.seq) from exc
-    rows = set(stored)
-    for state in remade.states.values():
-        lines = set(dump_run(state, remade.tallies[state.run]))
-        if not lines <= rows:
-            raise _totals_wrong(state.started_seq)
-        rows -= lines
-    if rows:
-        raise _totals_wrong(1)
+    for right, found in zip_longest(remade.totals(), stored):
+        if right != found:
+            state = min((totals[0] for totals in (right, found) if totals), key=_started_seq)
+            raise totals_wrong(state.started_seq)
     return verifier.head
 
 
-def _totals_wrong(seq: int) -> ChainBrokenError:
+def _started_seq(state: RunState) -> int:
+    return state.started_seq
+
+
+def totals_wrong(seq: int) -> ChainBrokenError:
+    """Return the error for stored totals that do not agree with their lines.
+
+    Parameters
+    ----------
+    seq : int
+        First line of the run.
+
+    Returns
+    -------
+    ChainBrokenError
+    """
     return ChainBrokenError(
         f"The totals of the run that starts with line {seq} do not agree with its lines.",
         seq=seq,

@@ -67,6 +67,8 @@ CREATE TABLE run (
   ended TEXT NOT NULL
 ) STRICT;
 
+CREATE INDEX run_open ON run (started_seq) WHERE ended = '';
+
 CREATE TABLE tally (
   run TEXT NOT NULL,
   dough_age_h INTEGER NOT NULL,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SequenceError
 from weighstation.journal import Head, codec, dump_run, follow, read_body
 from weighstation.station.stores import rows
-from weighstation.station.stores.remake import Remade, verify_against
+from weighstation.station.stores.remake import Remade, totals_wrong, verify_against
 from weighstation.station.stores.schema import DROP_PROJECTIONS, PROJECTIONS, statements
 from weighstation.station.stores.translate import translated
 
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     )
     from weighstation.journal.projection import TallyChange
     from weighstation.station.stores.lock import WriterLock
+    from weighstation.station.stores.remake import Totals
 
 _COMMITS_BETWEEN_CHECKPOINTS = 64
 _ADD_TO_TALLY = (
@@ -251,9 +252,17 @@ class SqliteStore:
         with translated(self._path):
             self._connection.execute("BEGIN")  # one moment of the journal, while a station writes
             try:
-                return verify_against(self.entries(), self.journal_id, self.dump())
+                head = verify_against(self.entries(), self.journal_id, self._totals())
+                if self._one("SELECT 1 FROM tally WHERE run NOT IN (SELECT run FROM run)"):
+                    raise totals_wrong(1)
+                return head
             finally:
                 self._connection.execute("ROLLBACK")
+
+    def _totals(self) -> Iterator[Totals]:
+        for row in self._all(f"{rows.RUN} ORDER BY started_seq"):
+            state = rows.read_run(row)
+            yield state, self.tally(state.run)
 
     def rebuild(self) -> None:
         """Drop the totals and make them again from the lines, in one transaction."""
@@ -263,10 +272,9 @@ class SqliteStore:
                 self._connection.execute(statement)
             for entry in self.entries():
                 remade.feed(entry)
-            for state in remade.states.values():
+            for state, tally in remade.totals():
                 self._connection.execute(rows.WRITE_RUN, rows.write_run(state))
-                cells = remade.tallies[state.run].items()
-                self._write_tally(state.run, tuple((key, n) for key, n in cells if n))
+                self._write_tally(state.run, tuple(tally.items()))
         self._known_run = None
 
     def dump(self) -> Iterator[str]:
@@ -276,9 +284,8 @@ class SqliteStore:
         ------
         str
         """
-        for row in self._all(f"{rows.RUN} ORDER BY started_seq"):
-            state = rows.read_run(row)
-            yield from dump_run(state, self.tally(state.run))
+        for state, tally in self._totals():
+            yield from dump_run(state, tally)
 
     def checkpoint(self) -> None:
         """Move the log into the file once it has grown, at a moment when nobody waits.
