@@ -89,10 +89,11 @@ class Loads:
         settler = self._settler
         if not self.is_same(level_mg):
             by_itself = t_s - self.firm_s < settler.HAND_MOST_S and settler.moved_by_itself()
-            settler.patience.see(held=not by_itself)
             if by_itself:
+                settler.see_wrong()
                 self.correct(level_mg)
             else:
+                settler.patience.see(held=True)
                 self.touch += 1
                 self.value_mg = level_mg
             self.firm_s = t_s

@@ -13,7 +13,7 @@ from weighstation.detect.tails import Mode, Poles, Row, fit_poles
 QUANTISED_SIGMA = 0.29  # standard deviation of rounding, in divisions: 1/sqrt(12)
 _UNIFORM = 0.25  # mid-ramp rates of a moving average agree within this share
 _REMEMBERED = 9
-_SAME_OMEGA = 1.5  # radians per second
+_SAME_OMEGA = 1.2  # radians per second
 
 
 @dataclass(slots=True)
@@ -40,7 +40,7 @@ class Response:
     _settles: deque[float] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
     _creeps: deque[float] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
     _tails: deque[list[Row]] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
-    _modes: deque[Mode] = field(default_factory=lambda: deque(maxlen=4))
+    _modes: deque[Mode] = field(default_factory=lambda: deque(maxlen=6))
     _squares: float = 0.0
     _count: int = 0
 
@@ -133,18 +133,23 @@ class Response:
             self.poles = fit_poles([row for rows in self._tails for row in rows], self.noise_mg)
 
     def see_mode(self, mode: Mode) -> None:
-        """Take in how a display seemed to die down; believe it once two stretches agree.
+        """Take in how a display seemed to die down; believe it once three stretches agree.
 
         Parameters
         ----------
         mode : Mode
         """
-        for other in self._modes:
-            if abs(mode.omega - other.omega) < _SAME_OMEGA and (
-                0.4 < (mode.decay + 0.5) / (other.decay + 0.5) < 2.5
-            ):
-                self.mode = Mode(
-                    decay=(mode.decay + other.decay) / 2, omega=(mode.omega + other.omega) / 2
-                )
-                return
         self._modes.append(mode)
+        alike = [other for other in self._modes if abs(mode.omega - other.omega) < _SAME_OMEGA]
+        if len(alike) >= 3:  # noqa: PLR2004
+            self.mode = Mode(
+                decay=statistics.median(other.decay for other in alike),
+                omega=statistics.median(other.omega for other in alike),
+            )
+
+    def distrust(self) -> None:
+        """A level foreseen from a ring or a filter was wrong: forget both, learn them anew."""
+        self.mode = None
+        self.poles = None
+        self._modes.clear()
+        self._tails.clear()

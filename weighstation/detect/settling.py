@@ -62,6 +62,7 @@ class Settler:
         self._studied = 0
         self._swing_mg = 0.0
         self._fade = 0.0
+        self._foreseen = False
         self._way_here: tuple[list[float], list[float]] | None = None
         self._set_tolerances()
 
@@ -136,6 +137,13 @@ class Settler:
     def follow_creep(self) -> None:
         """Take the level for what is said of it from now on."""
         self.said_mg = self.level_mg
+        self.see_wrong()
+
+    def see_wrong(self) -> None:
+        """The last firm level did not hold, and nobody touched the load."""
+        self.patience.see(held=False)
+        if self._foreseen:
+            self.response.distrust()
 
     def shift(self, t_s: float, shift_mg: float) -> None:
         """Move everything seen without a motion: the scale was tared or set to zero."""
@@ -346,6 +354,7 @@ class Settler:
         self._count = 1
         self._squares = 0.0
         self._way_here = None
+        self._foreseen = True
         self._swing_mg = swing_mg
         self._fade = fade
         self.tolerance_mg += 1.5 * swing_mg
@@ -399,6 +408,7 @@ class Settler:
         y = self._y
         self._way_here = (self._t, y) if y[0] > y[-1] else None
         self.calm = True
+        self._foreseen = False
         kept = y[-run:]
         self.level_mg = self.said_mg = sum(kept) / run
         self._count = run

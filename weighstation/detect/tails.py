@@ -15,8 +15,8 @@ _AMPLITUDE_PRIOR = 60.0  # standard deviation of a and b before any reading, in 
 _HIGHEST_OMEGA = 2 * math.pi * 12  # a loaded bench pan rings slower than 12 Hz
 _LEAST_REST = 0.04
 _GRAIN = 0.7  # radians over the whole stretch between two tried frequencies
-_DECAYS = (0.6, 0.9, 1.3, 1.8, 2.5, 3.5)
-_LOWEST_OMEGA = 2 * math.pi * 1.5
+_DECAYS = (0.6, 0.9, 1.3, 1.8, 2.4)
+_LOWEST_OMEGA = 2 * math.pi * 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +142,7 @@ def find_mode(t_s: Sequence[float], y_mg: Sequence[float], noise_mg: float) -> M
     best = min(_near(best, _GRAIN / span_s), key=misfit)
     tail = fit_tail(t_s, y_mg, best, noise_mg)
     swing_at_start = tail.swing_mg * math.exp(best.decay * span_s)
-    if tail.misfit > 2.0 or swing_at_start < 5 * noise_mg:  # noqa: PLR2004
+    if tail.misfit > 1.6 or swing_at_start < 5 * noise_mg:  # noqa: PLR2004
         return None
     return best
 
