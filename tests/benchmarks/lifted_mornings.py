@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 import random
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from weighstation.evaluate import DoughSum
 from weighstation.events import (
     LiftedTurned,
     PanLeft,
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from weighstation.events import Outcome
 
 LIMITS = Limits(740_000, 8_000, 8_000)
+LOSS_MG, REST_MG = 350_000, 420_000
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,29 @@ class Baker:
     return_s: float = 5.0
     gap_spread: float = 0.4
     called_away: float = 0.02
+
+
+def bakers() -> list[Baker]:
+    """Return four pairs of hands, each with six ways with a piece out of band."""
+    hands = [
+        Baker("skilled, 2 %", cut_sd=0.02),
+        Baker("skilled, 4 %", cut_sd=0.04),
+        Baker("learner, 8 %", cut_sd=0.08, cut_bias=-0.02, correction_sd=0.3),
+        Baker("learner, 12 %", cut_sd=0.12, cut_bias=-0.02, correction_sd=0.3),
+    ]
+    ways: list[tuple[str, float, float | None]] = [
+        ("all brought back", 0.0, None),
+        ("a quarter boarded", 0.25, None),
+        ("half boarded", 0.5, None),
+        ("three quarters boarded", 0.75, None),
+        ("all boarded", 1.0, None),
+        ("boarded when near", 1.0, 6.0),
+    ]
+    return [
+        replace(one, name=f"{one.name}, {way}", boards=share, boards_by_grams=near_g)
+        for one in hands
+        for way, share, near_g in ways
+    ]
 
 
 @dataclass(frozen=True)
@@ -182,6 +207,7 @@ class Outcomes:
     asked: int = 0
     wrong: dict[TookFor, int] = field(default_factory=lambda: dict.fromkeys(TookFor, 0))
     turns: int = 0
+    left_wrong: list[TookFor] = field(default_factory=list)
     counted: dict[int, Piece] = field(default_factory=dict)
 
     def follow(self, outcomes: tuple[Outcome, ...]) -> None:
@@ -205,8 +231,12 @@ class Outcomes:
         return [Facts(p.first_mg, p.final_mg, p.touches) for p in self.counted.values()]
 
 
-def play(played: Morning, evaluator: Evaluator, *, turns_wrong: bool) -> Outcomes:
+def play(
+    played: Morning, evaluator: Evaluator, *, turns_wrong: bool, leaves_wrong: int = 0
+) -> Outcomes:
     """Feed a morning; with ``turns_wrong`` the baker presses the key after each wrong guess.
+
+    The first ``leaves_wrong`` of them he misses.
 
     Every other press comes once the load has left in band, the rest while it lies on the pan: a
     load that is lifted out of band in its turn is the next thing that the key speaks of.
@@ -215,6 +245,9 @@ def play(played: Morning, evaluator: Evaluator, *, turns_wrong: bool) -> Outcome
     asked: TookFor | None = None
     for event in played.events:
         wrong = isinstance(event, PanLeft) and asked is not None and _judged(done, evaluator, asked)
+        if wrong and asked and len(done.left_wrong) < leaves_wrong:
+            done.left_wrong.append(asked)
+            wrong = False
         late = done.turns % 2 == 1 and event.visit not in played.fates
         press = [TurnLifted(event.t_s)] if wrong and turns_wrong else []
         done.turns += len(press)
@@ -225,6 +258,14 @@ def play(played: Morning, evaluator: Evaluator, *, turns_wrong: bool) -> Outcome
     if turns_wrong and evaluator.open_lifted and asked is TookFor.BOARDED:
         done.follow(evaluator.feed(TurnLifted(played.events[-1].t_s)))
     return done
+
+
+def dough_sum(played: Morning, done: Outcomes) -> DoughSum:
+    """Return the dough of a morning as the owner knows it, loss and rest given."""
+    on_boards_mg = sum(piece.final_mg for piece in played.pieces)
+    counted_mg = sum(piece.final_mg for piece in done.counted.values())
+    on_hand_mg = on_boards_mg + REST_MG + LOSS_MG
+    return DoughSum(on_hand_mg, counted_mg, REST_MG, LOSS_MG, played.limits.target_mg)
 
 
 def _judged(done: Outcomes, evaluator: Evaluator, truth: TookFor) -> bool:

@@ -57,6 +57,8 @@ class Benches(RuleBasedStateMachine):
         self.load: OnPan | None = None
         self.counted: dict[int, Piece] = {}
         self.struck: set[int] = set()
+        self.kept_s: set[float] = set()
+        self.struck_s: set[float] = set()
 
     @initialize(policy=st.sampled_from(LiftedPolicy), number=st.integers(1, 50))
     def opens(self, policy: LiftedPolicy, number: int) -> None:
@@ -149,6 +151,7 @@ class Benches(RuleBasedStateMachine):
                 case Voided(piece=piece):
                     assert self.counted.pop(piece.number) == piece
                     self.struck.add(piece.number)
+                    self.struck_s.add(piece.t_s)
                 case Cue():
                     self.must_be_free(outcome)
                 case PieceLifted(piece):
@@ -168,6 +171,7 @@ class Benches(RuleBasedStateMachine):
     def must_be_judged_rightly(self, end: PieceKept | PieceLifted) -> None:
         in_band = abs(end.piece.final_mg - LIMITS.target_mg) <= 8_000
         assert in_band == (end.piece.verdict is Verdict.KEEP)
+        self.kept_s |= {end.piece.t_s} if in_band else set()
         if isinstance(end, PieceLifted):
             assert not in_band
         elif self.policy is not LiftedPolicy.BOARDED:
@@ -181,6 +185,12 @@ class Benches(RuleBasedStateMachine):
     def no_two_counted_pieces_left_the_pan_at_once(self) -> None:
         times = [piece.t_s for piece in self.counted.values()]
         assert len(times) == len(set(times))
+
+    @invariant()
+    def what_left_in_band_counts_until_it_is_struck_out(self) -> None:
+        times = {piece.t_s for piece in self.counted.values()}
+        assert times & self.struck_s == set()
+        assert self.kept_s - self.struck_s <= times
 
     @invariant()
     def an_open_piece_does_not_count(self) -> None:

@@ -29,11 +29,12 @@ class House:
     ----------
     return_s : float, seconds
         A corrected piece is back on the pan within this time.
-    back_odds : float
-        How many lifted pieces come back for each one boarded as it is, before the batch has shown
-        its own odds.
-    back_odds_weight : float
-        For how many lifted pieces that counts.
+    slight_back_odds, gross_back_odds : float
+        How many pieces lifted out of band come back for each one boarded as it is, before the
+        batch has shown its own odds: slightly out of band (by no more than the limit again), and
+        further out.
+    other_share : float
+        How much of what was learned of the one kind counts for the other.
     cut_spread : float
         First-cut spread before the batch has shown its own, as a share of the scaling weight.
     correction_spread : float
@@ -48,8 +49,9 @@ class House:
     """
 
     return_s: float = 45.0
-    back_odds: float = 3.0
-    back_odds_weight: float = 1.0
+    slight_back_odds: float = 2.0
+    gross_back_odds: float = 5.0
+    other_share: float = 0.3
     cut_spread: float = 0.025
     correction_spread: float = 0.25
     fetch_s: float = 5.0
@@ -98,14 +100,32 @@ def guess(question: Question, limits: Limits, habits: Habits, house: House) -> B
     Belief
         A share of exactly 0 if it cannot be.
     """
+    slight = is_slight(question.lifted.final_mg, limits)
     if not can_be_the_same(question, house):
-        return Belief(0.0, question.gap_s)
+        return Belief(0.0, question.gap_s, slight)
     log_odds = (
-        _from_odds(habits, house)
+        _from_odds(habits, house, slight=slight)
         + _from_weight(question, limits, habits, house)
         + _from_time(question, habits, house)
     )
-    return Belief(1.0 / (1.0 + math.exp(-max(log_odds, -700.0))), question.gap_s)
+    return Belief(1.0 / (1.0 + math.exp(-max(log_odds, -700.0))), question.gap_s, slight)
+
+
+def is_slight(lifted_mg: int, limits: Limits) -> bool:
+    """Say whether a piece is out of band by no more than the limit again.
+
+    Parameters
+    ----------
+    lifted_mg : int, milligrams
+    limits : Limits
+
+    Returns
+    -------
+    bool
+        Pieces slightly out of band are boarded more readily than others.
+    """
+    error_mg = lifted_mg - limits.target_mg
+    return -2 * limits.under_mg <= error_mg <= 2 * limits.over_mg
 
 
 def can_be_the_same(question: Question, house: House) -> bool:
@@ -126,11 +146,13 @@ def can_be_the_same(question: Question, house: House) -> bool:
     return asked * change_mg >= question.division_mg and question.gap_s <= house.return_s
 
 
-def _from_odds(habits: Habits, house: House) -> float:
-    """Return the log odds before looking at the load."""
-    boarded = house.back_odds_weight / (1.0 + house.back_odds)
-    came_back = boarded * house.back_odds
-    return math.log((came_back + habits.came_back) / (boarded + habits.boarded))
+def _from_odds(habits: Habits, house: House, *, slight: bool) -> float:
+    """Return the log odds before looking at the load; the house figure counts for one piece."""
+    same, other = (habits.slight, habits.gross) if slight else (habits.gross, habits.slight)
+    odds = house.slight_back_odds if slight else house.gross_back_odds
+    boarded = 1.0 / (1.0 + odds) + same.boarded + house.other_share * other.boarded
+    came_back = odds / (1.0 + odds) + same.came_back + house.other_share * other.came_back
+    return math.log(came_back / boarded)
 
 
 def _from_weight(question: Question, limits: Limits, habits: Habits, house: House) -> float:

@@ -93,15 +93,48 @@ class Belief:
         Probability, 0 to 1; exactly 0 or 1 once a person has said so.
     gap_s : float, seconds, or None
         From its lifting to the next load; None if none had come.
+    is_slight : bool
+        It was only slightly out of band.
     """
 
     back_share: float
     gap_s: float | None
+    is_slight: bool
 
     @property
     def is_back(self) -> bool:
         """It more likely came back than not."""
         return self.back_share > 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Fates:
+    """What became of lifted pieces, as far as believed.
+
+    Parameters
+    ----------
+    came_back, boarded : float
+        How many.
+    """
+
+    came_back: float = 0.0
+    boarded: float = 0.0
+
+    def plus(self, back_share: float, weight: float = 1.0) -> Fates:
+        """Return the fates with one piece more, or with weight -1 one less.
+
+        Parameters
+        ----------
+        back_share : float
+            Probability that it came back.
+        weight : float
+
+        Returns
+        -------
+        Fates
+        """
+        back = weight * back_share
+        return Fates(self.came_back + back, self.boarded + weight - back)
 
 
 def log_gap(gap_s: float) -> float:
@@ -131,15 +164,15 @@ class Habits:
         Logarithms of the gaps from a kept piece to the next one.
     returns : Tally
         Logarithms of the gaps from a lifted piece to its return, as far as believed.
-    came_back, boarded : float
-        Lifted pieces so far, as far as believed.
+    slight, gross : Fates
+        Of pieces lifted slightly out of band, and of those further out.
     """
 
     cuts_mg: Tally = field(default_factory=Tally)
     fetches: Tally = field(default_factory=Tally)
     returns: Tally = field(default_factory=Tally)
-    came_back: float = 0.0
-    boarded: float = 0.0
+    slight: Fates = field(default_factory=Fates)
+    gross: Fates = field(default_factory=Fates)
 
     def cut(self, error_mg: int, weight: float = 1.0) -> Habits:
         """Return the habits with one first cut more, or with weight -1 one less.
@@ -183,13 +216,10 @@ class Habits:
         """
         if belief is None:
             return self
-        back = weight * belief.back_share
-        returns = self.returns
+        habits = self
         if belief.gap_s is not None:
-            returns = returns.plus(log_gap(belief.gap_s), back)
-        return replace(
-            self,
-            returns=returns,
-            came_back=self.came_back + back,
-            boarded=self.boarded + weight - back,
-        )
+            gap = log_gap(belief.gap_s)
+            habits = replace(self, returns=self.returns.plus(gap, weight * belief.back_share))
+        if belief.is_slight:
+            return replace(habits, slight=self.slight.plus(belief.back_share, weight))
+        return replace(habits, gross=self.gross.plus(belief.back_share, weight))

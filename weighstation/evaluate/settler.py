@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from weighstation.evaluate.guess import Question, guess
+from weighstation.evaluate.guess import Question, guess, is_slight
 from weighstation.evaluate.habits import Belief, Habits
 from weighstation.evaluate.lifted import Lift, LiftedDecision, turned
 from weighstation.events import TookFor
@@ -69,7 +69,7 @@ class Settler:
         Belief
         """
         if self._lift is None or self._policy is LiftedPolicy.BACK:
-            return Belief(1.0, None)
+            return Belief(1.0, None, is_slight=False)
         piece = self._lift.piece
         question = Question(piece, first_mg, gap_from_s - piece.t_s, division_mg)
         return guess(question, self._limits, self._habits, self._house)
@@ -160,7 +160,7 @@ class Settler:
         """Take back what was believed, and take in what the person said."""
         is_back = lift.took_for is TookFor.CAME_BACK
         gap_s = lift.belief.gap_s if lift.belief else None
-        said = Belief(float(is_back), gap_s)
+        said = Belief(float(is_back), gap_s, is_slight(lift.piece.final_mg, self._limits))
         self._habits = self._habits.believed(lift.belief, -1.0).believed(said)
         self._lift = replace(lift, belief=said)
         if lift.fresh:

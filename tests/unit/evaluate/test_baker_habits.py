@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from weighstation.evaluate.habits import Belief, Habits, Normal, Tally, log_gap
+from weighstation.evaluate.habits import Belief, Fates, Habits, Normal, Tally, log_gap
 
 numbers = st.lists(st.integers(-100_000, 100_000), min_size=1, max_size=30)
 
@@ -42,22 +42,23 @@ def test_what_was_learned_can_be_unlearned(values: list[int], extra: int) -> Non
     assert tally(values) == tally(values).plus(extra).plus(extra, -1.0)
 
 
-@given(st.floats(0.0, 1.0), st.floats(0.0, 600.0) | st.none())
-def test_a_belief_can_be_taken_back(share: float, gap_s: float | None) -> None:
-    belief = Belief(share, gap_s)
+@given(st.floats(0.0, 1.0), st.floats(0.0, 600.0) | st.none(), st.booleans())
+def test_a_belief_can_be_taken_back(share: float, gap_s: float | None, slight: bool) -> None:
+    belief = Belief(share, gap_s, slight)
 
-    there_and_back = Habits().believed(belief).believed(belief, -1.0)
+    habits = Habits().believed(belief).believed(belief, -1.0)
 
-    assert there_and_back.came_back == pytest.approx(0.0)
-    assert there_and_back.boarded == pytest.approx(0.0)
-    assert there_and_back.returns.total == pytest.approx(0.0)
+    sums = [habits.slight.came_back, habits.slight.boarded, habits.gross.came_back]
+    assert [*sums, habits.gross.boarded, habits.returns.total] == pytest.approx([0.0] * 5)
 
 
-def test_a_belief_is_shared_between_the_two_answers() -> None:
-    habits = Habits().believed(Belief(0.75, 4.0))
+def test_a_belief_is_shared_between_the_two_answers_of_its_kind() -> None:
+    slight = Habits().believed(Belief(0.75, 4.0, is_slight=True))
+    gross = Habits().believed(Belief(0.75, 4.0, is_slight=False))
 
-    assert (0.75, 0.25) == (habits.came_back, habits.boarded)
-    assert habits.returns.n == 0.75
+    assert (Fates(0.75, 0.25), Fates()) == (slight.slight, slight.gross)
+    assert (Fates(), Fates(0.75, 0.25)) == (gross.slight, gross.gross)
+    assert slight.returns.n == 0.75
 
 
 def test_no_belief_changes_nothing() -> None:

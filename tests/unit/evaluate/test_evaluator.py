@@ -479,6 +479,18 @@ def test_without_a_lifted_piece_the_key_does_nothing() -> None:
     assert bench.turn() == []
 
 
+def test_a_piece_fetched_after_another_was_weighed_counts_once_with_a_mixed_first_weight() -> None:
+    bench = Bench()
+    bench.weigh(765)
+    bench.weigh(792, 741)
+    bench.turn()
+
+    bench.weigh(743)
+
+    # Truly 765 became 743 and 792 became 741: number and dough are right, first weights are not.
+    assert bench.counted() == [(1, 765, 741, 2), (2, 743, 743, 0)]
+
+
 def test_what_a_person_says_moves_the_next_guess() -> None:
     plain, taught = Bench(), Bench()
     for _ in range(6):

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from weighstation.evaluate.guess import House, Question, can_be_the_same, guess
+from weighstation.evaluate.guess import House, Question, can_be_the_same, guess, is_slight
 from weighstation.evaluate.habits import Belief, Habits
 from weighstation.events import Piece, Verdict
 from weighstation.specification import Limits
@@ -45,7 +45,7 @@ def test_a_load_can_be_the_lifted_piece_only_if_changed_as_asked_and_soon(
 
 
 def test_what_cannot_be_has_no_share() -> None:
-    assert Belief(0.0, 4.0) == guess(asked(760, 761), LIMITS, Habits(), HOUSE)
+    assert Belief(0.0, 4.0, is_slight=False) == guess(asked(760, 761), LIMITS, Habits(), HOUSE)
 
 
 def test_the_nearer_the_target_the_surer_it_came_back() -> None:
@@ -64,11 +64,12 @@ def test_a_wide_first_cut_spread_makes_a_near_weight_surer() -> None:
     assert share(asked(765, 742), wide) > share(asked(765, 742), narrow)
 
 
-def test_a_person_who_boards_is_believed_to_board_again() -> None:
+@pytest.mark.parametrize("slight", [True, False])
+def test_a_person_who_boards_is_believed_to_board_again(slight: bool) -> None:
     boards, returns = Habits(), Habits()
     for _ in range(5):
-        boards = boards.believed(Belief(0.0, 4.0))
-        returns = returns.believed(Belief(1.0, 4.0))
+        boards = boards.believed(Belief(0.0, 4.0, is_slight=slight))
+        returns = returns.believed(Belief(1.0, 4.0, is_slight=slight))
 
     question = asked(752, 743)
 
@@ -79,7 +80,7 @@ def test_a_gap_as_of_fetching_makes_it_less_sure() -> None:
     habits = Habits()
     for _ in range(20):
         habits = habits.fetched(12.0)
-        habits = habits.believed(Belief(1.0, 3.0))
+        habits = habits.believed(Belief(1.0, 3.0, is_slight=True))
 
     assert share(asked(755, 744, 12.0), habits) < share(asked(755, 744, 3.0), habits)
 
@@ -90,6 +91,24 @@ def test_time_alone_never_outweighs_a_clear_weight() -> None:
         habits = habits.fetched(12.0)
 
     assert share(asked(790, 740, 12.0), habits) > 0.5
+
+
+@pytest.mark.parametrize(
+    ("lifted_g", "slight"), [(749, True), (756, True), (757, False), (724, True), (723, False)]
+)
+def test_slightly_out_of_band_is_the_limit_once_more(lifted_g: int, slight: bool) -> None:
+    assert slight == is_slight(lifted_g * 1000, LIMITS)
+
+
+def test_who_boards_slight_faults_is_less_believed_to_board_gross_ones() -> None:
+    slight, gross = Habits(), Habits()
+    for _ in range(3):
+        slight = slight.believed(Belief(0.0, 4.0, is_slight=True))
+        gross = gross.believed(Belief(0.0, 4.0, is_slight=False))
+
+    question = asked(790, 741)
+
+    assert share(question, gross) < 0.5 < share(question, slight) < share(question)
 
 
 def test_nobody_boards_a_scrap() -> None:
