@@ -14,7 +14,7 @@ from typing import Annotated, Any
 import typer
 from typer.core import TyperGroup
 
-from weighstation.errors import SpecificationError, WeighstationError
+from weighstation.errors import WeighstationError
 from weighstation.specification import LiftedPolicy, Way
 
 STOPPED = 130
@@ -221,12 +221,14 @@ def demo(
 )
 def divide(  # noqa: PLR0913 - one parameter an option
     product: Annotated[
-        str, typer.Argument(help="Name in products.toml; else the one divided last.")
+        str,
+        typer.Argument(metavar="PRODUCT", help="Name in products.toml; else the one divided last."),
     ] = "",
     *,
     port: PortOption = "",
     pieces: Annotated[
-        int | None, typer.Option("--pieces", min=1, help="Pieces wanted in this batch.")
+        int | None,
+        typer.Option("--pieces", metavar="N", min=1, help="Pieces wanted in this batch."),
     ] = None,
     target: TargetOption = None,
     under: UnderOption = None,
@@ -249,7 +251,10 @@ def divide(  # noqa: PLR0913 - one parameter an option
 
     With no options it goes on with the last product and scale, and offers to resume an interrupted
     batch. Where nobody can be asked (standard input is no terminal), an interrupted batch of the
-    same product and limits is resumed, and any other is left.
+    same product and limits is resumed if it is less than 12 hours old, and any other is left.
+
+    The batch ends by a key, with the recording or the simulation, or, where there are no keys
+    (--events, no terminal), with the last of --pieces.
     """
     from weighstation.station.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
     from weighstation.station.options import band_from, division_from  # noqa: PLC0415 - see above
@@ -287,18 +292,19 @@ def replay(  # noqa: PLR0913 - one parameter an option
 ) -> None:
     """Put a recording through the station, as fast as it goes.
 
-    Without --events it prints the batch sheet. The journal is not touched.
+    Without --events it prints the batch sheet. The journal is not touched. Two replays give the
+    same lines and the same digests.
     """
     from weighstation.station.loop import BenchPlan  # noqa: PLC0415 - see above
-    from weighstation.station.options import band_from, division_from  # noqa: PLC0415 - see above
+    from weighstation.station.options import band_needed, division_from  # noqa: PLC0415 - see above
     from weighstation.station.replay import run_replay  # noqa: PLC0415 - see above
 
-    band = band_from(target, under, over)
-    if band is None:
-        raise SpecificationError(
-            "A replay needs a band.", hint="Give --target, --under and --over in grams."
-        )
-    plan = BenchPlan(limits=band, way=way, lifted=lifted, division_mg=division_from(division))
+    plan = BenchPlan(
+        limits=band_needed(target, under, over),
+        way=way,
+        lifted=lifted,
+        division_mg=division_from(division),
+    )
     finish(run_replay(file, plan, events=events))
 
 
@@ -310,7 +316,8 @@ def record(
     *,
     port: PortOption = "",
     seconds: Annotated[
-        float | None, typer.Option("--seconds", min=0.0, help="How long; else until Ctrl-C.")
+        float | None,
+        typer.Option("--seconds", metavar="SECONDS", min=0.0, help="How long; else until Ctrl-C."),
     ] = None,
     home: HomeOption = None,
 ) -> None:
@@ -323,7 +330,7 @@ def record(
 @journal_app.command("show", epilog=example("weighstation journal show --last 50"))
 def journal_show(
     *,
-    last: Annotated[int, typer.Option("--last", min=1, help="How many lines.")] = 20,
+    last: Annotated[int, typer.Option("--last", metavar="N", min=1, help="How many lines.")] = 20,
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
@@ -368,7 +375,9 @@ def journal_rebuild(*, as_json: JsonOption = False, home: HomeOption = None) -> 
 def journal_void(
     piece: Annotated[int, typer.Argument(metavar="PIECE", help="Number of the piece.")],
     *,
-    reason: Annotated[str, typer.Option("--reason", help="Why.")] = "struck out at the desk",
+    reason: Annotated[
+        str, typer.Option("--reason", metavar="TEXT", help="Why.")
+    ] = "struck out at the desk",
     run: RunOption = "",
     home: HomeOption = None,
 ) -> None:

@@ -33,6 +33,28 @@ def band_from(target: float | None, under: float | None, over: float | None) -> 
     return Limits(*(_mg(part) for part in given if part is not None))
 
 
+def band_needed(target: float | None, under: float | None, over: float | None) -> Limits:
+    """Return the band that three options give.
+
+    Parameters
+    ----------
+    target, under, over : float, grams, or None
+
+    Returns
+    -------
+    Limits
+
+    Raises
+    ------
+    SpecificationError
+        If one is missing, or no piece can meet the band.
+    """
+    band = band_from(target, under, over)
+    if band is None:
+        raise SpecificationError("There is no band.", hint="Give --target, --under and --over.")
+    return band
+
+
 def _mg(grams: float) -> int:
     """Return grams of an option as milligrams.
 
