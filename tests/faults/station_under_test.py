@@ -124,14 +124,15 @@ class Station:
         return code
 
     @property
+    def events(self) -> list[dict[str, Any]]:
+        """What it has said so far in whole lines."""
+        return [json.loads(line) for line in list(self._lines) if line.endswith(b"\n")]
+
+    @property
     def pieces(self) -> dict[int, float]:
-        """Number and grams of each piece shown so far in a whole line."""
-        events: list[dict[str, Any]] = [
-            json.loads(line) for line in list(self._lines) if line.endswith(b"\n")
-        ]
-        return {
-            event["number"]: event["grams"] for event in events if event.get("event") == "piece"
-        }
+        """Number and grams of each piece shown so far."""
+        shown = [event for event in self.events if event["event"] == "piece"]
+        return {event["number"]: event["grams"] for event in shown}
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,11 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 import pytest
+from station_under_test import Station, steady_hands
 
 from weighstation.errors import JournalFullError, WeighstationError
 from weighstation.journal import Entry, Kind, Line, codec
+from weighstation.quantities import grams
 from weighstation.station.stores import open_for_reading, open_for_writing
 from weighstation.station.writer import Writer
 
@@ -155,6 +157,30 @@ def test_the_writer_stops_counting_and_goes_on_when_there_is_room(disk: Path) ->
     assert resumed.is_set()
     assert list(range(1, 301)) == durable == [entry.t_utc_ms for entry in store.entries()]
     store.close()
+
+
+def test_a_bench_on_a_full_disk_cues_on_and_counts_only_what_is_kept(
+    disk: Path, tmp_path: Path
+) -> None:
+    truth = steady_hands(tmp_path / "recording.jsonl", pieces=30, seed=5)
+    (disk / "ballast").write_bytes(b"\0" * (4096 - 300) * 1024)
+    station = Station(disk / "home", f"replay://{truth.path}?speed=max", {})
+    code = station.gone(60.0)
+
+    assert code == 4
+    assert "disk is full" in station.complaint
+    assert "Traceback" not in station.complaint
+    assert 1 == len(station.complaint.splitlines())
+    assert 0 < len(station.pieces) < 30
+    assert {event["piece"] for event in station.events if event["event"] == "cue"} == set(
+        range(1, 31)
+    )
+    with closing(open_for_reading(disk / "home" / "journal.sqlite")) as reader:
+        reader.verify()
+        run = reader.last_run()
+        assert run is not None
+        kept = {piece.number: grams(piece.final_mg) for piece in reader.pieces(run.run)}
+    assert station.pieces == kept
 
 
 def test_a_read_only_home_is_answered_in_one_sentence(disk: Path) -> None:

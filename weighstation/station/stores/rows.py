@@ -28,9 +28,19 @@ RUN = (
     " first_n, first_sum_d_mg, first_sum_d2_mg2, first_sum_over_mg,"
     " touches, ms, out_of_band, last_number, open_lifted, counts, ended FROM run"
 )
+# What a run promised is written once, so that a piece touches no page but its totals'.
 WRITE_RUN = (
-    "INSERT OR REPLACE INTO run"
+    "INSERT INTO run"
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    " ON CONFLICT (run) DO UPDATE SET"
+    " kept_n = excluded.kept_n, kept_sum_d_mg = excluded.kept_sum_d_mg,"
+    " kept_sum_d2_mg2 = excluded.kept_sum_d2_mg2, kept_sum_over_mg = excluded.kept_sum_over_mg,"
+    " first_n = excluded.first_n, first_sum_d_mg = excluded.first_sum_d_mg,"
+    " first_sum_d2_mg2 = excluded.first_sum_d2_mg2,"
+    " first_sum_over_mg = excluded.first_sum_over_mg,"
+    " touches = excluded.touches, ms = excluded.ms, out_of_band = excluded.out_of_band,"
+    " last_number = excluded.last_number, open_lifted = excluded.open_lifted,"
+    " counts = excluded.counts, ended = excluded.ended"
 )
 
 

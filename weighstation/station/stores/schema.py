@@ -65,9 +65,7 @@ CREATE TABLE run (
   open_lifted TEXT NOT NULL,
   counts TEXT NOT NULL,
   ended TEXT NOT NULL
-) STRICT;
-
-CREATE INDEX run_open ON run (started_seq) WHERE ended = '';
+) STRICT, WITHOUT ROWID;
 
 CREATE TABLE tally (
   run TEXT NOT NULL,
