@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from weighstation.acquire.division import DivisionLearner
 from weighstation.acquire.fields import Fields, read_fields
+from weighstation.acquire.known import Scale, Seen, Template, Templates
 from weighstation.acquire.lines import MAX_BYTES, LineSplitter
-from weighstation.acquire.marks import MarkLearner, MarkPattern
+from weighstation.acquire.marks import MarkLearner
 from weighstation.acquire.profile import Counts, ScaleProfile
 from weighstation.acquire.recognition import recognise
+from weighstation.acquire.remnants import is_remnant, may_lack_digits
 from weighstation.acquire.shape import Indicated, Shape
 from weighstation.acquire.states import state_beside_number, state_of
 from weighstation.events import DivisionLearned, Reading, Status
@@ -22,48 +22,6 @@ if TYPE_CHECKING:
 HELD_LINES = 8
 MAX_TEMPLATES = 512
 MAX_SEEN = 4096
-_DIGITS_TO_ZERO = bytes.maketrans(b"123456789", b"000000000")
-_ZEROS_AND_WORDS = b"0.,-+ abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
-_IN_NUMBER = frozenset(b"0123456789.,")
-
-
-@dataclass(slots=True)
-class _Scale:
-    """A resolution and the division learned in it."""
-
-    resolution: Resolution
-    division: DivisionLearner = field(default_factory=DivisionLearner)
-
-    @property
-    def division_mg(self) -> int:
-        return max(1, self.resolution.mg(self.division.step))
-
-
-@dataclass(frozen=True, slots=True)
-class _Template:
-    """What is the same on all lines that differ in their digits only.
-
-    ``flags`` says where lone digits stand that are marks; each of their values has a template.
-    """
-
-    start: int
-    end: int
-    sign: int
-    scale: _Scale
-    pattern: MarkPattern | None
-    state: Status | None
-    flags: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Seen:
-    """A weight line that has been read before."""
-
-    line: bytes
-    text: str
-    gross_mg: int
-    scale: _Scale
-    pattern: MarkPattern | None
 
 
 class Decoder:
@@ -83,11 +41,11 @@ class Decoder:
         self._at_start = True
         self._shape: Shape | None = None
         self._signs: Signs | None = None
-        self._scales: dict[Resolution, _Scale] = {}
-        self._scale: _Scale | None = None
-        self._templates: dict[bytes, _Template] = {}
-        self._seen: dict[bytes, _Seen] = {}
-        self._last_seen: _Seen | None = None
+        self._scales: dict[Resolution, Scale] = {}
+        self._scale: Scale | None = None
+        self._templates = Templates()
+        self._seen: dict[bytes, Seen] = {}
+        self._last_seen: Seen | None = None
         self._marks = MarkLearner()
         self._is_row_fitting = True
         self._last_mg = 0
@@ -146,10 +104,12 @@ class Decoder:
             come with their own times. A division comes before the Reading that showed it.
         """
         seen = self._seen.get(data)
-        if seen is not None and self._splitter.idle and seen.scale is self._scale:
-            self._give_seen(seen, t_s)
-        else:
+        if seen is None or not self._splitter.idle or seen.scale is not self._scale:
             self._feed_unseen(data, t_s)
+        elif is_remnant(seen.line, self._last_line):
+            self._give_state(seen.line, t_s, Status.UNREADABLE)
+        else:
+            self._give_seen(seen, t_s)
         out, self._out = self._out, []
         return out
 
@@ -192,21 +152,12 @@ class Decoder:
             return
         self._shape = shape
         held, self._held = self._held, []
-        if self._at_start and self._lost_digits(texts):
+        if self._at_start and len(held) > 1 and may_lack_digits(held[0][0], held[1][0]):
             line, t_s = held.pop(0)
             self._give_state(line, t_s, Status.UNREADABLE)
         self._at_start = False
         for line, t_s in held:
             self._read(line, t_s)
-
-    @staticmethod
-    def _lost_digits(texts: list[str]) -> bool:
-        """Return whether the very first line may have begun before the port was opened.
-
-        A number with nothing in front of it is believed there only if the next has no more digits.
-        """
-        parsed = [fields for fields in map(read_fields, texts) if fields]
-        return len(parsed) > 1 and parsed[0].start == 0 and len(parsed[0].run) < len(parsed[1].run)
 
     def _read(self, line: bytes, t_s: float) -> None:
         """Give out one line of a port whose shape is known."""
@@ -214,37 +165,20 @@ class Decoder:
         if shape is None:
             self._hold(line, t_s)
             return
-        template = self._templates.get(line.translate(_DIGITS_TO_ZERO))
-        if template is not None and template.flags:
-            template = self._templates.get(_flagged(line, template.flags))
+        template = self._templates.find(line)
         if template is None:
             template = self._learn_template(shape, line)
         if template is None:
             self._read_unfit(line, t_s, shape)
         elif template.state is not None:
             self._give_state(line, t_s, template.state)
-        elif self._is_remnant(line):
+        elif is_remnant(line, self._last_line):
             self._give_state(line, t_s, Status.UNREADABLE)
         else:
             self._give_weight(line, t_s, template)
 
-    def _is_remnant(self, line: bytes) -> bool:
-        """Return whether a line is the one before it less some first digits, and not zero."""
-        last = self._last_line
-        lost = len(last) - len(line)
-        return (
-            lost > 0
-            and last.endswith(line)
-            and last[lost - 1] in _IN_NUMBER
-            and line.strip(_ZEROS_AND_WORDS) != b""
-        )
-
-    def _give_seen(self, seen: _Seen, t_s: float) -> None:
+    def _give_seen(self, seen: Seen, t_s: float) -> None:
         """Give out a line that has been read before: nothing of it can be new."""
-        line = seen.line
-        if len(line) < len(self._last_line) and self._is_remnant(line):
-            self._give_state(line, t_s, Status.UNREADABLE)
-            return
         if not self._is_row_fitting and self._shape:
             self._shape.forget_strangers()
             self._is_row_fitting = True
@@ -256,13 +190,13 @@ class Decoder:
                 self._marks.see(pattern, gross_mg, self._division_mg)
             stable = pattern.stable
         self._last_mg = gross_mg
-        self._last_line = line
+        self._last_line = seen.line
         self._tally[Status.WEIGHT] += 1
         self._out.append(Reading(t_s, gross_mg, stable, Status.WEIGHT, seen.text))
 
-    def _give_weight(self, line: bytes, t_s: float, template: _Template) -> None:
+    def _give_weight(self, line: bytes, t_s: float, template: Template) -> None:
         scale = template.scale
-        counts = template.sign * int(line[template.start : template.end].translate(None, b".,"))
+        counts = template.counts(line)
         if scale.division.see(counts):
             self._seen.clear()
         if scale is not self._scale:
@@ -270,15 +204,19 @@ class Decoder:
         self._say_division(t_s, self._given_division_mg or scale.division_mg)
         text = line.decode("latin-1")
         gross_mg = scale.resolution.mg(counts)
-        self._last_seen = _Seen(line, text, gross_mg, scale, template.pattern)
+        self._last_seen = Seen(line, text, gross_mg, scale, template.pattern)
         self._give_seen(self._last_seen, t_s)
 
-    def _change_scale(self, scale: _Scale) -> None:
+    def _change_scale(self, scale: Scale) -> None:
         """Go over to another unit; lines that name none follow it."""
         self._scale = scale
         if self._shape is not None and self._shape.go_over_to(scale.resolution.unit):
-            self._templates.clear()
-            self._seen.clear()
+            self._forget_lines()
+
+    def _forget_lines(self) -> None:
+        """Forget the lines that were read in one look, for they may mean something else now."""
+        self._templates.clear()
+        self._seen.clear()
 
     def _say_division(self, t_s: float, division_mg: int) -> None:
         if division_mg != self._division_mg:
@@ -299,6 +237,7 @@ class Decoder:
             return
         self._signs = signs
         self._shape = None
+        self._forget_lines()
         self._hold(line, t_s)
 
     def _read_without_number(self, line: bytes, t_s: float) -> None:
@@ -314,7 +253,7 @@ class Decoder:
             self._refused = fields.refused
         self._give_state(line, t_s, state or Status.UNREADABLE)
 
-    def _learn_template(self, shape: Shape, line: bytes) -> _Template | None:
+    def _learn_template(self, shape: Shape, line: bytes) -> Template | None:
         """Return the template of a line that fits the shape, or None."""
         fields = _fields(line, shape)
         if fields is None:
@@ -327,17 +266,14 @@ class Decoder:
         template = self._template(fields, shape.resolution(key))
         if shape.certain:
             if len(self._templates) >= MAX_TEMPLATES:
-                self._templates.clear()
-                self._seen.clear()
-            self._templates[line.translate(_DIGITS_TO_ZERO)] = template
-            if template.flags:
-                self._templates[_flagged(line, template.flags)] = template
+                self._forget_lines()
+            self._templates.keep(line, template)
         return template
 
-    def _template(self, fields: Fields, resolution: Resolution) -> _Template:
-        scale = self._scales.setdefault(resolution, _Scale(resolution))
+    def _template(self, fields: Fields, resolution: Resolution) -> Template:
+        scale = self._scales.setdefault(resolution, Scale(resolution))
         after = (*fields.after, "unit") if fields.unit else fields.after
-        return _Template(
+        return Template(
             start=fields.start,
             end=fields.end,
             sign=-1 if fields.sign == "-" else 1,
@@ -361,8 +297,3 @@ def _fields(line: bytes, shape: Shape) -> Fields | None:
     if len(line) > MAX_BYTES:
         return None
     return read_fields(line.decode("latin-1"), shape.grammar)
-
-
-def _flagged(line: bytes, flags: tuple[int, ...]) -> bytes:
-    """Return the form of a line with the values of its flags, which no plain form can equal."""
-    return line.translate(_DIGITS_TO_ZERO) + b"\n" + bytes(line[place] for place in flags)
