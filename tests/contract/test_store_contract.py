@@ -8,7 +8,17 @@ import pytest
 
 from weighstation.errors import JournalError, SequenceError
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict, Voided
-from weighstation.journal import Head, Kind, Line, PieceFacts, RunStarted, TallyKey, Why, codec
+from weighstation.journal import (
+    Head,
+    Kind,
+    Line,
+    PieceFacts,
+    RunStarted,
+    TallyKey,
+    Why,
+    codec,
+    facts,
+)
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.stores import MemoryStore, Store, open_for_writing, run_chain
 
@@ -143,7 +153,7 @@ def test_turning_a_lifted_piece_round_moves_pieces_and_totals(store: Store) -> N
     joined = store.pieces("r1")
     write(store, Line(Kind.LIFTED_TURNED, codec.lifted_turned("r1", back, dough_t_s=0.0), 6000))
 
-    assert (codec.facts(whole, dough_t_s=0.0),) == joined
+    assert (facts(whole, dough_t_s=0.0),) == joined
     assert apart == store.pieces("r1")
     assert {TallyKey(0, Verdict.TRIM, 12): 1, TallyKey(0, Verdict.KEEP, 1): 1} == store.tally("r1")
     assert store.verify().seq == 5

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from weighstation.journal import codec
 from weighstation.journal.chain import Verifier, digest, verify
-from weighstation.journal.codec import PieceFacts, RunStarted, Why
 from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
+from weighstation.journal.facts import PieceFacts, RunStarted, Why, facts
 from weighstation.journal.follow import Step, follow
 from weighstation.journal.kinds import Kind
 from weighstation.journal.projection import (
@@ -43,6 +43,7 @@ __all__ = [
     "codec",
     "digest",
     "dump_run",
+    "facts",
     "follow",
     "read_body",
     "run_of",

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from weighstation.errors import JournalError
 from weighstation.events import TookFor, Verdict
+from weighstation.journal.facts import PieceFacts, RunStarted, facts
 from weighstation.journal.kinds import Kind
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 
@@ -17,105 +18,9 @@ if TYPE_CHECKING:
 
     from weighstation.events import LiftedTurned, Piece, Voided
     from weighstation.journal.entry import Body, Value
+    from weighstation.journal.facts import Why
 
-
-class Why(Enum):
-    """How a run came to its end."""
-
-    DONE = "done"
-    INTERRUPTED = "interrupted"
-
-
-@dataclass(frozen=True, slots=True)
-class RunStarted:
-    """All that was promised before the first piece of a run.
-
-    Parameters
-    ----------
-    run : str
-        Its identity; given by the caller, never used twice in a journal.
-    product : Product
-    way : Way
-    lifted : LiftedPolicy
-    scale : str
-        URL of the port.
-    software : str
-        Version of this program.
-    division_mg : int, milligrams, or None
-        The scale interval d, where it is known already.
-    currency : str
-        Of ``product.dough_cost_per_kg``; empty where there is none.
-    continues : str
-        The interrupted run that this one goes on with; empty where there is none.
-    planned : int or None
-        Pieces wanted.
-    """
-
-    run: str
-    product: Product
-    way: Way
-    lifted: LiftedPolicy
-    scale: str
-    software: str
-    division_mg: int | None = None
-    currency: str = ""
-    continues: str = ""
-    planned: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PieceFacts:
-    """One piece as it stands on the record.
-
-    Parameters
-    ----------
-    number : int
-    first_mg, final_mg : int, milligrams
-    touches : int
-    ms : int, milliseconds
-        From first on the pan to last off it.
-    placed_ms : int, milliseconds
-        When it came onto the pan, on the run's own clock.
-    verdict : Verdict
-        As it left.
-    dough_age_ms : int, milliseconds
-        From the first cut of this dough to ``placed_ms``.
-    """
-
-    number: int
-    first_mg: int
-    final_mg: int
-    touches: int
-    ms: int
-    placed_ms: int
-    verdict: Verdict
-    dough_age_ms: int
-
-
-def facts(piece: Piece, *, dough_t_s: float) -> PieceFacts:
-    """Return a piece as it goes on the record.
-
-    Parameters
-    ----------
-    piece : Piece
-    dough_t_s : float, seconds
-        When this dough was first cut, on the same clock as the piece; negative where that was
-        before the run.
-
-    Returns
-    -------
-    PieceFacts
-    """
-    return PieceFacts(
-        number=piece.number,
-        first_mg=piece.first_mg,
-        final_mg=piece.final_mg,
-        touches=piece.touches,
-        ms=round(piece.seconds * 1000),
-        placed_ms=round(piece.placed_s * 1000),
-        verdict=piece.verdict,
-        dough_age_ms=max(0, round((piece.placed_s - dough_t_s) * 1000)),
-    )
+Choice = TypeVar("Choice", bound=Enum)
 
 
 def run_started(started: RunStarted) -> Body:
@@ -170,17 +75,16 @@ def read_run_started(body: Body) -> RunStarted:
         If something is missing or not of its kind.
     """
     limits = Limits(*(integer(body, key) for key in ("target_mg", "under_mg", "over_mg")))
-    cost = body.get("dough_cost_per_kg")
     return RunStarted(
         run=word(body, "run"),
         product=Product(
             name=word(body, "product"),
             limits=limits,
             declared_mg=_integer_or_none(body, "declared_mg"),
-            dough_cost_per_kg=None if cost is None else Decimal(str(cost)),
+            dough_cost_per_kg=_decimal_or_none(body, "dough_cost_per_kg"),
         ),
-        way=Way(word(body, "way")),
-        lifted=LiftedPolicy(word(body, "lifted")),
+        way=_one_of(Way, body, "way"),
+        lifted=_one_of(LiftedPolicy, body, "lifted"),
         scale=word(body, "scale"),
         software=word(body, "software"),
         division_mg=_integer_or_none(body, "division_mg"),
@@ -219,10 +123,6 @@ def read_piece(body: Body) -> PieceFacts:
     JournalError
         If something is missing or not of its kind.
     """
-    try:
-        verdict = Verdict(word(body, "verdict"))
-    except ValueError as exc:
-        raise JournalError("A journal line holds a verdict that is not known.") from exc
     return PieceFacts(
         number=integer(body, "number"),
         first_mg=integer(body, "first_mg"),
@@ -230,7 +130,7 @@ def read_piece(body: Body) -> PieceFacts:
         touches=integer(body, "touches"),
         ms=integer(body, "ms"),
         placed_ms=integer(body, "placed_ms"),
-        verdict=verdict,
+        verdict=_one_of(Verdict, body, "verdict"),
         dough_age_ms=integer(body, "dough_age_ms"),
     )
 
@@ -243,7 +143,7 @@ def piece_kept(run: str, piece: Piece, *, dough_t_s: float) -> Body:
     run : str
     piece : Piece
     dough_t_s : float, seconds
-        See `facts`.
+        See `weighstation.journal.facts.facts`.
 
     Returns
     -------
@@ -263,7 +163,7 @@ def lifted_turned(run: str, turned: LiftedTurned, *, dough_t_s: float) -> Body:
     run : str
     turned : LiftedTurned
     dough_t_s : float, seconds
-        See `facts`.
+        See `weighstation.journal.facts.facts`.
 
     Returns
     -------
@@ -290,7 +190,7 @@ def voided(run: str, struck: Voided, *, dough_t_s: float) -> Body:
     run : str
     struck : Voided
     dough_t_s : float, seconds
-        See `facts`.
+        See `weighstation.journal.facts.facts`.
 
     Returns
     -------
@@ -381,7 +281,7 @@ def change(kind: Kind, body: Body) -> Change:
     if kind is Kind.VOIDED:
         return Change(removes=(read_piece(body),))
     if kind is Kind.LIFTED_TURNED:
-        TookFor(word(body, "took_for"))
+        _one_of(TookFor, body, "took_for")
         return Change(adds=_pieces(body, "adds"), removes=_pieces(body, "removes"))
     return Change()
 
@@ -437,6 +337,20 @@ def word(body: Body, key: str) -> str:
     if not isinstance(value, str):
         raise JournalError(f"A journal line lacks its text '{key}'.")
     return value
+
+
+def _one_of(choices: type[Choice], body: Body, key: str) -> Choice:
+    try:
+        return choices(word(body, key))
+    except ValueError as exc:
+        raise JournalError(f"A journal line holds a '{key}' that is not known.") from exc
+
+
+def _decimal_or_none(body: Body, key: str) -> Decimal | None:
+    try:
+        return Decimal(word(body, key)) if key in body else None
+    except ArithmeticError as exc:
+        raise JournalError(f"A journal line holds a '{key}' that is no number.") from exc
 
 
 def _integer_or_none(body: Body, key: str) -> int | None:

@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import SequenceError
 from weighstation.events import Verdict
-from weighstation.journal.codec import Change, PieceFacts, change, integer, read_run_started, word
+from weighstation.journal.codec import Change, change, integer, read_run_started, word
 from weighstation.journal.entry import Entry, read_body
 from weighstation.journal.kinds import Kind
 from weighstation.quantities import MG_PER_G, on_division
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+
+    from weighstation.journal.facts import PieceFacts
 
 _MS_PER_H = 3_600_000
 _TWO_AT_ONCE = Verdict.ONE_AT_A_TIME.value

@@ -6,9 +6,9 @@ from decimal import Decimal
 
 import pytest
 
-from weighstation.errors import JournalError
+from weighstation.errors import JournalError, WeighstationError
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict, Voided
-from weighstation.journal import Body, Kind, PieceFacts, RunStarted, Why, body_text, codec
+from weighstation.journal import Body, Kind, PieceFacts, RunStarted, Why, body_text, codec, facts
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 
 PIECE = Piece(
@@ -33,16 +33,16 @@ FACTS = PieceFacts(
 
 
 def test_a_piece_is_recorded_in_integer_milliseconds_and_milligrams() -> None:
-    assert FACTS == codec.facts(PIECE, dough_t_s=3.0)
+    assert FACTS == facts(PIECE, dough_t_s=3.0)
 
 
 def test_a_dough_cut_before_the_run_gives_its_age() -> None:
     """A batch that goes on after a stop keeps the age of its dough."""
-    assert 27_000 + 600_000 == codec.facts(PIECE, dough_t_s=-600.0).dough_age_ms
+    assert 27_000 + 600_000 == facts(PIECE, dough_t_s=-600.0).dough_age_ms
 
 
 def test_a_dough_is_never_younger_than_nothing() -> None:
-    assert codec.facts(PIECE, dough_t_s=28.0).dough_age_ms == 0
+    assert facts(PIECE, dough_t_s=28.0).dough_age_ms == 0
 
 
 def test_a_kept_piece_comes_back_as_it_was() -> None:
@@ -136,3 +136,28 @@ def test_a_broken_piece_is_refused(broken: Body) -> None:
 def test_a_turned_piece_without_its_lists_is_refused() -> None:
     with pytest.raises(JournalError, match="lacks its list"):
         codec.change(Kind.LIFTED_TURNED, {"run": "r1", "number": 7, "took_for": "boarded"})
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        {"way": "sideways"},
+        {"lifted": "perhaps"},
+        {"scale": 7},
+        {"target_mg": "740"},
+        {"target_mg": -1},
+        {"dough_cost_per_kg": "dear"},
+        {"dough_cost_per_kg": 2},
+    ],
+)
+def test_a_broken_promise_is_refused(broken: Body) -> None:
+    with pytest.raises(WeighstationError):
+        codec.read_run_started({**codec.run_started(FULL), **broken})
+
+
+def test_a_turned_piece_taken_for_nothing_known_is_refused() -> None:
+    turned = LiftedTurned(50.0, 7, TookFor.BOARDED, removes=(), adds=(PIECE,))
+    body = {**codec.lifted_turned("r1", turned, dough_t_s=3.0), "took_for": "stolen"}
+
+    with pytest.raises(JournalError, match="'took_for' that is not known"):
+        codec.change(Kind.LIFTED_TURNED, body)

@@ -1,0 +1,110 @@
+"""The facts that the record is made of, as integers and words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from weighstation.events import Piece, Verdict
+    from weighstation.specification import LiftedPolicy, Product, Way
+
+
+class Why(Enum):
+    """How a run came to its end."""
+
+    DONE = "done"
+    INTERRUPTED = "interrupted"
+
+
+@dataclass(frozen=True, slots=True)
+class RunStarted:
+    """All that was promised before the first piece of a run.
+
+    Parameters
+    ----------
+    run : str
+        Its identity; given by the caller, never used twice in a journal.
+    product : Product
+    way : Way
+    lifted : LiftedPolicy
+    scale : str
+        URL of the port.
+    software : str
+        Version of this program.
+    division_mg : int, milligrams, or None
+        The scale interval d, where it is known already.
+    currency : str
+        Of ``product.dough_cost_per_kg``; empty where there is none.
+    continues : str
+        The interrupted run that this one goes on with; empty where there is none.
+    planned : int or None
+        Pieces wanted.
+    """
+
+    run: str
+    product: Product
+    way: Way
+    lifted: LiftedPolicy
+    scale: str
+    software: str
+    division_mg: int | None = None
+    currency: str = ""
+    continues: str = ""
+    planned: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceFacts:
+    """One piece as it stands on the record.
+
+    Parameters
+    ----------
+    number : int
+    first_mg, final_mg : int, milligrams
+    touches : int
+    ms : int, milliseconds
+        From first on the pan to last off it.
+    placed_ms : int, milliseconds
+        When it came onto the pan, on the run's own clock.
+    verdict : Verdict
+        As it left.
+    dough_age_ms : int, milliseconds
+        From the first cut of this dough to ``placed_ms``.
+    """
+
+    number: int
+    first_mg: int
+    final_mg: int
+    touches: int
+    ms: int
+    placed_ms: int
+    verdict: Verdict
+    dough_age_ms: int
+
+
+def facts(piece: Piece, *, dough_t_s: float) -> PieceFacts:
+    """Return a piece as it goes on the record.
+
+    Parameters
+    ----------
+    piece : Piece
+    dough_t_s : float, seconds
+        When this dough was first cut, on the same clock as the piece; negative where that was
+        before the run.
+
+    Returns
+    -------
+    PieceFacts
+    """
+    return PieceFacts(
+        number=piece.number,
+        first_mg=piece.first_mg,
+        final_mg=piece.final_mg,
+        touches=piece.touches,
+        ms=round(piece.seconds * 1000),
+        placed_ms=round(piece.placed_s * 1000),
+        verdict=piece.verdict,
+        dough_age_ms=max(0, round((piece.placed_s - dough_t_s) * 1000)),
+    )
