@@ -26,6 +26,26 @@ LONG_REST_S = 0.8
 Stream = tuple[str, list[tuple[float, bytes]], dict[str, Any]]
 
 
+def is_long(rest: dict[str, Any], before: dict[str, Any] | None) -> bool:
+    """Say whether a rest counts: long enough, and not the second half of one that was pressed.
+
+    After a press that moves no dough the cue that stands is still right, and nothing is said.
+    """
+    if before is not None and (before["visit"], before["touch"]) == (rest["visit"], rest["touch"]):
+        return False
+    return bool(rest["to_s"] - rest["from_s"] >= LONG_REST_S)
+
+
+def with_before(
+    rests: list[dict[str, Any]],
+) -> Iterator[tuple[dict[str, Any], dict[str, Any] | None]]:
+    """Yield each rest with the one before it."""
+    before = None
+    for rest in rests:
+        yield rest, before
+        before = rest
+
+
 @dataclass
 class Score:
     """What one rule did on one stream."""
@@ -118,13 +138,13 @@ def _score_cues(
         if verbose:
             for w in wrong:
                 print(f"    wrong firm {w} rest {rest}")
-        if rest["to_s"] - rest["from_s"] >= LONG_REST_S:
+        if is_long(rest, rests[place - 1] if place else None):
             score.long_rests += 1
             if rights:
                 score.firm_s.append(max(0.0, rights[0].t_s - rest["from_s"]))
             elif verbose:
                 print(f"    no right firm in {rest}; firm {firm}")
-        _score_provisional(mine, rest, truth, score)
+        _score_provisional(mine, rest, truth, score, rests[place - 1] if place else None)
 
 
 def _is_late(w: Weighing, rests: list[dict[str, Any]], place: int, truth: dict[str, Any]) -> bool:
@@ -136,7 +156,11 @@ def _is_late(w: Weighing, rests: list[dict[str, Any]], place: int, truth: dict[s
 
 
 def _score_provisional(
-    mine: list[Weighing], rest: dict[str, Any], truth: dict[str, Any], score: Score
+    mine: list[Weighing],
+    rest: dict[str, Any],
+    truth: dict[str, Any],
+    score: Score,
+    before: dict[str, Any] | None,
 ) -> None:
     right_verdicts = {
         verdict(rest["net_g"] + shift, truth)
@@ -147,7 +171,7 @@ def _score_provisional(
         if verdict(w.net_mg / 1000, truth) not in right_verdicts:
             continue
         score.early += 1
-        if rest["to_s"] - rest["from_s"] >= LONG_REST_S:
+        if is_long(rest, before):
             score.early_s.append(w.t_s - rest["from_s"])
         later = (verdict(after.net_mg / 1000, truth) for after in said[place + 1 :])
         score.early_turned += any(word not in right_verdicts for word in later)
@@ -185,8 +209,8 @@ def _score_loads(left: list[PanLeft], truth: dict[str, Any], score: Score, verbo
 def score_mark(truth: dict[str, Any]) -> Score:
     """Score the scale's own stable mark."""
     score = Score()
-    for rest in truth["rests"]:
-        if rest["to_s"] - rest["from_s"] < LONG_REST_S:
+    for rest, previous in with_before(truth["rests"]):
+        if not is_long(rest, previous):
             continue
         score.long_rests += 1
         if rest["mark_s"] is not None and rest["mark_s"] <= rest["to_s"] + 0.05:
@@ -206,12 +230,12 @@ def score_equal(items: list[Reading | DivisionLearned], truth: dict[str, Any], k
         return score
     placed = {load["visit"]: load["placed_s"] for load in truth["loads"]}
     before = 0.0
-    for rest in truth["rests"]:
+    for rest, previous in with_before(truth["rests"]):
         zero = next((g for t, g in reversed(readings) if t <= placed[rest["visit"]]), 0.0)
         start = max(before, placed[rest["visit"]])
         before = rest["to_s"]
         fired = _first_equal(readings, k, start + 0.1, rest["to_s"], zero, truth)
-        long = rest["to_s"] - rest["from_s"] >= LONG_REST_S
+        long = is_long(rest, previous)
         score.long_rests += long
         firsts = list(fired)
         if not firsts:

@@ -138,8 +138,9 @@ class Detector:
         d = settler.division_mg
         if not -d <= self._sign * y_mg <= max(2.5 * d, 0.015 * abs(before_mg)):
             return False  # a finger on the key pushes the pan down, never up
-        if not settler.is_faster_than_filter(t_s):
-            return False
+        from_below = self._sign * before_mg < 0 and settler.calm
+        if not settler.is_faster_than_filter(t_s) and not (from_below and abs(y_mg) <= d):
+            return False  # only a load that leaves could fall so fast; none lands just on zero
         settler.shift(t_s, -before_mg)
         self._machine.shifted(-before_mg)
         return True

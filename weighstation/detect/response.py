@@ -90,8 +90,7 @@ class Response:
         if len(self._settles) > 2:
             self.settle_s = min(self._settles)
         self._see_creep(t_s, above, noise_mg)
-        if not self._see_ramp(t_s[first:last], above[first:last], drop):
-            self._see_tail(t_s, above, drop)
+        self._see_ramp(t_s[first:last], above[first:last], drop)
 
     def _see_creep(self, t_s: Sequence[float], above: Sequence[float], noise_mg: float) -> None:
         """Learn how slowly the last few noises of a fall are crept: a time constant."""
@@ -103,7 +102,7 @@ class Response:
         self._creeps.append((t_s[near] - t_s[far]) / math.log(share) if share > 1 else 0.0)
         self.creep_s = statistics.median(self._creeps)
 
-    def _see_ramp(self, t_s: Sequence[float], above: Sequence[float], drop: float) -> bool:
+    def _see_ramp(self, t_s: Sequence[float], above: Sequence[float], drop: float) -> None:
         """Learn the length of a moving average: its display falls in a straight line."""
         rates = [
             (above[i - 1] - above[i]) / (t_s[i] - t_s[i - 1])
@@ -111,26 +110,36 @@ class Response:
             if t_s[i] > t_s[i - 1]
         ]
         if len(rates) < 2:  # noqa: PLR2004 - the filter is too short to show its shape
-            return False
+            return
         mean = statistics.fmean(rates)
         if max(abs(rate - mean) for rate in rates) > _UNIFORM * mean:
-            return False
+            return
         self._windows.append(drop * (t_s[-1] - t_s[0]) / (above[0] - above[-1]))
         self.window_s = statistics.median(self._windows)
-        return True
 
-    def _see_tail(self, t_s: Sequence[float], above: Sequence[float], drop: float) -> None:
-        """Learn a filter with poles: what is left is a fixed mix of what was left before."""
-        least = max(3 * self.noise_mg, 0.003 * drop)
+    def see_fall(self, t_s: Sequence[float], y_mg: Sequence[float], noise_mg: float) -> None:
+        """Take in an unbroken fall of the display, and learn a filter with poles from it.
+
+        Each step is then a fixed mix of the two before, wherever the fall is going.
+
+        Parameters
+        ----------
+        t_s : (n,) float, seconds
+        y_mg : (n,) float, milligrams
+        noise_mg : float, milligrams
+        """
+        half = y_mg[0] - 0.6 * (y_mg[0] - y_mg[-1])
+        steps = [y_mg[i - 1] - y_mg[i] for i in range(1, len(y_mg))]
         rows = [
-            (above[i], above[i - 1], above[i - 2], t_s[i] - t_s[i - 1])
-            for i in range(2, len(above))
-            if least < above[i - 1] < above[i - 2] < 0.7 * drop and above[i] < above[i - 1]
+            (steps[i], steps[i - 1], steps[i - 2], t_s[i + 1] - t_s[i])
+            for i in range(2, len(steps))
+            if y_mg[i - 2] < half and steps[i - 1] > 4 * noise_mg
         ]
-        if len(rows) >= 3:  # noqa: PLR2004
-            self._tails.append(rows)
+        if len(rows) < 3:  # noqa: PLR2004
+            return
+        self._tails.append(rows)
         if len(self._tails) >= 2 and len(self._tails) > len(self._windows):  # noqa: PLR2004
-            self.poles = fit_poles([row for rows in self._tails for row in rows], self.noise_mg)
+            self.poles = fit_poles([row for rows in self._tails for row in rows], 1.4 * noise_mg)
 
     def see_mode(self, mode: Mode) -> None:
         """Take in how a display seemed to die down; believe it once three stretches agree.

@@ -18,6 +18,7 @@ _QUIET = 0.31  # noise in divisions below which a calm display shows one number,
 _RESTLESS = 9  # readings without a rest after which the tail is studied
 _STRETCH_S = 0.7
 _TAIL_MOST = 12
+_POLES_REACH = 8  # divisions: farther off, a pole's own error would show
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class Settler:
         self._swing_mg = 0.0
         self._fade = 0.0
         self._foreseen = False
+        self._falling = False
         self._way_here: tuple[list[float], list[float]] | None = None
         self._set_tolerances()
 
@@ -202,6 +204,9 @@ class Settler:
         t.append(t_s)
         y.append(y_mg)
         self._c.append(self._input_until(t_s, y_mg))
+        if self._falling and y_mg > y[-2] - self.noise_mg:
+            self._study_fall()
+        self._falling = y_mg < y[-2] - self.noise_mg
         if step <= self._flat_mg:
             run = self._run()
             if run >= 2 and self._is_firm(run):  # noqa: PLR2004
@@ -372,6 +377,8 @@ class Settler:
         for i in range(len(t) - 1, 2, -1):
             if abs(t[i] - t[i - 2] - 2 * poles.dt_s) > 0.5 * poles.dt_s:
                 break
+            if abs(y[i - 1] - y[-1]) > _POLES_REACH * self.division_mg:
+                break
             load = (y[i] - poles.one * y[i - 1] - poles.two * y[i - 2]) / poles.rest
             low, high = (min(low, load), max(high, load)) if n else (load, load)
             if high - low > 3.5 * noise:
@@ -402,6 +409,16 @@ class Settler:
         mode = find_mode(self._t[-n:], recent, self.noise_mg)
         if mode is not None:
             self.response.see_mode(mode)
+
+    def _study_fall(self) -> None:
+        """Learn from an unbroken fall, which is a load that left."""
+        t, y = self._t, self._y
+        end = len(y) - 1
+        start = end - 1
+        while start > 0 and y[start - 1] > y[start]:
+            start -= 1
+        if end - start > 4 and y[start] - y[end - 1] > 100 * self.noise_mg:
+            self.response.see_fall(t[start:end], y[start:end], self.noise_mg)
 
     def _settle(self, t_s: float, run: int) -> Rest:
         """Make the run the calm level."""

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 _AMPLITUDE_PRIOR = 60.0  # standard deviation of a and b before any reading, in noises
 _HIGHEST_OMEGA = 2 * math.pi * 12  # a loaded bench pan rings slower than 12 Hz
 _LEAST_REST = 0.04
+_LEAST_BEAT = 0.12  # cycles a reading: slower, a ring cannot be told from a creep
 _GRAIN = 0.7  # radians over the whole stretch between two tried frequencies
 _DECAYS = (0.6, 0.9, 1.3, 1.8, 2.4)
 _LOWEST_OMEGA = 2 * math.pi * 2.5
@@ -138,13 +139,23 @@ def find_mode(t_s: Sequence[float], y_mg: Sequence[float], noise_mg: float) -> M
     def misfit(mode: Mode) -> float:
         return fit_tail(t_s, y_mg, mode, noise_mg).misfit
 
-    best = min(_modes(_GRAIN / span_s), key=misfit)
+    dt_s = span_s / (len(t_s) - 1)
+    tried = [mode for mode in _modes(_GRAIN / span_s) if not _looks_like_creep(mode, dt_s)]
+    if not tried:
+        return None
+    best = min(tried, key=misfit)
     best = min(_near(best, _GRAIN / span_s), key=misfit)
     tail = fit_tail(t_s, y_mg, best, noise_mg)
     swing_at_start = tail.swing_mg * math.exp(best.decay * span_s)
     if tail.misfit > 1.6 or swing_at_start < 5 * noise_mg:  # noqa: PLR2004
         return None
     return best
+
+
+def _looks_like_creep(mode: Mode, dt_s: float) -> bool:
+    """Say whether the readings come so near the ring's own rate that it shows as a creep."""
+    cycles = mode.omega * dt_s / (2 * math.pi)
+    return abs(cycles - round(cycles)) < _LEAST_BEAT
 
 
 def _modes(grain: float) -> Iterator[Mode]:
@@ -220,9 +231,7 @@ def fit_poles(rows: Sequence[Row], noise_mg: float) -> Poles | None:
     det = s11 * s22 - s12 * s12
     tried = [Poles(s1 / s11, 0.0, dt_s)]
     if det > 1e-6 * s11 * s22:
-        tried.append(
-            Poles((s1 * s22 - s2 * s12) / det, (s2 * s11 - s1 * s12) / det, dt_s)
-        )
+        tried.append(Poles((s1 * s22 - s2 * s12) / det, (s2 * s11 - s1 * s12) / det, dt_s))
     for poles in tried:
         left = sum((z - poles.one * one - poles.two * two) ** 2 for z, one, two, _ in rows)
         if poles.rest > _LEAST_REST and left <= allowed * len(rows):
