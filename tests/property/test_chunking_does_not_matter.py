@@ -132,6 +132,33 @@ def test_random_pieces_read_the_same(family: Family, noise: bytes, lengths: list
     assert expected == actual
 
 
+@settings(max_examples=60, deadline=None)
+@given(family=st.sampled_from(FAMILIES), other=st.sampled_from(FAMILIES), data=st.data())
+def test_spoilt_lines_read_the_same(family: Family, other: Family, data: st.DataObject) -> None:
+    """Whole lines are found by their bytes at once, single bytes never are."""
+    stream = stream_of(family)
+    foreign = stream_of(other)
+    spoilt = data.draw(
+        st.dictionaries(
+            st.integers(0, len(stream) - 1),
+            st.tuples(
+                st.booleans(), st.integers(0, 20), st.text("+-0123 ,.gSk\r\n\x02\x03?", max_size=4)
+            ),
+            max_size=40,
+        )
+    )
+    for place, (is_foreign, cut, scrap) in spoilt.items():
+        line, t_s = (foreign if is_foreign else stream)[place]
+        stream[place] = (line[:cut] + scrap.encode() + line[cut + 1 :], t_s)
+    bytes_of, times = byte_times(stream)
+
+    expected, whole = decoded(stream)
+    actual, single = decoded((bytes_of[at : at + 1], t_s) for at, t_s in enumerate(times))
+
+    assert expected == actual
+    assert whole.profile == single.profile
+
+
 @by_family
 def test_the_end_of_a_torn_line_is_no_other_weight(family: Family) -> None:
     """Where a number stands first and unpadded, zero and a lost minus look whole."""

@@ -68,8 +68,9 @@ class Shape:
     """What the lines of one port look like.
 
     A line fits when its number takes the room it should and its marks stand where marks stood;
-    one mark may be new. Another unit is believed at once when it repeats the last weight. What
-    does not fit is refused until it insists, alike several times in a row.
+    one mark may be new. Another unit is believed at once when it repeats the last weight and every
+    line names its unit. What does not fit is refused until it insists, alike several times in a
+    row.
 
     Parameters
     ----------
@@ -234,10 +235,13 @@ class Shape:
         place = self.places.get(key)
         if place is not None:
             return place.accepts(fields)
-        if key.unit and all(known.unit is not key.unit for known in self.places):
-            gross_mg = self.resolution(key).mg(_signed_counts(fields))
-            return last is not None and last.is_repeated_by(gross_mg)
-        return self._is_blanked(fields, key)
+        units = {known.unit for known in self.places}
+        if key.unit is None or key.unit in units:
+            return self._is_blanked(fields, key)
+        if None in units and key.unit is not self.unit:
+            return False
+        gross_mg = self.resolution(key).mg(_signed_counts(fields))
+        return last is not None and last.is_repeated_by(gross_mg)
 
     def _is_blanked(self, fields: Fields, key: LayoutKey) -> bool:
         """Return whether a layout is a known one with blanks for its first mark or its unit."""

@@ -126,6 +126,12 @@ def test_lines_that_name_no_unit_follow_the_one_named_last() -> None:
     assert said(lines) == [512] * 3 + ["?", "?"] + [232.239] * 4
 
 
+def test_one_line_with_a_unit_does_not_change_lines_that_name_none() -> None:
+    lines = ["    0"] * 3 + ["0.000 kg"] + ["  512"] * 2
+
+    assert said(lines) == [0] * 3 + ["?", 512, 512]
+
+
 def test_strangers_that_come_in_pairs_are_believed_the_third_time() -> None:
     lines = ["S 651 g"] * 3 + ["651 g", "651 g", "S 651 g"] * 3
 

@@ -72,3 +72,24 @@ def test_what_was_not_ended_is_given_at_the_end() -> None:
 
     assert splitter.finish() == b"652"
     assert splitter.finish() == b""
+
+
+@pytest.mark.parametrize(
+    ("data", "lines"),
+    [
+        (b"\x02651 g\x03\r\n\x02652 g\x03\r\n", [b"651 g", b"652 g"]),
+        (b"\x02651 g\x03K\r\n\x02652 g\x037F\r\n", [b"651 g", b"652 g"]),
+        (b"\x02651 g\x03K\x02652 g\x03L", [b"651 g", b"652 g"]),
+        (b"torn\x02651 g\x03", [b"651 g"]),
+        (b"\x02651 g\r\n", [b"651 g"]),
+        (b"\x02651 g\x03 not a check\r\n", [b"651 g", b" not a check"]),
+        (b"\x02651 g\x03\r\n0 g\r\n", [b"651 g", b"0 g"]),
+        (b"x" * 300 + b"\x02651 g\x03K\r\n0 g\r\n", [b"x" * 257, b"0 g"]),
+    ],
+)
+def test_a_frame_is_a_line(data: bytes, lines: list[bytes]) -> None:
+    whole = LineSplitter()
+    single = LineSplitter()
+
+    assert lines == whole.feed(data)
+    assert lines == [line for byte in data for line in single.feed(bytes([byte]))]
