@@ -105,7 +105,7 @@ def test_port_that_may_not_be_opened_says_the_cure(tmp_path: Path) -> None:
         (errno.EAGAIN, "/dev/null is busy: another program has it."),
         (errno.ENOENT, "There is no port /dev/null."),
         (errno.ENXIO, "There is no port /dev/null."),
-        (None, "/dev/null is not a serial port that can be used."),
+        (None, "/dev/null is not a serial port, or not one with these settings."),
     ],
 )
 def test_each_way_a_port_refuses_has_its_sentence(number: int | None, begins: str) -> None:
