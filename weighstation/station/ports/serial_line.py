@@ -17,6 +17,12 @@ if TYPE_CHECKING:
     from weighstation.station.ports.address import Address
     from weighstation.station.ports.port import Clock
 
+_FAULTS: tuple[type[Exception], ...] = (OSError, TypeError, ValueError)
+with suppress(ImportError):
+    import termios
+
+    _FAULTS += (termios.error,)  # no OSError, although it carries the system's number
+
 WAIT_S = 0.5
 
 
@@ -58,7 +64,7 @@ class SerialPort:
             if line.timeout != timeout_s:
                 line.timeout = timeout_s  # setting it talks to the device, so only on a change
             data = line.read(line.in_waiting or 1)
-        except (OSError, TypeError, ValueError) as exc:
+        except _FAULTS as exc:
             # TypeError and ValueError: the descriptor was closed while it was waited for.
             raise LinkLostError(
                 f"The link to the scale at {self.name} was lost.", hint="Check cable and power."
@@ -110,7 +116,7 @@ def open_serial(address: Address, clock: Clock) -> SerialPort:
         line.dtr = False  # some converters reset the scale by this line
     try:
         line.open()
-    except (OSError, ValueError) as exc:
+    except _FAULTS as exc:
         raise _refused(device, exc) from exc
     return SerialPort(line, device, clock)
 
@@ -155,7 +161,9 @@ def _refused(device: str, exc: Exception) -> ScaleError:
         )
     if number in (errno.ENOENT, errno.ENODEV, errno.ENXIO, errno.EIO) or "FileNotFound" in str(exc):
         return ScaleError(f"There is no port {device}.", hint=_what_is_there())
-    return ScaleError(f"{device} is not a serial port that can be used.", hint=_what_is_there())
+    return ScaleError(
+        f"{device} is not a serial port, or not one with these settings.", hint=_what_is_there()
+    )
 
 
 def _permission_cure(device: str) -> str:
