@@ -84,6 +84,14 @@ class Benches(RuleBasedStateMachine):
         self.load.last_mg = net_mg
         self.weigh(firm)
 
+    @precondition(lambda self: self.load is not None and self.load.touches > 0)
+    @rule(net_mg=weights)
+    def was_no_touch(self, net_mg: int) -> None:
+        assert self.load
+        self.load.touches -= 1
+        self.load.last_mg = net_mg
+        self.weigh(firm=True)
+
     @precondition(lambda self: self.load is not None)
     @rule()
     def rest_on(self) -> None:

@@ -10,6 +10,7 @@ from weighstation.errors import (
     JournalError,
     JournalFullError,
     LinkLostError,
+    NotEnoughDataError,
     RecordingError,
     ScaleError,
     SchemaTooNewError,
@@ -47,6 +48,13 @@ def test_a_broken_chain_names_its_line_and_is_bad_news() -> None:
     error = ChainBrokenError("Line 7 does not follow.", seq=7)
 
     assert (error.seq, error.exit_code, error.sentence) == (7, 1, "Line 7 does not follow.")
+
+
+def test_too_few_pieces_are_said_with_their_numbers() -> None:
+    error = NotEnoughDataError("Two pieces are too few.", have=2, need=8)
+
+    assert isinstance(error, ValueError)
+    assert (error.have, error.need, error.exit_code) == (2, 8, 2)
 
 
 def test_a_specification_error_carries_every_fault() -> None:

@@ -91,11 +91,6 @@ class Load:
     arrived_s: float
     rests: tuple[Rest, ...]
 
-    @property
-    def touch(self) -> int:
-        """The touch it was last weighed at."""
-        return self.rests[-1].touch
-
 
 def arrived(first: Weighing) -> Load:
     """Return a load that has been weighed once.
@@ -118,13 +113,16 @@ def weighed(load: Load, now: Weighing) -> Load:
     ----------
     load : Load
     now : Weighing
-        Of the same visit, at the same touch or a later one.
+        Of the same visit; touches after its own turn out to have been none and are forgotten.
 
     Returns
     -------
     Load
     """
-    return _with_rest(load, Rest(now.touch, now.t_s, now.net_mg))
+    earlier = tuple(rest for rest in load.rests if rest.touch < now.touch)
+    same_s = (rest.t_s for rest in load.rests if rest.touch == now.touch)
+    rest = Rest(now.touch, next(same_s, now.t_s), now.net_mg)
+    return replace(load, rests=(*earlier, rest))
 
 
 def left(load: Load | None, gone: PanLeft) -> Load:
@@ -148,13 +146,6 @@ def left(load: Load | None, gone: PanLeft) -> Load:
     between = (rest for rest in seen if 0 < rest.touch < gone.touches)
     arrived_s = load.arrived_s if load else gone.placed_s
     return Load(gone.visit, arrived_s, (first, *between, final))
-
-
-def _with_rest(load: Load, rest: Rest) -> Load:
-    last = load.rests[-1]
-    if rest.touch == last.touch:
-        return replace(load, rests=(*load.rests[:-1], replace(last, net_mg=rest.net_mg)))
-    return replace(load, rests=(*load.rests, rest))
 
 
 def stay_of(load: Load, limits: Limits, *, division_mg: int) -> Stay:

@@ -85,7 +85,15 @@ def test_a_later_weighing_of_the_same_touch_replaces_the_earlier_one() -> None:
     load = weighed(load, Weighing(2.0, 1, 1, 741_000, firm=False))
 
     assert load.rests == (Rest(0, 1.0, 750_000), Rest(1, 2.0, 741_000))
-    assert load.touch == 1
+
+
+def test_a_touch_that_turns_out_to_be_none_is_forgotten() -> None:
+    load = arrived(Weighing(1.0, 1, 0, 742_000, firm=False))
+    load = weighed(load, Weighing(2.0, 1, 1, 900_000, firm=False))
+
+    load = weighed(load, Weighing(2.5, 1, 0, 742_000, firm=True))
+
+    assert load.rests == (Rest(0, 1.0, 742_000),)
 
 
 def test_the_leaving_is_believed_more_than_the_weighings() -> None:
