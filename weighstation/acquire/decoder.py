@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 HELD_LINES = 8
 MAX_TEMPLATES = 512
 MAX_SEEN = 4096
+_ZERO = ord("0")
 
 
 class Decoder:
@@ -166,6 +167,8 @@ class Decoder:
             self._hold(line, t_s)
             return
         template = self._templates.find(line)
+        if template is not None and not shape.certain and line[template.start] == _ZERO:
+            template = None  # a leading zero may tell a decimal sign from one for thousands
         if template is None:
             template = self._learn_template(shape, line)
         if template is None:
@@ -264,10 +267,9 @@ class Decoder:
         if key is None:
             return None
         template = self._template(fields, shape.resolution(key))
-        if shape.certain:
-            if len(self._templates) >= MAX_TEMPLATES:
-                self._forget_lines()
-            self._templates.keep(line, template)
+        if len(self._templates) >= MAX_TEMPLATES:
+            self._forget_lines()
+        self._templates.keep(line, template)
         return template
 
     def _template(self, fields: Fields, resolution: Resolution) -> Template:
@@ -286,7 +288,7 @@ class Decoder:
     def _remember(self, data: bytes, line: bytes) -> None:
         """Keep the last weight under the very bytes that brought it, to be found at once."""
         seen = self._last_seen
-        if seen is None or seen.line is not line or not (self._shape and self._shape.certain):
+        if seen is None or seen.line is not line:
             return
         if len(self._seen) >= MAX_SEEN:
             self._seen.clear()

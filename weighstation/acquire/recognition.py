@@ -81,7 +81,7 @@ def _shape_of(alike: list[Fields], grammar: Grammar, signs: Signs, enough: int) 
         return None
     unit = alike[0].unit
     assumed = Unit.KILOGRAM if decimals == KILOGRAM_DECIMALS else Unit.GRAM
-    shape = Shape(unit or assumed, grammar, {unit: signs})
+    shape = Shape(unit or assumed, grammar, {unit: signs}, certain=signs.certain)
     key = LayoutKey(unit, decimals, len(alike[0].before))
     for fields in reversed(alike):
         known = shape.places.get(key)

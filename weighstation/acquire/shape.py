@@ -79,11 +79,14 @@ class Shape:
     grammar : Grammar
     signs : dict
         What points and commas mean, by unit.
+    certain : bool
+        None of them is a guess.
     """
 
     unit: Unit
     grammar: Grammar
     signs: dict[Unit | None, Signs]
+    certain: bool = True
     places: dict[LayoutKey, NumberPlace] = field(default_factory=dict)
     _runs: list[str] = field(default_factory=list)
     _lengths: set[int] = field(default_factory=set)
@@ -92,11 +95,6 @@ class Shape:
     _strangers: list[LayoutKey] = field(default_factory=list)
     _pairs: Counter[LayoutKey] = field(default_factory=Counter)
     _doubted: bool = False
-
-    @property
-    def certain(self) -> bool:
-        """Whether every decimal sign is known, not guessed."""
-        return all(signs.certain for signs in self.signs.values())
 
     def resolution(self, key: LayoutKey) -> Resolution:
         """Return the last printed place of a layout."""
@@ -123,7 +121,7 @@ class Shape:
         key = LayoutKey(fields.unit, decimals, len(fields.before))
         if not self._fits(fields, key, last) and not self._insists(fields, key):
             return None
-        self.signs.setdefault(fields.unit, signs)
+        self._mean(fields.unit, signs)
         self.learn(fields, key)
         return key
 
@@ -158,7 +156,11 @@ class Shape:
             self._runs = [*self._runs[-_SAMPLE_RUNS:], fields.run]
             known = learn_signs(self._runs)
             if known.certain and known.decimal == self.signs[fields.unit].decimal:
-                self.signs[fields.unit] = known
+                self._mean(fields.unit, known)
+
+    def _mean(self, unit: Unit | None, signs: Signs) -> None:
+        self.signs[unit] = signs
+        self.certain = all(known.certain for known in self.signs.values())
 
     def signs_against(self, fields: Fields) -> Signs | None:
         """Return what points and commas must mean instead, if lines in a row refute a guess.
