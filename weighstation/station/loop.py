@@ -13,7 +13,7 @@ from weighstation.acquire import Decoder
 from weighstation.detect import Detector, Pan
 from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
-from weighstation.events import DivisionLearned
+from weighstation.events import DivisionLearned, Weighing
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Limits, Way
 
@@ -112,6 +112,7 @@ class Bench:
         )
         self._visits_before = 0
         self._last_visit = 0
+        self._is_sure = True
         self._paused = False
         self._empty: deque[Reading] = deque(maxlen=EMPTY_READINGS)
 
@@ -177,12 +178,14 @@ class Bench:
         """Weigh again after a pause or a lost link, whatever lies on the pan as a new load.
 
         The new detector is shown how the pan last rested empty, and knows from that what a load
-        is added to.
+        is added to. The first load after the gap counts only if it came firmly to rest: of one
+        that was just being lifted too little was seen.
         """
         self._paused = False
         self._decoder.feed(b"\n", self.last_t_s)  # what was torn off is a line of its own
         self._evaluator.finish(self.last_t_s)  # what lay there is no piece: nobody saw it leave
         self._visits_before = self._last_visit
+        self._is_sure = False
         self._detector = self._new_detector()
         for ago, reading in enumerate(self._empty):
             t_s = self.last_t_s - (len(self._empty) - ago) * EMPTY_STEP_S
@@ -228,6 +231,11 @@ class Bench:
         for found in detected:
             visit = found.visit + self._visits_before
             self._last_visit = max(self._last_visit, visit)
+            if isinstance(found, Weighing):
+                self._is_sure = self._is_sure or found.firm
+            elif not self._is_sure:
+                self._evaluator.finish(found.t_s)
+                continue
             outcomes += self._evaluator.feed(
                 replace(found, visit=visit) if self._visits_before else found
             )
