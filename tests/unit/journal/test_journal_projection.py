@@ -82,7 +82,10 @@ def test_a_void_subtracts_to_nothing() -> None:
 
 def test_a_number_is_remembered_after_a_void() -> None:
     """Two pieces of a batch never share a number."""
-    assert state_of(kept(piece(1)), kept(piece(2)), voided(piece(2))).last_number == 2
+    lines = (kept(piece(1)), kept(piece(2)))
+
+    assert state_of(*lines, voided(piece(2))).last_number == 2
+    assert state_of(*lines, voided(piece(1))).last_number == 2
 
 
 def test_turning_round_twice_changes_nothing() -> None:

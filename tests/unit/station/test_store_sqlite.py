@@ -250,6 +250,36 @@ def test_a_reader_sees_what_the_station_writes_meanwhile(path: Path) -> None:
             assert 1 == len(reader.pieces("r1"))
 
 
+class Unsure:
+    """A connection that carries out one COMMIT and reports that it failed."""
+
+    def __init__(self, real: sqlite3.Connection) -> None:
+        self._real = real
+        self._failed = False
+
+    def execute(self, sql: str, values: tuple[object, ...] = ()) -> sqlite3.Cursor:
+        done = self._real.execute(sql, values)
+        if sql == "COMMIT" and not self._failed:
+            self._failed = True
+            error = sqlite3.OperationalError("disk I/O error")
+            error.sqlite_errorcode = sqlite3.SQLITE_IOERR_FSYNC
+            raise error
+        return done
+
+    def close(self) -> None:
+        self._real.close()
+
+
+def test_after_a_commit_of_which_nobody_knows_the_file_decides(path: Path) -> None:
+    morning(path)
+    with closing(opened(path)) as store:
+        store._connection = Unsure(store._connection)  # type: ignore[assignment]
+        with pytest.raises(JournalFullError, match="does not answer"):
+            store.append(kept(6))
+        assert store.append(kept(7)).seq == 9
+        assert store.verify().seq == 9
+
+
 def test_a_reader_cannot_write(path: Path) -> None:
     morning(path)
 
