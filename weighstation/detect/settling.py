@@ -97,6 +97,12 @@ class Settler:
                 return t_s
         return self._t[0]
 
+    def slows_down(self) -> bool:
+        """Say whether the last three readings lie near each other, flat or not."""
+        last = self._y[-3:]
+        near_mg = max(3 * self.division_mg, 0.015 * abs(last[-1] - self._y[0]))
+        return len(self._y) > 3 and max(last) - min(last) <= near_mg
+
     def _set_tolerances(self) -> None:
         d = self.division_mg
         self.noise_mg = max(self.response.noise_mg, QUANTISED_SIGMA * d)

@@ -96,7 +96,7 @@ class SingleWay:
             return False
         firm = rest is not None and rest.firm
         if self._swamped:
-            return firm
+            return firm or self._settler.slows_down()
         tray = self._tray_level
         if tray is None:
             return True
@@ -127,8 +127,9 @@ class SingleWay:
         net = rest.level_mg - loads.base_mg
         if net < self._smallest:
             return NOTHING
-        flat_s = self._settler.flat_s()
-        if flat_s >= _GLIMPSE_S or (flat_s > 0 and self.state is State.ARRIVING):
+        if self._settler.flat_s() >= _GLIMPSE_S:
+            self._glimpse = rest.level_mg
+        elif self.state is State.ARRIVING and self._settler.slows_down():
             self._glimpse = rest.level_mg
         if self.state is State.ARRIVING:
             return loads.say(rest.t_s, 0, net, firm=False)
