@@ -12,6 +12,8 @@ from weighstation.detect.tails import find_mode, fit_tail
 
 _CALM_CAP = 24
 _HAND_MOST_MG = 80_000.0
+_WORK_LEAST_S = 0.45  # no bit is added or taken off in less
+_WORK_LEAST_MG = 20_000.0
 _BUFFER_CAP = 400
 _BUFFER_KEEP = 200
 _QUIET = 0.31  # noise in divisions below which a calm display shows one number, or two
@@ -96,6 +98,14 @@ class Settler:
             if y_mg >= level_mg:
                 return t_s
         return self._t[0]
+
+    def was_worked_on(self) -> bool:
+        """Say whether the present motion is long and large enough for an add or a trim."""
+        strayed_mg = max(self.above_mg(), self.below_mg())
+        return (
+            self._t[-1] - self._t[0] > _WORK_LEAST_S
+            and strayed_mg > max(15 * self.division_mg, _WORK_LEAST_MG)
+        )
 
     def slows_down(self) -> bool:
         """Say whether the last three readings lie near each other, flat or not."""
@@ -275,7 +285,8 @@ class Settler:
         flat_s = t[-1] - t[-run]
         if not self._quiet and self.noise_mg > 0.2 * self.division_mg * run**0.5:
             return False
-        response, patience = self.response, self.patience
+        response = self.response
+        extra = self.patience.extra + self._arrival_extra()
         if flat_s < 0.8 * response.creep_s:
             return False
         window_s = response.window_s
@@ -283,15 +294,20 @@ class Settler:
             return False
         if window_s is None:
             short = response.settle_s is not None and response.settle_s < 2.5 * (t[-1] - t[-2])
-            return run >= (3 if short else 4) + patience.extra and flat_s > 0.12
+            return run >= (3 if short else 4) + extra and flat_s > 0.12
         if flat_s >= window_s:
             return run >= 3
-        if run < 2 + patience.extra or flat_s < 0.07:
+        if run < 2 + extra or flat_s < 0.07:
             return False
         still = self._load_is_still(window_s)
         if still is None:
-            return run >= (2 if flat_s >= max(0.3 * window_s, 0.15) else 3) + patience.extra
+            return run >= (2 if flat_s >= max(0.3 * window_s, 0.15) else 3) + extra
         return still
+
+    def _arrival_extra(self) -> int:
+        """Return how many readings more an arrival is given: a hand lies still most often then."""
+        arrives = self._y[-1] - self._y[0] > 0.5 * abs(self._y[-1])
+        return 1 if arrives and self._t[-1] - self._t[-2] < 0.15 else 0
 
     def _swing_hides(self, run: int) -> bool:
         """Say whether a known ring could make so short a run by chance."""

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from weighstation.detect.settling import Rest, Settler
 
 _EMPTY_SHARE = 0.12  # of a load: less than this on the pan is an empty pan
+_DIP_MOST_S = 0.09  # a pull at the piece empties the pan for no longer
 _GLIMPSE_S = 0.15  # so long a level, though never firm, was a rest
 
 
@@ -31,6 +32,7 @@ class SingleWay:
         self._loads = Loads(settler)
         self._tray_level: float | None = None
         self._glimpse: float | None = None
+        self._gone_since_s: float | None = None
         self._swamped = False
 
     def _go(self, stimulus: Stimulus) -> None:
@@ -65,11 +67,13 @@ class SingleWay:
         elif abs(level - self._loads.value_mg) <= self._settler.tolerance_mg:
             self._loads.correct(level)
         self._glimpse = None
+        self._gone_since_s = None
         self._go(Stimulus.MOVED)
 
     def moving(self, y_mg: float, rest: Rest | None) -> Seen:
         """Take in a reading of a display that is not calm, or has just become so."""
         if self.state is State.STIRRED and self._has_arrived(y_mg, rest):
+            self._gone_since_s = None
             self._go(Stimulus.LOADED)
             self._loads.arrive(self._settler.onset_s)
             self._glimpse = None
@@ -78,7 +82,8 @@ class SingleWay:
         if self.state not in (State.ARRIVING, State.TOUCHED):
             return NOTHING
         if y_mg - self._loads.base_mg < self._empty_below():
-            return self._left()
+            return self._maybe_left()
+        self._gone_since_s = None
         return NOTHING if rest is None else self._provisional(rest)
 
     def finish(self, t_s: float) -> Seen:
@@ -107,6 +112,13 @@ class SingleWay:
         slack = max(4 * self._settler.division_mg, 4000.0)
         return rest is not None and rest.firm and abs(rest.level_mg - tray) > slack
 
+    def _maybe_left(self) -> Seen:
+        """The pan looks empty: a pull at the piece dips as low, but not for so long."""
+        now_s = self._settler.last_s
+        if self._gone_since_s is None:
+            self._gone_since_s = now_s
+        return self._left() if now_s - self._gone_since_s > _DIP_MOST_S else NOTHING
+
     def _left(self) -> Seen:
         """The display is on its way down to empty, or there."""
         loads = self._loads
@@ -129,7 +141,9 @@ class SingleWay:
             return NOTHING
         if self._settler.flat_s() >= _GLIMPSE_S:
             self._glimpse = rest.level_mg
-        elif self.state is State.ARRIVING and self._settler.slows_down():
+        elif self._settler.slows_down() and (
+            self.state is State.ARRIVING or self._settler.was_worked_on()
+        ):
             self._glimpse = rest.level_mg
         if self.state is State.ARRIVING:
             return loads.say(rest.t_s, 0, net, firm=False)
