@@ -90,4 +90,4 @@ def _watch(runner: Runner, keyboard: Keyboard, show: Callable[[Snapshot, float],
                 picture = replace(latest, armed=armed)
                 pictured = (latest, armed)
             show(picture, now_s)
-        show(runner.snapshot, now_s)
+        show(runner.snapshot, time.monotonic())

@@ -1,0 +1,57 @@
+"""``demo``: no scale, no answers, and it ends with the sheet."""
+
+from __future__ import annotations
+
+import json
+import time
+from typing import TYPE_CHECKING
+
+from station_process import weighstation
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def test_fast_demo_ends_with_the_sheet_within_five_seconds(tmp_path: Path) -> None:
+    begun = time.monotonic()
+    result = weighstation("demo", "--fast", home=tmp_path)
+    took_s = time.monotonic() - begun
+
+    assert 0 == result.returncode, result.stderr
+    assert "" == result.stderr
+    assert took_s < 5
+    for words in (
+        *("Pieces", "Mean", "Out of band", "Grams of dough", "Percent", "Money"),
+        *("First-cut bias", "First-cut spread", "Touches a piece", "Seconds a piece"),
+        *("First cuts", "centre", "Try next:"),
+    ):
+        assert words in result.stdout
+
+
+def test_journal_of_the_demo_holds_and_what_it_says_to_try_next_works(tmp_path: Path) -> None:
+    result = weighstation("demo", "--fast", home=tmp_path)
+    sheet = json.loads(weighstation("journal", "sheet", "--json", home=tmp_path).stdout)
+
+    assert f"weighstation journal verify --home {tmp_path}" in result.stdout
+    assert 0 == weighstation("journal", "verify", home=tmp_path).returncode
+    assert "Country loaf" == sheet["product"]
+    words = ("divide", "Morning roll", "--port", "simulated://?seed=1&pieces=2&speed=max")
+    assert 0 == weighstation(*words, "--events", home=tmp_path).returncode
+
+
+def test_two_fast_demos_weigh_the_same_pieces(tmp_path: Path) -> None:
+    sheets = []
+    for name in ("one", "two"):
+        weighstation("demo", "--fast", home=tmp_path / name)
+        said = weighstation("journal", "sheet", "--json", home=tmp_path / name).stdout
+        sheets.append(json.loads(said))
+
+    for key in ("pieces", "mean_g", "giveaway_g", "first_sd_g", "touches_per_piece"):
+        assert sheets[0][key] == sheets[1][key]
+
+
+def test_products_of_a_home_are_left_as_they_are(tmp_path: Path) -> None:
+    (tmp_path / "products.toml").write_text("# mine\n")
+    weighstation("demo", "--fast", home=tmp_path)
+
+    assert "# mine\n" == (tmp_path / "products.toml").read_text()

@@ -1,0 +1,310 @@
+"""``divide`` from the command line: live events, resuming, keys, the journal and the sheet."""
+
+from __future__ import annotations
+
+import json
+import os
+import select
+import subprocess
+import sys
+import time
+from typing import TYPE_CHECKING
+
+import pytest
+from station_process import BAND, events_of, of_kind, weighstation
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
+PRODUCTS = """\
+currency = "EUR"
+
+[[product]]
+name = "Country loaf"
+scaling_weight_g = 740
+under_g = 8
+over_g = 8
+dough_cost_per_kg = 0.92
+
+[[product]]
+name = "Roll"
+scaling_weight_g = 62
+under_g = 2
+over_g = 2
+"""
+
+
+def simulated(pieces: int, seed: int = 1) -> str:
+    return f"simulated://?pieces={pieces}&seed={seed}&speed=max"
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    (tmp_path / "products.toml").write_text(PRODUCTS)
+    return tmp_path
+
+
+def test_events_end_with_what_the_journal_holds(home: Path) -> None:
+    words = ("divide", "Country loaf", "--port", simulated(6), "--events")
+    events = events_of(weighstation(*words, home=home))
+    shown = weighstation("journal", "show", "--json", home=home).stdout.splitlines()
+    lines = [json.loads(line) for line in shown]
+    kinds = [line["kind"] for line in lines]
+
+    assert 6 == events[-1]["pieces"]
+    assert list(range(1, 7)) == [piece["number"] for piece in of_kind(events, "piece")]
+    assert lines[-1]["digest"] == events[-1]["head"]
+    assert ("run_started", "run_ended") == (kinds[0], kinds[-1])
+    assert {"piece_kept": 6} | lines[-1]["body"]["counts"] == lines[-1]["body"]["counts"]
+    assert 740_000 == lines[0]["body"]["target_mg"]
+    assert 1000 == lines[0]["body"]["division_mg"]
+    assert 0 == weighstation("journal", "verify", home=home).returncode
+
+
+def test_without_options_it_goes_on_with_the_last_product_and_scale(home: Path) -> None:
+    weighstation("divide", "roll", "--port", simulated(3), "--events", home=home)
+    events = events_of(weighstation("divide", "--events", home=home))
+    shown = weighstation("journal", "show", "--json", home=home).stdout.splitlines()
+    started = [
+        json.loads(line)["body"] for line in shown if json.loads(line)["kind"] == "run_started"
+    ]
+
+    assert 3 == events[-1]["pieces"]
+    assert ["Roll", "Roll"] == [body["product"] for body in started]
+    assert simulated(3) == started[1]["scale"]
+    assert "continues" not in started[1]
+
+
+def test_simulated_baker_is_told_the_product(home: Path) -> None:
+    events = events_of(
+        weighstation("divide", "Roll", "--port", simulated(4), "--events", home=home)
+    )
+
+    assert 62 == pytest.approx(events[-1]["mean_g"], abs=4)
+
+
+def interrupted(home: Path, *words: str) -> list[int]:
+    """Kill a batch after its third piece, and return the numbers it had shown."""
+    shown = []
+    command = [sys.executable, "-m", "weighstation", "divide", *words, "--events"]
+    with subprocess.Popen(
+        [*command, "--home", str(home)], stdout=subprocess.PIPE, text=True
+    ) as process:
+        assert process.stdout is not None
+        for line in process.stdout:
+            event = json.loads(line)
+            if event["event"] == "piece":
+                shown.append(event["number"])
+            if len(shown) == 3:
+                process.kill()
+                break
+        shown += [
+            json.loads(line)["number"]
+            for line in process.stdout
+            if line.endswith("\n") and '"piece",' in line.partition('"event": ')[2][:9]
+        ]
+    return shown
+
+
+def test_interrupted_batch_goes_on_with_its_numbers(home: Path) -> None:
+    """Nobody can be asked: the same product within hours is gone on with, and said so."""
+    shown = interrupted(home, "Country loaf", "--port", "simulated://?pieces=40&seed=1&speed=60")
+    result = weighstation("divide", "--port", simulated(4, seed=2), "--events", home=home)
+    events = events_of(result)
+    numbers = [piece["number"] for piece in of_kind(events, "piece")]
+    kept = [
+        json.loads(line)["body"]["number"]
+        for line in weighstation(
+            "journal", "show", "--last", "100", "--json", home=home
+        ).stdout.splitlines()
+        if json.loads(line)["kind"] == "piece_kept"
+    ]
+    sheet = json.loads(weighstation("journal", "sheet", "--json", home=home).stdout)
+
+    assert [1, 2, 3] == shown[:3]
+    assert "going on with it" in result.stderr
+    assert 1 == result.stderr.count("\n")
+    assert 4 == len(numbers)
+    assert numbers[0] > max(shown)
+    assert len(kept) == len(set(kept)) == events[-1]["pieces"] == sheet["pieces"]
+    assert ["interrupted", "done"] == [run["ended"] for run in sheet["runs"]]
+    assert 0 == weighstation("journal", "verify", home=home).returncode
+
+
+def test_interrupted_batch_is_left_when_a_fresh_one_or_another_product_is_asked_for(
+    home: Path,
+) -> None:
+    interrupted(home, "Country loaf", "--port", "simulated://?pieces=40&seed=1&speed=60")
+    other = events_of(weighstation("divide", "Roll", "--port", simulated(2), "--events", home=home))
+    interrupted(home, "Country loaf", "--port", "simulated://?pieces=40&seed=1&speed=60")
+    fresh = events_of(
+        weighstation(
+            "divide", "Country loaf", "--port", simulated(2), "--fresh", "--events", home=home
+        )
+    )
+
+    assert [1, 2] == [piece["number"] for piece in of_kind(other, "piece")]
+    assert [1, 2] == [piece["number"] for piece in of_kind(fresh, "piece")]
+    assert 0 == weighstation("journal", "verify", home=home).returncode
+
+
+def test_batch_of_a_number_of_pieces_ends_by_itself_without_keys(home: Path) -> None:
+    words = ("divide", "Country loaf", "--pieces", "2", "--port", "simulated://?seed=1&speed=40")
+    result = weighstation(*words, home=home)
+
+    assert 0 == result.returncode, result.stderr
+    assert "Piece 2 counted: " in result.stdout
+    assert "Batch sheet: Country loaf" in result.stdout
+    assert "Money" in result.stdout
+
+
+def test_recording_kept_beside_a_batch_replays_to_the_same_pieces(home: Path) -> None:
+    kept = home / "kept.jsonl"
+    words = ("divide", "Country loaf", "--port", simulated(4), "--events", "--record", str(kept))
+    live = events_of(weighstation(*words, home=home))
+    again = events_of(weighstation("replay", str(kept), *BAND, "--events"))
+    facts = ("number", "grams", "first_grams", "touches", "verdict", "placed", "seconds")
+
+    assert [tuple(piece[key] for key in facts) for piece in of_kind(live, "piece")] == [
+        tuple(piece[key] for key in facts) for piece in of_kind(again, "piece")
+    ]
+
+
+def test_record_writes_what_replay_reads(tmp_path: Path) -> None:
+    file = tmp_path / "taken.jsonl"
+    taken = weighstation("record", str(file), "--port", simulated(3), home=tmp_path)
+    end = events_of(weighstation("replay", str(file), *BAND, "--events"))[-1]
+
+    assert 0 == taken.returncode, taken.stderr
+    assert 3 == end["pieces"]
+    assert 0 == end["frames_bad"]
+
+
+def test_second_station_on_the_same_journal_is_refused(home: Path) -> None:
+    command = [sys.executable, "-m", "weighstation", "divide", "Roll", "--events"]
+    with subprocess.Popen(
+        [*command, "--port", "simulated://?seed=1", "--home", str(home)],
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as process:
+        assert process.stdout is not None
+        process.stdout.readline()
+        second = weighstation("divide", "Roll", "--port", simulated(1), home=home)
+        process.kill()
+
+    assert 4 == second.returncode
+    assert second.stderr.startswith("Another station is writing the journal")
+
+
+class Terminal:
+    """A person's terminal: 24 lines of 80 columns, and keys to press."""
+
+    def __init__(self, *words: str, home: Path) -> None:
+        self.near, far = os.openpty()
+        self.seen = ""
+        env = os.environ | {"TERM": "xterm-256color", "COLUMNS": "80", "LINES": "24"}
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "weighstation", *words, "--home", str(home)],
+            stdin=far,
+            stdout=far,
+            stderr=far,
+            start_new_session=True,
+            preexec_fn=lambda: _make_controlling(far),  # noqa: PLW1509 - one thread, no locks
+            env=env,
+        )
+        os.close(far)
+
+    def until(self, text: str, within_s: float = 20) -> None:
+        """Read the screen until a text has been on it."""
+        begun, start = time.monotonic(), len(self.seen)
+        while text not in self.seen[start:]:
+            assert time.monotonic() - begun < within_s, self.seen[-2000:]
+            if select.select([self.near], [], [], 0.1)[0]:
+                try:
+                    self.seen += os.read(self.near, 65536).decode(errors="replace")
+                except OSError:
+                    break
+        assert text in self.seen[start:], self.seen[-2000:]
+
+    def press(self, keys: str) -> None:
+        os.write(self.near, keys.encode())
+
+    def rest(self, within_s: float = 20) -> int:
+        """Read to the end, and return the exit code."""
+        begun = time.monotonic()
+        while self.process.poll() is None or select.select([self.near], [], [], 0)[0]:
+            assert time.monotonic() - begun < within_s
+            if select.select([self.near], [], [], 0.1)[0]:
+                try:
+                    self.seen += os.read(self.near, 65536).decode(errors="replace")
+                except OSError:
+                    break
+        os.close(self.near)
+        return self.process.wait(5)
+
+
+def _make_controlling(far: int) -> None:
+    import fcntl  # noqa: PLC0415 - in the child
+    import termios  # noqa: PLC0415 - the same
+
+    fcntl.ioctl(far, termios.TIOCSCTTY, 0)
+
+
+@POSIX
+def test_panel_takes_keys_and_ends_with_the_sheet(home: Path) -> None:
+    """Strike out (twice V), pause, go on, and end (twice E), as at a bench."""
+    port = "simulated://?seed=1&speed=20"
+    terminal = Terminal("divide", "Country loaf", "--port", port, home=home)
+    terminal.until("Country loaf")
+    terminal.until("piece 2")
+    terminal.press("v")
+    terminal.until("Press V again")
+    terminal.press("v")
+    time.sleep(0.5)
+    terminal.press("p")
+    terminal.until("go on")
+    terminal.press("p")
+    time.sleep(1.5)
+    terminal.press("e")
+    terminal.until("Press E again")
+    time.sleep(0.2)
+    terminal.press("e")
+    code = terminal.rest()
+    shown = weighstation("journal", "show", "--json", home=home).stdout.splitlines()
+    kinds = [json.loads(line)["kind"] for line in shown]
+
+    assert 0 == code
+    assert "Batch sheet: Country loaf" in terminal.seen
+    assert 1 == kinds.count("voided")
+    assert "run_ended" == kinds[-1]
+
+
+@POSIX
+def test_person_is_asked_whether_to_go_on_and_may_say_no(home: Path) -> None:
+    interrupted(home, "Country loaf", "--port", "simulated://?pieces=40&seed=1&speed=60")
+    terminal = Terminal("divide", "--port", simulated(2), home=home)
+    terminal.until("Go on with it?")
+    terminal.press("n\n")
+    code = terminal.rest()
+    sheet = json.loads(weighstation("journal", "sheet", "--json", home=home).stdout)
+
+    assert 0 == code
+    assert 1 == len(sheet["runs"])
+    assert 2 == sheet["pieces"]
+
+
+@POSIX
+def test_ctrl_c_leaves_a_batch_that_can_be_gone_on_with(home: Path) -> None:
+    terminal = Terminal(
+        "divide", "Country loaf", "--port", "simulated://?seed=1&speed=20", home=home
+    )
+    terminal.until("piece 2")
+    terminal.press("\x03")
+    code = terminal.rest()
+
+    assert 130 == code
+    assert "goes on with the batch" in terminal.seen
+    assert "Traceback" not in terminal.seen
+    again = weighstation("divide", "--resume", "--port", simulated(1), "--events", home=home)
+    assert 0 == again.returncode
