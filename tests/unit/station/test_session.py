@@ -1,0 +1,366 @@
+"""One batch at the bench, message by message, without a thread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import pytest
+
+from weighstation.errors import JournalFullError
+from weighstation.events import Outcome, PieceKept
+from weighstation.journal import Kind, Line, RunStarted
+from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.station.batch import Batch
+from weighstation.station.keys import Control
+from weighstation.station.loop import BenchPlan
+from weighstation.station.messages import (
+    Durable,
+    LinkBack,
+    LinkLost,
+    PortEnded,
+    Refused,
+    Resumed,
+    Stop,
+    Tick,
+)
+from weighstation.station.ports import Arrival
+from weighstation.station.session import CUE_KEPT_S, Session, SessionPlan
+from weighstation.station.snapshot import Scene
+from weighstation.station.standing import Standing
+from weighstation.station.stores import MemoryStore
+from weighstation.station.timeline import VirtualTime
+
+LIMITS = Limits(740_000, 8_000, 8_000)
+PROMISE = RunStarted(
+    run="r1",
+    product=Product("Country loaf", LIMITS),
+    way=Way.SINGLE,
+    lifted=LiftedPolicy.GUESS,
+    scale="simulated://",
+    software="test",
+)
+
+
+@dataclass
+class Desk:
+    """Outlets that keep what comes; lines are written only when the test says so."""
+
+    waiting: list[tuple[Line, Outcome | None]] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    tidied: int = 0
+
+    def write(self, line: Line, outcome: Outcome | None) -> None:
+        self.waiting.append((line, outcome))
+
+    def say(self, line: str) -> None:
+        self.said.append(line)
+
+    def pan_is_empty(self) -> None:
+        self.tidied += 1
+
+
+class Sitting:
+    """A session with its desk, its store, and a scale that is played by hand."""
+
+    def __init__(self, planned: int | None = None, *, ends_at_planned: bool = False) -> None:
+        self.desk = Desk()
+        self.store = MemoryStore(journal_id="0" * 32, station="bench")
+        plan = SessionPlan(BenchPlan(LIMITS), "Country loaf", planned, ends_at_planned)
+        batch = Batch(PROMISE, VirtualTime())
+        self.session = Session(plan, batch, Standing(), self.desk)
+        self.t_s = 0.0
+
+    def play(self, *indicated: int, times: int = 1) -> None:
+        for grams in indicated * times:
+            self.session.take(Arrival(self.t_s, f"S {grams:+06d} g\r\n".encode()))
+            self.t_s = round(self.t_s + 0.1, 1)
+
+    def piece(self, grams: int) -> None:
+        self.play(0, times=15)
+        self.play(grams, times=15)
+        self.play(0, times=15)
+
+    def commit(self) -> None:
+        waiting, self.desk.waiting = self.desk.waiting, []
+        for line, outcome in waiting:
+            self.session.take(Durable(self.store.append(line), outcome))
+
+    def said(self, kind: str) -> list[str]:
+        return [line for line in self.desk.said if f'"event": "{kind}"' in line]
+
+
+def test_cue_shows_at_once_and_the_piece_only_after_its_commit() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    before = sitting.session.snapshot
+    cued, counted_early = sitting.said("cue"), sitting.said("piece")
+    sitting.commit()
+    after = sitting.session.snapshot
+
+    assert cued
+    assert [] == counted_early
+    assert (0, None) == (before.counted, before.last_number)
+    assert (1, 1, 741_000) == (after.counted, after.last_number, after.last_mg)
+    assert 1 == len(sitting.said("piece"))
+    assert 741_000 == after.kept_mean_mg
+
+
+def test_run_starts_with_the_division_that_was_learned() -> None:
+    sitting = Sitting()
+    sitting.play(0, times=3)
+    kinds = [line.kind for line, _ in sitting.desk.waiting]
+
+    assert [Kind.RUN_STARTED] == kinds
+    assert 1000 == sitting.desk.waiting[0][0].body["division_mg"]
+
+
+def test_scenes_follow_the_pan() -> None:
+    sitting = Sitting()
+    scenes = [sitting.session.snapshot.scene]
+    sitting.play(0, times=15)
+    scenes.append(sitting.session.snapshot.scene)
+    sitting.play(300)
+    scenes.append(sitting.session.snapshot.scene)
+    sitting.play(741, times=15)
+    scenes.append(sitting.session.snapshot.scene)
+    sitting.play(0, times=5)
+    scenes.append(sitting.session.snapshot.scene)
+    sitting.play(0, times=round(CUE_KEPT_S * 10) + 2)
+    scenes.append(sitting.session.snapshot.scene)
+
+    assert [
+        *(Scene.NO_SCALE_YET, Scene.EMPTY, Scene.MOVING),
+        *(Scene.CUED, Scene.CUED, Scene.EMPTY),
+    ] == scenes
+    assert sitting.session.snapshot.cue is None
+
+
+def test_cue_of_the_piece_before_is_gone_when_the_next_one_comes() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.play(250)
+
+    assert Scene.MOVING is sitting.session.snapshot.scene
+
+
+def test_the_store_may_tidy_up_once_each_time_the_pan_gets_empty() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.piece(739)
+
+    assert 3 == sitting.desk.tidied
+
+
+def test_lost_link_is_shown_and_written_down_as_a_gap() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(LinkLost("The link was lost."))
+    lost = sitting.session.snapshot
+    sitting.session.take(LinkBack(3.25))
+    back = sitting.session.snapshot
+    sitting.commit()
+    gaps = [entry for entry in sitting.store.entries() if entry.kind is Kind.GAP]
+
+    assert (Scene.SCALE_LOST, "The link was lost.") == (lost.scene, lost.alarm)
+    assert "" == back.alarm
+    assert "weighed anew" in back.notice
+    assert 1 == len(gaps)
+    assert '"ms":3250' in gaps[0].body
+
+
+def test_silence_of_a_steady_scale_is_a_lost_scale_until_it_speaks() -> None:
+    sitting = Sitting()
+    sitting.play(0, times=30)
+    for _ in range(3):
+        sitting.session.take(Tick())
+    silent = sitting.session.snapshot
+    sitting.play(0)
+
+    assert Scene.SCALE_LOST is silent.scene
+    assert Scene.SCALE_LOST is not sitting.session.snapshot.scene
+    assert not [line for line, _ in sitting.desk.waiting if line.kind is Kind.GAP]
+
+
+def test_long_silence_is_a_gap() -> None:
+    sitting = Sitting()
+    sitting.play(0, times=30)
+    for _ in range(10):
+        sitting.session.take(Tick())
+    sitting.play(0)
+
+    assert [Kind.GAP] == [
+        line.kind for line, _ in sitting.desk.waiting if line.kind is not Kind.RUN_STARTED
+    ]
+
+
+def test_scale_that_speaks_only_now_and_then_is_never_called_silent() -> None:
+    sitting = Sitting()
+    for _ in range(40):
+        sitting.play(0)
+        sitting.session.take(Tick())
+    for _ in range(20):
+        sitting.session.take(Tick())
+
+    assert Scene.SCALE_LOST is not sitting.session.snapshot.scene
+
+
+def test_refusing_disk_is_an_alarm_and_cues_go_on() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(Refused(JournalFullError("The disk is full.", hint="Free some space.")))
+    sitting.play(0, times=15)
+    sitting.play(760, times=15)
+    snapshot = sitting.session.snapshot
+
+    assert snapshot.alarm.startswith("The disk is full. Free some space.")
+    assert "no piece is counted" in snapshot.alarm
+    assert 0 == snapshot.counted
+    assert snapshot.cue is not None
+    assert 760_000 == snapshot.cue.net_mg
+
+    sitting.session.take(Resumed())
+    sitting.commit()
+
+    assert "" == sitting.session.snapshot.alarm
+    assert 1 == sitting.session.snapshot.counted
+
+
+def test_end_waits_for_every_line_to_be_written() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(Control.END)
+    waiting = sitting.session.done
+    sitting.commit()
+
+    assert not waiting
+    assert sitting.session.done
+    assert Kind.RUN_ENDED is list(sitting.store.entries())[-1].kind
+
+
+def test_end_does_not_wait_for_a_disk_that_refuses() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(Refused(JournalFullError("The disk is full.")))
+    sitting.session.take(Control.END)
+
+    assert sitting.session.done
+
+
+def test_stopping_leaves_the_run_open() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.commit()
+    sitting.session.take(Stop())
+
+    assert sitting.session.done
+    assert sitting.store.open_run() is not None
+
+
+def test_port_that_has_ended_ends_the_batch() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(PortEnded())
+    sitting.commit()
+
+    assert sitting.session.done
+    assert "done" == sitting.store.runs()[0].ended
+
+
+@pytest.mark.parametrize(("ends", "done"), [(True, True), (False, False)])
+def test_last_piece_planned_ends_the_batch_only_where_no_key_can(*, ends: bool, done: bool) -> None:
+    sitting = Sitting(planned=1, ends_at_planned=ends)
+    sitting.piece(741)
+    sitting.commit()
+    sitting.commit()
+
+    assert done == sitting.session.done
+    assert ends or "press E twice" in sitting.session.snapshot.notice
+
+
+def test_lifted_piece_is_noted_and_can_be_turned_and_struck_out() -> None:
+    sitting = Sitting()
+    sitting.piece(760)
+    sitting.commit()
+    note = sitting.session.snapshot.lifted
+    sitting.session.take(Control.TURN)
+    sitting.commit()
+    turned = sitting.session.snapshot
+    sitting.session.take(Control.VOID)
+    sitting.commit()
+    voided = sitting.session.snapshot
+
+    assert note is not None
+    assert (1, 20_000, None) == (note.number, note.error_mg, note.took_for)
+    assert (1, 1, 760_000) == (turned.counted, turned.out_of_band, turned.last_mg)
+    assert (0, None) == (voided.counted, voided.last_number)
+    assert 1 == len(sitting.said("lifted"))
+    assert 1 == len(sitting.said("turned"))
+    assert 1 == len(sitting.said("voided"))
+
+
+def test_key_with_nothing_to_do_says_so() -> None:
+    sitting = Sitting()
+    sitting.play(0, times=15)
+    sitting.session.take(Control.VOID)
+    void = sitting.session.snapshot.notice
+    sitting.session.take(Control.TURN)
+
+    assert "No piece can be struck out." == void
+    assert "No lifted piece is open." == sitting.session.snapshot.notice
+
+
+def test_two_pieces_at_once_are_told_and_never_written_down() -> None:
+    sitting = Sitting()
+    sitting.piece(1480)
+    sitting.commit()
+
+    assert '"verdict": "one_at_a_time"' in sitting.said("cue")[-1]
+    assert [] == sitting.said("lifted")
+    assert [Kind.RUN_STARTED] == [entry.kind for entry in sitting.store.entries()]
+    assert 0 == sitting.session.snapshot.counted
+
+
+def test_pause_passes_readings_over() -> None:
+    sitting = Sitting()
+    sitting.play(0, times=15)
+    sitting.session.take(Control.PAUSE)
+    sitting.piece(741)
+    paused = sitting.session.snapshot
+    sitting.session.take(Control.PAUSE)
+    sitting.piece(738)
+    sitting.commit()
+
+    assert Scene.PAUSED is paused.scene
+    assert [738_000] == [piece.final_mg for piece in sitting.store.pieces("r1")]
+
+
+def test_spread_shown_is_that_of_first_cuts() -> None:
+    sitting = Sitting()
+    for first, final in ((760, 741), (720, 739)):
+        sitting.play(0, times=15)
+        sitting.play(first, times=15)
+        sitting.play(first + 60, first + 25, first - 30)  # a hand at work
+        sitting.play(final, times=15)
+        sitting.play(0, times=15)
+    sitting.commit()
+    snapshot = sitting.session.snapshot
+
+    # two values 40 apart: sd = 40 / sqrt(2)
+    assert 28_284.27 == pytest.approx(snapshot.first_sd_mg, abs=0.01)
+    assert 740_000 == snapshot.kept_mean_mg
+
+
+def test_outcomes_keep_their_order_in_the_journal() -> None:
+    sitting = Sitting()
+    for grams in (741, 760, 742):
+        sitting.piece(grams)
+    sitting.session.take(Control.END)
+    sitting.commit()
+    numbers = [
+        outcome.piece.number
+        for _, outcome in sitting.desk.waiting
+        if isinstance(outcome, PieceKept)
+    ]
+
+    assert sorted(numbers) == numbers
+    assert sitting.store.verify().seq == sitting.store.head().seq
