@@ -74,8 +74,7 @@ def test_events_have_the_keys_and_kinds_that_were_promised(name: str) -> None:
     assert 1 == len(of_kind(events, "end"))
     for event in events:
         keys = KEYS[event["event"]]
-        optional = {"cut_again"} if event["event"] == "cue" else set()
-        assert set(keys) <= set(event) <= set(keys) | optional
+        assert set(keys) == set(event)
         for key, kind in keys.items():
             assert isinstance(event[key], kind), (key, event)
     verdicts = {event["verdict"] for event in of_kind(events, "cue")}

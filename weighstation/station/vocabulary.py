@@ -90,8 +90,6 @@ class Vocabulary:
             "error": self._grams(cue.error_mg),
             "firm": cue.firm,
         }
-        if cue.cut_again:
-            fields["cut_again"] = True
         return json.dumps(fields)
 
     def _facts(self, piece: Piece) -> dict[str, Any]:
@@ -153,5 +151,4 @@ def _same(told: Cue, cue: Cue, division_mg: int) -> bool:
         and told.firm == cue.firm
         and told.piece == cue.piece
         and told.touch == cue.touch
-        and told.cut_again == cue.cut_again
     )

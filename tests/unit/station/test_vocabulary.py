@@ -78,7 +78,7 @@ def test_error_keeps_its_sign(vocabulary: Vocabulary) -> None:
         ({"t_s": 3.5, "verdict": Verdict.KEEP}, 2),
         ({"t_s": 3.5, "touch": 1}, 2),
         ({"t_s": 3.5, "piece": 2}, 2),
-        ({"t_s": 3.5, "cut_again": True}, 2),
+        ({"t_s": 3.5, "cut_again": True}, 1),
     ],
 )
 def test_cue_is_written_when_what_the_person_is_told_changes(
