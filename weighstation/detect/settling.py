@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import statistics
 from bisect import bisect_left
 from dataclasses import dataclass
 
@@ -12,6 +13,8 @@ from weighstation.detect.tails import find_mode, fit_tail
 
 _CALM_CAP = 24
 _HAND_MOST_MG = 80_000.0
+_DWELL_LEAST_S = 0.35  # a load that never slowed down stood near its highest for so long
+_DWELL_SHARE = 0.88
 _WORK_LEAST_S = 0.45  # no bit is added or taken off in less
 _WORK_LEAST_MG = 20_000.0
 _BUFFER_CAP = 400
@@ -99,12 +102,46 @@ class Settler:
                 return t_s
         return self._t[0]
 
+    def rise_began_s(self) -> float:
+        """Return when the present rise was first seen, seconds."""
+        y = self._y
+        i = len(y) - 1
+        while i > 1 and y[i - 1] < y[i] and y[i - 1] - y[0] > self.tolerance_mg:
+            i -= 1
+        return self._t[i]
+
+    def dwelt_at_mg(self, floor_mg: float) -> float | None:
+        """Return about where the display dwelt before it fell, if it dwelt anywhere.
+
+        Parameters
+        ----------
+        floor_mg : float, milligrams
+            What counts as fallen.
+
+        Returns
+        -------
+        float, milligrams; None when it stood near its highest for too short a time for a load.
+        """
+        t, y = self._t, self._y
+        end = len(y)
+        while end > 1 and y[end - 1] < floor_mg:
+            end -= 1
+        start = end
+        while start > 1 and y[start - 1] >= floor_mg:
+            start -= 1
+        if end - start < 3:  # noqa: PLR2004
+            return None
+        high = floor_mg + _DWELL_SHARE * (max(y[start:end]) - floor_mg)
+        held = [i for i in range(start, end) if y[i] > high]
+        if t[held[-1]] - t[held[0]] < _DWELL_LEAST_S:
+            return None
+        return statistics.median(y[i] for i in held)
+
     def was_worked_on(self) -> bool:
         """Say whether the present motion is long and large enough for an add or a trim."""
         strayed_mg = max(self.above_mg(), self.below_mg())
-        return (
-            self._t[-1] - self._t[0] > _WORK_LEAST_S
-            and strayed_mg > max(15 * self.division_mg, _WORK_LEAST_MG)
+        return self._t[-1] - self._t[0] > _WORK_LEAST_S and strayed_mg > max(
+            15 * self.division_mg, _WORK_LEAST_MG
         )
 
     def slows_down(self) -> bool:

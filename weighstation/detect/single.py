@@ -75,7 +75,7 @@ class SingleWay:
         if self.state is State.STIRRED and self._has_arrived(y_mg, rest):
             self._gone_since_s = None
             self._go(Stimulus.LOADED)
-            self._loads.arrive(self._settler.onset_s)
+            self._loads.arrive(self._settler.rise_began_s())
             self._glimpse = None
         if rest is not None and rest.firm:
             return self._rested(rest)
@@ -123,6 +123,8 @@ class SingleWay:
         """The display is on its way down to empty, or there."""
         loads = self._loads
         if self.state is State.ARRIVING:
+            if self._glimpse is None:
+                self._glimpse = self._settler.dwelt_at_mg(loads.base_mg + self._smallest)
             if self._glimpse is None:
                 loads.cancel()
                 self._go(Stimulus.LEFT)
