@@ -89,7 +89,7 @@ class Detector:
             self._started = True
             settler.start(t_s, y_mg)
             return NOTHING
-        if settler.is_near_start():
+        if settler.motion.is_near_start():
             self._follow_key(t_s, y_mg)
         return self._machine.moving(y_mg, settler.follow(t_s, y_mg))
 
@@ -113,7 +113,6 @@ class Detector:
         return NOTHING
 
     def _crept(self, t_s: float) -> Seen:
-        self._settler.follow_creep()
         return self._machine.crept(t_s, self._settler.level_mg)
 
     def _stirred(self, t_s: float, y_mg: float) -> Seen:
@@ -133,9 +132,9 @@ class Detector:
         """
         settler = self._settler
         before_mg = settler.last_mg
-        if abs(before_mg) < max(20 * settler.division_mg, self._smallest):
+        if abs(before_mg) < max(20 * settler.grain.division_mg, self._smallest):
             return False
-        d = settler.division_mg
+        d = settler.grain.division_mg
         if not -d <= self._sign * y_mg <= max(2.5 * d, 0.015 * abs(before_mg)):
             return False  # a finger on the key pushes the pan down, never up
         from_below = self._sign * before_mg < 0 and settler.calm

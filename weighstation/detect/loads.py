@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 Seen = tuple[Weighing | PanLeft, ...]
 NOTHING: Seen = ()
+_HAND_MOST_S = 1.6  # a hand that lies still on a piece comes off within this time
 
 
 class Loads:
@@ -55,11 +56,11 @@ class Loads:
         self.value_mg = self._first_mg = self.base_mg
 
     def cancel(self) -> None:
-        """The load that seemed to arrive was none."""
+        """Take back a load that seemed to arrive and was none."""
         self.visit -= 1
 
     def settle(self, level_mg: float, t_s: float) -> Seen:
-        """The load came to rest for the first time.
+        """Take the level at which the load first came to rest.
 
         Parameters
         ----------
@@ -75,7 +76,7 @@ class Loads:
         return self.say(t_s, self.touch, self.net_mg, firm=True)
 
     def settle_again(self, level_mg: float, t_s: float) -> Seen:
-        """The load came to rest once more; a changed weight is one more touch.
+        """Take a level at which the load came to rest again; a changed one is one more touch.
 
         Parameters
         ----------
@@ -88,7 +89,8 @@ class Loads:
         """
         settler = self._settler
         if not self.is_same(level_mg):
-            by_itself = t_s - self.firm_s < settler.HAND_MOST_S and settler.moved_by_itself()
+            soon = t_s - self.firm_s < _HAND_MOST_S
+            by_itself = soon and settler.motion.moved_by_itself_to(level_mg)
             if by_itself:
                 settler.see_wrong()
                 self.correct(level_mg)
@@ -100,7 +102,7 @@ class Loads:
         return self.say(t_s, self.touch, self.net_mg, firm=True)
 
     def correct(self, level_mg: float) -> None:
-        """The level was not quite what it seemed; nobody touched the load.
+        """Correct the level of a load that nobody touched.
 
         Parameters
         ----------
@@ -132,10 +134,10 @@ class Loads:
         -------
         bool
         """
-        settler = self._settler
-        d, noise = settler.division_mg, settler.noise_mg
+        motion, grain = self._settler.motion, self._settler.grain
+        d, noise = grain.division_mg, grain.noise_mg
         change = abs(level_mg - self.value_mg)
-        if max(settler.above_mg(), settler.below_mg()) < max(4 * d, 5000.0):
+        if max(motion.above_mg(), motion.below_mg()) < max(4 * d, 5000.0):
             return change < max(1.5 * d, 3 * noise)
         return change < max(0.75 * d, 1.5 * noise)
 
@@ -193,4 +195,4 @@ class Loads:
         self.value_mg = level_mg
 
     def _indicated(self, net_mg: float) -> int:
-        return on_division(round(net_mg), round(self._settler.division_mg))
+        return on_division(round(net_mg), round(self._settler.grain.division_mg))

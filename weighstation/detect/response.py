@@ -5,12 +5,17 @@ from __future__ import annotations
 import math
 import statistics
 from collections import deque
-from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from weighstation.detect.tails import Mode, Poles, Row, fit_poles
+from weighstation.detect.poles import Poles, Row, fit_poles
+from weighstation.detect.ringing import Mode
 
-QUANTISED_SIGMA = 0.29  # standard deviation of rounding, in divisions: 1/sqrt(12)
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from weighstation.detect.motion import Motion
+
 _UNIFORM = 0.25  # mid-ramp rates of a moving average agree within this share
 _REMEMBERED = 9
 _SAME_OMEGA = 1.2  # radians per second
@@ -56,25 +61,22 @@ class Response:
         """
         self._count += n
         self._squares += squares_mg2
-        if self._count > 400:  # noqa: PLR2004 - forget slowly, so that a warming scale is followed
+        if self._count > 400:  # forget slowly, so that a warming scale is followed
             self._count //= 2
             self._squares /= 2
-        if self._count >= 8:  # noqa: PLR2004
+        if self._count >= 8:
             self.noise_mg = (self._squares / self._count) ** 0.5
 
-    def see_lift_off(
-        self, t_s: Sequence[float], y_mg: Sequence[float], empty_mg: float, noise_mg: float
-    ) -> None:
+    def see_lift_off(self, motion: Motion, empty_mg: float) -> None:
         """Take in a lift-off, from the last calm loaded reading to the first calm empty one.
 
         Parameters
         ----------
-        t_s : (n,) float, seconds
-        y_mg : (n,) float, milligrams
+        motion : Motion
         empty_mg : float, milligrams
             Where the display came to in the end.
-        noise_mg : float, milligrams
         """
+        t_s, y_mg, noise_mg = motion.t_s, motion.y_mg, motion.grain.noise_mg
         drop = y_mg[0] - empty_mg
         if drop < 40 * noise_mg:
             return
@@ -94,8 +96,8 @@ class Response:
 
     def _see_creep(self, t_s: Sequence[float], above: Sequence[float], noise_mg: float) -> None:
         """Learn how slowly the last few noises of a fall are crept: a time constant."""
-        far = next((i for i, z in enumerate(above) if z < 40 * noise_mg), None)  # noqa: PLR2004
-        near = next((i for i, z in enumerate(above) if z < 5 * noise_mg), None)  # noqa: PLR2004
+        far = next((i for i, z in enumerate(above) if z < 40 * noise_mg), None)
+        near = next((i for i, z in enumerate(above) if z < 5 * noise_mg), None)
         if far is None or near is None:
             return
         share = max(above[far], 5 * noise_mg) / max(above[near], 2 * noise_mg)
@@ -109,7 +111,7 @@ class Response:
             for i in range(1, len(above))
             if t_s[i] > t_s[i - 1]
         ]
-        if len(rates) < 2:  # noqa: PLR2004 - the filter is too short to show its shape
+        if len(rates) < 2:  # the filter is too short to show its shape
             return
         mean = statistics.fmean(rates)
         if max(abs(rate - mean) for rate in rates) > _UNIFORM * mean:
@@ -135,10 +137,10 @@ class Response:
             for i in range(2, len(steps))
             if y_mg[i - 2] < half and steps[i - 1] > 4 * noise_mg
         ]
-        if len(rows) < 3:  # noqa: PLR2004
+        if len(rows) < 3:
             return
         self._tails.append(rows)
-        if len(self._tails) >= 2 and len(self._tails) > len(self._windows):  # noqa: PLR2004
+        if len(self._tails) >= 2 and len(self._tails) > len(self._windows):
             self.poles = fit_poles([row for rows in self._tails for row in rows], 1.4 * noise_mg)
 
     def see_mode(self, mode: Mode) -> None:
@@ -150,14 +152,14 @@ class Response:
         """
         self._modes.append(mode)
         alike = [other for other in self._modes if abs(mode.omega - other.omega) < _SAME_OMEGA]
-        if len(alike) >= 3:  # noqa: PLR2004
+        if len(alike) >= 3:
             self.mode = Mode(
                 decay=statistics.median(other.decay for other in alike),
                 omega=statistics.median(other.omega for other in alike),
             )
 
     def distrust(self) -> None:
-        """A level foreseen from a ring or a filter was wrong: forget both, learn them anew."""
+        """Forget ring and poles, and learn them anew: a level foreseen from them was wrong."""
         self.mode = None
         self.poles = None
         self._modes.clear()

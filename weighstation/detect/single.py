@@ -53,14 +53,14 @@ class SingleWay:
             self._glimpse += shift_mg
 
     def crept(self, t_s: float, level_mg: float) -> Seen:
-        """The calm level is a division off what was said of it: follow it."""
+        """Follow a calm level that has crept a division off what was said of it."""
         if self.state is not State.RESTING:
             return NOTHING
         self._loads.correct(level_mg)
         return self._loads.say(t_s, self._loads.touch, self._loads.net_mg, firm=True)
 
     def stirred(self) -> None:
-        """The display leaves its calm level."""
+        """Take note that the display leaves its calm level."""
         level = self._settler.level_mg
         if self.state is State.EMPTY:
             self._loads.base_mg = level
@@ -75,7 +75,7 @@ class SingleWay:
         if self.state is State.STIRRED and self._has_arrived(y_mg, rest):
             self._gone_since_s = None
             self._go(Stimulus.LOADED)
-            self._loads.arrive(self._settler.rise_began_s())
+            self._loads.arrive(self._settler.motion.rise_began_s())
             self._glimpse = None
         if rest is not None and rest.firm:
             return self._rested(rest)
@@ -101,7 +101,7 @@ class SingleWay:
             return False
         firm = rest is not None and rest.firm
         if self._swamped:
-            return firm or self._settler.slows_down()
+            return firm or self._settler.motion.slows_down()
         tray = self._tray_level
         if tray is None:
             return True
@@ -109,22 +109,22 @@ class SingleWay:
             self._loads.base_mg = tray
             self._tray_level = None
             return True
-        slack = max(4 * self._settler.division_mg, 4000.0)
+        slack = max(4 * self._settler.grain.division_mg, 4000.0)
         return rest is not None and rest.firm and abs(rest.level_mg - tray) > slack
 
     def _maybe_left(self) -> Seen:
-        """The pan looks empty: a pull at the piece dips as low, but not for so long."""
+        """Wait a moment on a pan that looks empty: a pull dips as low, but not for so long."""
         now_s = self._settler.last_s
         if self._gone_since_s is None:
             self._gone_since_s = now_s
         return self._left() if now_s - self._gone_since_s > _DIP_MOST_S else NOTHING
 
     def _left(self) -> Seen:
-        """The display is on its way down to empty, or there."""
+        """Close a load: the display is on its way down to empty, or there."""
         loads = self._loads
         if self.state is State.ARRIVING:
             if self._glimpse is None:
-                self._glimpse = self._settler.dwelt_at_mg(loads.base_mg + self._smallest)
+                self._glimpse = self._settler.motion.dwelt_at_mg(loads.base_mg + self._smallest)
             if self._glimpse is None:
                 loads.cancel()
                 self._go(Stimulus.LEFT)
@@ -134,17 +134,16 @@ class SingleWay:
             loads.take_glimpse(self._glimpse)
         halfway = loads.base_mg + 0.5 * loads.net_mg
         self._go(Stimulus.LEFT)
-        return (loads.leave(self._settler.last_at_mg(halfway)),)
+        return (loads.leave(self._settler.motion.last_at_s(halfway)),)
 
     def _provisional(self, rest: Rest) -> Seen:
         loads = self._loads
         net = rest.level_mg - loads.base_mg
         if net < self._smallest:
             return NOTHING
-        if self._settler.flat_s() >= _GLIMPSE_S:
-            self._glimpse = rest.level_mg
-        elif self._settler.slows_down() and (
-            self.state is State.ARRIVING or self._settler.was_worked_on()
+        if self._settler.motion.flat_s() >= _GLIMPSE_S or (
+            self._settler.motion.slows_down()
+            and (self.state is State.ARRIVING or self._settler.motion.was_worked_on())
         ):
             self._glimpse = rest.level_mg
         if self.state is State.ARRIVING:
@@ -180,7 +179,7 @@ class SingleWay:
         loads = self._loads
         gone = loads.base_mg - level_mg
         if self.state is not State.UNKNOWN and gone > self._smallest / 2:
-            slack = max(3 * self._settler.division_mg, 0.02 * gone)
+            slack = max(3 * self._settler.grain.division_mg, 0.02 * gone)
             tared = abs(gone - loads.last_net_mg) < slack
             self._tray_level = None if tared else loads.base_mg
         elif self._tray_level is not None and level_mg > self._tray_level - self._smallest / 2:

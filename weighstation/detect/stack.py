@@ -48,14 +48,14 @@ class StackWay:
         self._floor += shift_mg
 
     def crept(self, t_s: float, level_mg: float) -> Seen:
-        """The calm level is a division off what was said of it: follow it."""
+        """Follow a calm level that has crept a division off what was said of it."""
         if self.state is not State.RESTING:
             return NOTHING
         self._loads.correct(level_mg)
         return self._loads.say(t_s, self._loads.touch, self._loads.net_mg, firm=True)
 
     def stirred(self) -> None:
-        """The display leaves its calm level."""
+        """Take note that the display leaves its calm level."""
         level = self._settler.level_mg
         if self.state is State.EMPTY:
             self._loads.base_mg = level
@@ -90,7 +90,7 @@ class StackWay:
         return change > -self._smallest or level_mg - loads.base_mg >= self._smallest
 
     def _rested_closed(self, rest: Rest) -> Seen:
-        """A level with no piece open: a piece, a board, or nothing of the kind."""
+        """Tell what a level is with no piece open: a piece, a board, or nothing of the kind."""
         level = rest.level_mg
         loads = self._loads
         rise = level - loads.base_mg
@@ -111,18 +111,18 @@ class StackWay:
         return NOTHING
 
     def _open(self, rest: Rest) -> Seen:
-        self._loads.arrive(self._settler.onset_s)
+        self._loads.arrive(self._settler.motion.onset_s)
         self._go(Stimulus.RESTED_LOADED)
         return self._loads.settle(rest.level_mg, rest.t_s)
 
     def _rested_open(self, rest: Rest) -> Seen:
-        """A level with a piece open: a touch, the next piece, or the piece or board taken off."""
+        """Tell what a level is with a piece open: a touch, the next one, or something taken off."""
         level = rest.level_mg
         loads = self._loads
         if self._is_touch(level):
             self._go(Stimulus.RESTED_LOADED)
             return loads.settle_again(level, rest.t_s)
-        left = loads.leave(self._settler.onset_s)
+        left = loads.leave(self._settler.motion.onset_s)
         self._go(Stimulus.LEFT)
         if level > loads.value_mg:
             loads.base_mg = loads.value_mg

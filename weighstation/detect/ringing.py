@@ -1,19 +1,27 @@
-"""How a display still moves when the load does not: a ringing pan, a filter that creeps in.
+"""How a display still swings when the load does not: a pan that rings on its spring.
 
 The display is then ``W + exp(-decay*u) * (a*cos(omega*u) + b*sin(omega*u))`` with W what it will
-come to. Decay and omega belong to the instrument and are learned once; W is then a linear least
-squares estimate from a few readings, with a standard error.
+come to. Decay and omega belong to the loaded pan and are learned from what is seen; W is then a
+linear least squares estimate from a few readings, with a standard error.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from weighstation.detect.grain import Grain
+
+_STRETCHES = (5, 6, 7, 8, 10, 12)  # readings, fewest first: the longest that fits is used
+_SWING_MOST = 0.08  # of the load or of its change: a larger swing is a hand
+_MISFIT_FOLLOWED = 2.0
+_MISFIT_LEARNED = 1.6
 _AMPLITUDE_PRIOR = 60.0  # standard deviation of a and b before any reading, in noises
 _HIGHEST_OMEGA = 2 * math.pi * 12  # a loaded bench pan rings slower than 12 Hz
-_LEAST_REST = 0.04
 _LEAST_BEAT = 0.12  # cycles a reading: slower, a ring cannot be told from a creep
 _GRAIN = 0.7  # radians over the whole stretch between two tried frequencies
 _DECAYS = (0.6, 0.9, 1.3, 1.8, 2.4)
@@ -28,7 +36,6 @@ class Mode:
     ----------
     decay : float, per second
     omega : float, radians per second
-        As sampled, which may be an alias; 0 for a filter that creeps in.
     """
 
     decay: float
@@ -109,7 +116,7 @@ def fit_tail(t_s: Sequence[float], y_mg: Sequence[float], mode: Mode, noise_mg: 
     a = (k01 * y0 + k11 * y1 + k12 * y2) / det
     b = (k02 * y0 + k12 * y1 + k22 * y2) / det
     left = yy - w * y0 - a * y1 - b * y2
-    free = max(1, n - (2 if mode.omega == 0 else 3))
+    free = max(1, n - 3)
     return Tail(
         level_mg=origin + w * noise_mg,
         error_mg=math.sqrt(max(k00 / det, 0.0)) * noise_mg,
@@ -147,7 +154,7 @@ def find_mode(t_s: Sequence[float], y_mg: Sequence[float], noise_mg: float) -> M
     best = min(_near(best, _GRAIN / span_s), key=misfit)
     tail = fit_tail(t_s, y_mg, best, noise_mg)
     swing_at_start = tail.swing_mg * math.exp(best.decay * span_s)
-    if tail.misfit > 1.6 or swing_at_start < 5 * noise_mg:  # noqa: PLR2004
+    if tail.misfit > _MISFIT_LEARNED or swing_at_start < 5 * noise_mg:
         return None
     return best
 
@@ -170,70 +177,32 @@ def _near(mode: Mode, grain: float) -> Iterator[Mode]:
             yield Mode(mode.decay * factor, mode.omega + shift * grain)
 
 
-Row = tuple[float, float, float, float]  # what is left, left before, left before that; seconds
-
-
-@dataclass(frozen=True, slots=True)
-class Poles:
-    """A filter of second order: what is left is ``one`` times the last and ``two`` times before.
+def foresee_ring(
+    t_s: Sequence[float], y_mg: Sequence[float], mode: Mode, grain: Grain
+) -> Tail | None:
+    """Return what a ringing display is coming to, once a few readings agree on it.
 
     Parameters
     ----------
-    one, two : float
-    dt_s : float, seconds
-        The spacing of readings that they belong to.
-    """
-
-    one: float
-    two: float
-    dt_s: float
-
-    @property
-    def rest(self) -> float:
-        """What the two leave over: the share of the load in each new reading."""
-        return 1.0 - self.one - self.two
-
-    @property
-    def gain(self) -> float:
-        """Noise of one estimate of the load, in noises of a reading."""
-        return math.sqrt(1.0 + self.one**2 + self.two**2) / self.rest
-
-    @property
-    def decay(self) -> float:
-        """How fast the slower pole dies, per second."""
-        root = self.one**2 / 4 + self.two
-        radius = self.one / 2 + math.sqrt(root) if root > 0 else math.sqrt(max(-self.two, 1e-9))
-        return -math.log(min(max(radius, 1e-3), 0.999)) / self.dt_s
-
-
-def fit_poles(rows: Sequence[Row], noise_mg: float) -> Poles | None:
-    """Return the poles that explain how displays died away after lift-offs, if any do.
-
-    Parameters
-    ----------
-    rows : sequence of Row
-    noise_mg : float, milligrams
+    t_s, y_mg : (n,) float, seconds and milligrams
+        Readings since the display was last calm, the calm level first.
+    mode : Mode
+    grain : Grain
 
     Returns
     -------
-    Poles or None
-        None where a second-order filter does not explain the rows, as for a moving average.
+    Tail or None
+        None while the readings do not yet follow the ring, or leave the level too unsure.
     """
-    s11 = s12 = s22 = s1 = s2 = 0.0
-    for z, one, two, _ in rows:
-        s11 += one * one
-        s12 += one * two
-        s22 += two * two
-        s1 += z * one
-        s2 += z * two
-    dt_s = sorted(dt for *_, dt in rows)[len(rows) // 2]
-    allowed = (1.5 * noise_mg) ** 2 + 1.6e-5 * s22 / len(rows)
-    det = s11 * s22 - s12 * s12
-    tried = [Poles(s1 / s11, 0.0, dt_s)]
-    if det > 1e-6 * s11 * s22:
-        tried.append(Poles((s1 * s22 - s2 * s12) / det, (s2 * s11 - s1 * s12) / det, dt_s))
-    for poles in tried:
-        left = sum((z - poles.one * one - poles.two * two) ** 2 for z, one, two, _ in rows)
-        if poles.rest > _LEAST_REST and left <= allowed * len(rows):
-            return poles
-    return None
+    most_mg = _SWING_MOST * max(abs(y_mg[-1] - y_mg[0]), abs(y_mg[-1]))
+    best = None
+    for n in _STRETCHES:
+        if len(t_s) - 1 < n:
+            break
+        tail = fit_tail(t_s[-n:], y_mg[-n:], mode, grain.noise_mg)
+        if tail.misfit > _MISFIT_FOLLOWED or tail.swing_mg > most_mg:
+            break
+        best = tail
+    if best is None or best.error_mg > 0.4 * grain.division_mg:
+        return None
+    return best
