@@ -5,7 +5,6 @@ No thread, no clock, no file: a replay, a demo in virtual time and a live bench 
 
 from __future__ import annotations
 
-from collections import deque
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -30,6 +29,8 @@ SMALLEST_LOAD_SHARE = 4
 
 EMPTY_READINGS = 20
 EMPTY_STEP_S = 0.1
+LOOK_EVERY = 8
+"""Whether the pan rests empty is looked at on one reading in so many, because each look costs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +115,8 @@ class Bench:
         self._last_visit = 0
         self._is_sure = True
         self._paused = False
-        self._empty: deque[Reading] = deque(maxlen=EMPTY_READINGS)
+        self._empty: Reading | None = None
+        self._readings = 0
 
     @property
     def pan(self) -> Pan:
@@ -183,13 +185,14 @@ class Bench:
         """
         self._paused = False
         self._decoder.feed(b"\n", self.last_t_s)  # what was torn off is a line of its own
-        self._evaluator.finish(self.last_t_s)  # what lay there is no piece: nobody saw it leave
+        self._evaluator.forget_load(self.last_t_s)  # nobody saw it leave
         self._visits_before = self._last_visit
         self._is_sure = False
         self._detector = self._new_detector()
-        for ago, reading in enumerate(self._empty):
-            t_s = self.last_t_s - (len(self._empty) - ago) * EMPTY_STEP_S
-            self._detector.feed(replace(reading, t_s=t_s))
+        if self._empty is not None:
+            for ago in range(EMPTY_READINGS, 0, -1):
+                t_s = self.last_t_s - ago * EMPTY_STEP_S
+                self._detector.feed(replace(self._empty, t_s=t_s))
 
     def finish(self, t_s: float) -> list[Outcome]:
         """Close what is open at the end of the batch.
@@ -212,19 +215,21 @@ class Bench:
         outcomes: list[Outcome] = []
         for item in items:
             if isinstance(item, DivisionLearned):
-                refuse_too_coarse(self.plan.limits, item.division_mg)
-                self.division_mg = item.division_mg
-                outcomes += self._evaluator.feed(item)
-                self._detector.feed(item)
-                continue
-            if self._paused:
-                continue
-            detected = self._detector.feed(item)
-            if detected:
-                outcomes += self._judge(detected)
-            elif self._detector.pan is Pan.EMPTY:
-                self._empty.append(item)
+                outcomes += self._learned(item)
+            elif not self._paused:
+                detected = self._detector.feed(item)
+                if detected:
+                    outcomes += self._judge(detected)
+                self._readings += 1
+                if not self._readings % LOOK_EVERY and self._detector.pan is Pan.EMPTY:
+                    self._empty = item
         return outcomes
+
+    def _learned(self, item: DivisionLearned) -> tuple[Outcome, ...]:
+        refuse_too_coarse(self.plan.limits, item.division_mg)
+        self.division_mg = item.division_mg
+        self._detector.feed(item)
+        return self._evaluator.feed(item)
 
     def _judge(self, detected: Iterable[Detected]) -> list[Outcome]:
         outcomes: list[Outcome] = []
@@ -234,7 +239,7 @@ class Bench:
             if isinstance(found, Weighing):
                 self._is_sure = self._is_sure or found.firm
             elif not self._is_sure:
-                self._evaluator.finish(found.t_s)
+                self._evaluator.forget_load(found.t_s)
                 continue
             outcomes += self._evaluator.feed(
                 replace(found, visit=visit) if self._visits_before else found

@@ -122,6 +122,11 @@ class Runner:
         """Whether the batch has come to its end."""
         return not self._loop.is_alive()
 
+    @property
+    def behind(self) -> int:
+        """How many lines are not on the disk yet."""
+        return self._writer.waiting
+
     def tell(self, message: Message) -> None:
         """Give the loop a message, such as a key that was pressed; never waits.
 

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from weighstation.journal import Entry, PieceFacts
 
 
+REMEMBERED = 256
+"""So many pieces can be struck out one after another and the panel still names the last."""
+
+
 class Standing:
     """Totals of a batch from lines that are on the disk, and from nothing else.
 
@@ -28,7 +32,8 @@ class Standing:
     ) -> None:
         self._before = before
         self._state: RunState | None = None
-        self._weights_mg = {piece.number: piece.final_mg for piece in pieces}
+        self._weights_mg: dict[int, int] = {}
+        self._remember(pieces)
         self.totals: RunState | None = together(before) if before else None
 
     @property
@@ -58,4 +63,9 @@ class Standing:
         happened = codec.change(entry.kind, read_body(entry.body))
         for piece in happened.removes:
             self._weights_mg.pop(piece.number, None)
-        self._weights_mg |= {piece.number: piece.final_mg for piece in happened.adds}
+        self._remember(happened.adds)
+
+    def _remember(self, pieces: Iterable[PieceFacts]) -> None:
+        self._weights_mg |= {piece.number: piece.final_mg for piece in pieces}
+        while len(self._weights_mg) > REMEMBERED:
+            del self._weights_mg[next(iter(self._weights_mg))]

@@ -1,0 +1,195 @@
+"""From the last byte of a frame to the cue published, through a pseudo-terminal, panel on.
+
+A process of its own plays a simulated scale into a pseudo-terminal and notes when it writes the
+last byte of each line. The bench reads the other end on its usual threads (reader, loop, writer to
+a journal on disk, panel on the main thread); when a new cue is published is noted by the loop.
+Beside it, in the same run, a bare blocking ``readline`` loop reads the same stream. Run:
+``python tests/benchmarks/cue_latency.py [PIECES]``.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import tty
+from bisect import bisect_right
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import serial
+from rich.console import Console
+
+from weighstation.journal import RunStarted
+from weighstation.simulate import HandsSpec, ScaleSpec, morning
+from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.station.batch import Batch
+from weighstation.station.loop import BenchPlan
+from weighstation.station.panel import Panel
+from weighstation.station.ports import open_port
+from weighstation.station.runner import Runner, Scale
+from weighstation.station.session import SessionPlan
+from weighstation.station.standing import Standing
+from weighstation.station.stores import open_for_writing
+from weighstation.station.timeline import WallTime
+
+if TYPE_CHECKING:
+    from weighstation.events import Cue
+    from weighstation.station.messages import Message
+
+FASTER = 8.0
+LIMITS = Limits(740_000, 8_000, 8_000)
+SCALE = """\
+import os, pickle, sys, time
+near, faster = int(sys.argv[1]), float(sys.argv[2])
+chunks = pickle.load(sys.stdin.buffer)
+written = []
+begun = time.monotonic()
+for t_s, data in chunks:
+    wait_s = t_s / faster - (time.monotonic() - begun)
+    if wait_s > 0:
+        time.sleep(wait_s)
+    os.write(near, data[:-1])
+    written.append(time.monotonic_ns())
+    os.write(near, data[-1:])
+pickle.dump(written, sys.stdout.buffer)
+"""
+
+
+class Played:
+    """A pseudo-terminal that a process of its own plays a scale into."""
+
+    def __init__(self, chunks: list[tuple[float, bytes]]) -> None:
+        self.near, self.far = os.openpty()
+        tty.setraw(self.far)
+        self.device = os.ttyname(self.far)
+        self._chunks = chunks
+
+    def start(self) -> None:
+        """Start the scale."""
+        self._process = subprocess.Popen(
+            [sys.executable, "-c", SCALE, str(self.near), str(FASTER)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            pass_fds=(self.near,),
+        )
+        assert self._process.stdin is not None
+        pickle.dump(self._chunks, self._process.stdin)
+        self._process.stdin.close()
+
+    @property
+    def is_over(self) -> bool:
+        """Whether the last byte was written."""
+        return self._process.poll() is not None
+
+    def written_ns(self) -> list[int]:
+        """Wait for the end; return when the last byte of each line was written."""
+        assert self._process.stdout is not None
+        written: list[int] = pickle.load(self._process.stdout)
+        self._process.wait()
+        return written
+
+
+class TimedRunner(Runner):
+    """A runner that notes when it publishes a new cue."""
+
+    def start(self) -> None:
+        """Start, with the session's ``take`` watched from outside."""
+        self.published: list[int] = []
+        self._last: Cue | None = None
+        self._plain_take = self.session.take
+        self.session.take = self._timed_take  # type: ignore[method-assign]
+        super().start()
+
+    def _timed_take(self, message: Message) -> None:
+        self._plain_take(message)
+        cue = self.session.snapshot.cue
+        if cue is not None and cue is not self._last:
+            self.published.append(time.monotonic_ns())
+            self._last = cue
+
+
+def bench_cues(played: Played, folder: Path) -> list[int]:
+    """Run the whole bench on the stream, and return when cues were published."""
+    begun_s = time.monotonic()
+    url = f"serial://{played.device}"
+    store = open_for_writing(folder / "journal.sqlite", journal_id="0" * 32, station="bench")
+    promise = RunStarted(
+        run="r1",
+        product=Product("Country loaf", LIMITS),
+        way=Way.SINGLE,
+        lifted=LiftedPolicy.GUESS,
+        scale=url,
+        software="benchmark",
+    )
+
+    def clock() -> float:
+        return (time.monotonic() - begun_s) * FASTER
+
+    runner = TimedRunner(
+        SessionPlan(BenchPlan(LIMITS), "Country loaf"),
+        Batch(promise, WallTime()),
+        Standing(),
+        Scale(url, clock, open_port(url, clock)),
+        store,
+    )
+    with Path(os.devnull).open("w") as nowhere:
+        console = Console(file=nowhere, force_terminal=True, width=80, height=24)
+        runner.start()
+        played.start()
+        with Panel(console) as panel:
+            while not played.is_over:
+                panel.show(runner.snapshot, time.monotonic())
+                time.sleep(0.03)
+        time.sleep(0.2)
+        runner.close()
+    print(f"  counted {runner.snapshot.counted} pieces, each committed to disk")
+    store.close()
+    return runner.published
+
+
+def bare_lines(played: Played, lines: int) -> list[int]:
+    """Read the stream by a blocking readline loop, and return when each line was there."""
+    there = []
+    with serial.Serial(played.device, 9600, timeout=5) as port:
+        played.start()
+        for _ in range(lines):
+            port.readline()
+            there.append(time.monotonic_ns())
+    return there
+
+
+def report(name: str, late_ms: list[float]) -> float:
+    """Print the distribution of some delays and return its 99th percentile."""
+    cuts = statistics.quantiles(late_ms, n=100)
+    print(
+        f"{name:<28} n {len(late_ms):5d}   p50 {statistics.median(late_ms):6.3f} ms"
+        f"   p99 {cuts[98]:6.3f} ms   worst {max(late_ms):6.3f} ms"
+    )
+    return cuts[98]
+
+
+def main() -> None:
+    """Print both distributions and the ratio."""
+    pieces = int(sys.argv[1]) if len(sys.argv) > 1 else 60
+    played = morning(ScaleSpec(), HandsSpec(), pieces=pieces, seed=2)
+    chunks = [(chunk.t_s, chunk.data) for chunk in played.chunks]
+    print(f"{pieces} pieces, {len(chunks)} lines, {FASTER:g} times as fast as life")
+    bench, bare = Played(chunks), Played(chunks)
+    with tempfile.TemporaryDirectory() as folder:
+        published = bench_cues(bench, Path(folder))
+    written = bench.written_ns()
+    cue_ms = [(t_ns - written[bisect_right(written, t_ns) - 1]) / 1e6 for t_ns in published]
+    there = bare_lines(bare, len(chunks))
+    line_ms = [(t_ns - w_ns) / 1e6 for t_ns, w_ns in zip(there, bare.written_ns(), strict=True)]
+    cue_p99 = report("last byte to cue published", cue_ms)
+    line_p99 = report("bare blocking readline", line_ms)
+    print(f"p99 {cue_p99:.2f} ms, budget 5 ms; ratio to the bare loop {cue_p99 / line_p99:.1f}")
+
+
+if __name__ == "__main__":
+    main()
