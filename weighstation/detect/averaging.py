@@ -61,7 +61,8 @@ class LoadBehind:
         since_s = t[-1] - self.window_s
         if since_s < t[0]:
             return False
-        level = abs(motion.rise_mg)
+        rise = motion.rise_mg
+        level = abs(rise)
         slack_mg_s = _SIGMAS * motion.grain.noise_mg * 2**0.5 * self.window_s
         poor_mg = max(_POOR_MG, _POOR_SHARE * level)
         told = True
@@ -73,11 +74,11 @@ class LoadBehind:
             if dt_s <= 0:
                 continue
             slack = slack_mg_s / dt_s
-            blur = self._blur(i)
-            off = abs((self._c[i] - self._c[i - 1]) / dt_s - motion.rise_mg)
-            if off > slack + _SLOPE_SHARE * level + blur:
+            off = abs((self._c[i] - self._c[i - 1]) / dt_s - rise)
+            beyond = off - slack - _SLOPE_SHARE * level
+            if beyond > 0 and beyond > self._blur(i):
                 return False
-            if slack > poor_mg or (i == last and blur > slack):
+            if slack > poor_mg or (i == last and self._blur(i) > slack):
                 told = False
         return True if told else None
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import statistics
 from bisect import bisect_left
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ _WORK_LEAST_MG = 20_000.0
 _DWELL_LEAST_S = 0.35  # a load that never slowed down stood near its highest for so long
 _DWELL_SHARE = 0.88
 _NEAR_SHARE = 0.015
+_LEAST_TURNS = 3  # a ring goes to and fro; a press comes once
 
 
 class Motion:
@@ -216,4 +218,6 @@ class Motion:
         fewest_mg = max(8 * self.grain.noise_mg, 4 * self.grain.division_mg)
         if not fewest_mg <= swing <= 0.15 * max(abs(recent[-1]), abs(self.rise_mg)):
             return None
-        return self.t_s[-n:], recent
+        steps = [after - before for before, after in pairwise(recent)]
+        turns = sum(a * b < 0 for a, b in pairwise(steps))
+        return (self.t_s[-n:], recent) if turns >= _LEAST_TURNS else None

@@ -143,7 +143,7 @@ class Settler:
         rest = self._ring_rest() or self._creep_rest()
         if rest is not None:
             return rest
-        slow = max(2 * grain.division_mg, 0.02 * abs(motion.rise_mg), 3 * grain.noise_mg)
+        slow = max(2 * grain.division_mg, 0.01 * abs(motion.rise_mg), 3 * grain.noise_mg)
         return Rest(t_s, y_mg, firm=False) if step <= slow else None
 
     def _take_grain(self, division_mg: float) -> None:
