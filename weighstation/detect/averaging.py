@@ -37,12 +37,11 @@ class LoadBehind:
         self._c = [0.0]
 
     def follow(self) -> None:
-        """Take in the readings that the motion has got since."""
+        """Take in the reading that the motion has just got."""
         t, y = self._motion.t_s, self._motion.y_mg
-        if len(t) < len(self._c):  # the motion has forgotten its middle
-            del self._c[1 : 1 + len(self._c) - len(t) + 1]
-        for i in range(len(self._c), len(t)):
-            self._c.append(self.window_s * (y[i] - y[0]) + self._before(t[i] - self.window_s))
+        if len(t) <= len(self._c):  # the motion has forgotten its middle
+            del self._c[1 : 2 + len(self._c) - len(t)]
+        self._c.append(self.window_s * (y[-1] - y[0]) + self._before(t[-1] - self.window_s))
 
     def _before(self, then_s: float) -> float:
         """Return C at a time between two readings."""

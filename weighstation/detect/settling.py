@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from weighstation.detect.averaging import LoadBehind
 from weighstation.detect.grain import Grain
@@ -13,9 +14,15 @@ from weighstation.detect.poles import foresee_creep
 from weighstation.detect.response import Response
 from weighstation.detect.ringing import find_mode, foresee_ring
 
+if TYPE_CHECKING:
+    from weighstation.detect.poles import Poles
+    from weighstation.detect.ringing import Mode
+
 _CALM_MOST = 24  # readings that a calm level is the mean of
 _RESTLESS = 9  # readings without a rest after which the swing is studied
 _RESTLESS_S = 0.7
+_STUDY_EVERY = 3
+_SLOW_SHARE = 0.01  # of the load: a step so small is worth saying, if only provisionally
 _SLOW_S = 0.15  # between readings: from here on each one tells more
 
 
@@ -130,20 +137,24 @@ class Settler:
     def follow(self, t_s: float, y_mg: float) -> Rest | None:
         """Take in a reading of a moving display; return where it rests, if it seems to."""
         motion, grain = self.motion, self.grain
+        before_mg = motion.y_mg[-1]
         self.last_s = t_s
         motion.add(t_s, y_mg)
         if self._behind is not None:
             self._behind.follow()
-        self._watch_fall()
-        step = motion.step_mg
+        falls = y_mg < before_mg - grain.noise_mg
+        if self._falling and not falls:
+            self._study_fall()
+        self._falling = falls
+        step = abs(y_mg - before_mg)
         if step <= grain.flat_mg:
             run = motion.run()
             if run >= 2 and self._is_firm(run):
                 return self._settle(run)
-        rest = self._ring_rest() or self._creep_rest()
+        rest = self._foreseen_rest()
         if rest is not None:
             return rest
-        slow = max(2 * grain.division_mg, 0.01 * abs(motion.rise_mg), 3 * grain.noise_mg)
+        slow = max(2 * grain.division_mg, _SLOW_SHARE * abs(motion.rise_mg), 3 * grain.noise_mg)
         return Rest(t_s, y_mg, firm=False) if step <= slow else None
 
     def _take_grain(self, division_mg: float) -> None:
@@ -228,21 +239,23 @@ class Settler:
         self._count = count
         self._squares = 0.0
 
-    def _ring_rest(self) -> Rest | None:
-        """Return where a ringing display is heading."""
-        if self.response.mode is None:
-            self._study_swing()
-        mode = self.response.mode
-        if mode is None:
-            return None
+    def _foreseen_rest(self) -> Rest | None:
+        """Return where a display is heading that rings or creeps, as this one is known to do."""
+        if self.response.mode is not None:
+            rest = self._ring_rest(self.response.mode)
+            if rest is not None:
+                return rest
+        else:
+            self._studied += 1
+            if self._studied % _STUDY_EVERY == 0 and self._studied >= _RESTLESS - 2:
+                self._study_swing()
+        return None if self.response.poles is None else self._creep_rest(self.response.poles)
+
+    def _ring_rest(self, mode: Mode) -> Rest | None:
         tail = foresee_ring(self.motion.t_s, self.motion.y_mg, mode, self.grain)
         return None if tail is None else self._foresee(tail.level_mg, tail.swing_mg, mode.decay)
 
-    def _creep_rest(self) -> Rest | None:
-        """Return where a display that creeps in is heading."""
-        poles = self.response.poles
-        if poles is None:
-            return None
+    def _creep_rest(self, poles: Poles) -> Rest | None:
         motion, grain = self.motion, self.grain
         least = 3 + self.patience.extra
         level = foresee_creep(motion.t_s, motion.y_mg, poles, grain, least=least)
@@ -252,22 +265,15 @@ class Settler:
         return self._foresee(level, left_mg + grain.division_mg, poles.decay)
 
     def _study_swing(self) -> None:
-        """Look, now and then, whether a display that will not rest is ringing."""
-        self._studied += 1
-        if self._studied % 3:
-            return
+        """Look whether a display that will not rest is ringing."""
         least = _RESTLESS if self.motion.interval_s < _SLOW_S else _RESTLESS - 2
         stretch = self.motion.restless(least, _RESTLESS_S)
         mode = None if stretch is None else find_mode(*stretch, self.grain.noise_mg)
         if mode is not None:
             self.response.see_mode(mode)
 
-    def _watch_fall(self) -> None:
-        """Learn from an unbroken fall when it ends: a load has left."""
-        motion = self.motion
-        falls = motion.y_mg[-1] < motion.y_mg[-2] - self.grain.noise_mg
-        if self._falling and not falls:
-            fall = motion.fall()
-            if fall is not None:
-                self.response.see_fall(*fall, self.grain.noise_mg)
-        self._falling = falls
+    def _study_fall(self) -> None:
+        """Learn from an unbroken fall that has just ended: a load has left."""
+        fall = self.motion.fall()
+        if fall is not None:
+            self.response.see_fall(*fall, self.grain.noise_mg)
