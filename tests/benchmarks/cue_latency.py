@@ -1,7 +1,7 @@
 """From the last byte of a frame to the cue published, through a pseudo-terminal, panel on.
 
 A process of its own plays a simulated scale into a pseudo-terminal and notes when it writes the
-last byte of each line. The bench reads the other end on its usual threads (reader, loop, writer to
+terminator (CR LF, at once) of each line. The bench reads the other end on its usual threads (reader, loop, writer to
 a journal on disk, panel on the main thread); when a new cue is published is noted by the loop.
 Beside it, in the same run, a bare blocking ``readline`` loop reads the same stream. Run:
 ``python tests/benchmarks/cue_latency.py [PIECES]``.
@@ -53,9 +53,9 @@ for t_s, data in chunks:
     wait_s = t_s / faster - (time.monotonic() - begun)
     if wait_s > 0:
         time.sleep(wait_s)
-    os.write(near, data[:-1])
+    os.write(near, data[:-2])
     written.append(time.monotonic_ns())
-    os.write(near, data[-1:])
+    os.write(near, data[-2:])
 pickle.dump(written, sys.stdout.buffer)
 """
 
