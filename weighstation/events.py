@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 
 class Status(Enum):
@@ -21,9 +22,8 @@ class Status(Enum):
     UNREADABLE = "unreadable"
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One indication of the scale.
+class Reading(NamedTuple):
+    """One indication of the scale; a tuple, because there are ten of them a second and more.
 
     Parameters
     ----------

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, TypeGuard, cast
+from typing import TYPE_CHECKING, NamedTuple, TypeGuard, cast
 
 from weighstation.errors import RecordingError
 
@@ -44,8 +44,7 @@ class Header:
     started: datetime | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Arrival:
+class Arrival(NamedTuple):
     """Bytes that came in together.
 
     Parameters

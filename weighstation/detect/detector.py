@@ -93,6 +93,20 @@ class Detector:
             self._follow_key(t_s, y_mg)
         return self._machine.moving(y_mg, settler.follow(t_s, y_mg))
 
+    def lose_sight(self, t_s: float) -> None:
+        """Forget the load on the pan: the link was lost, or the scale served something else.
+
+        What was learned of the instrument stays, and so does the empty pan's level; what lies on
+        the pan afterwards is weighed anew.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+        """
+        if self._started:
+            self._settler.start(t_s, self._machine.base_mg)
+            self._machine.lost()
+
     def finish(self, t_s: float) -> Seen:
         """End the stream: a piece that building up or taking away left open is finished.
 

@@ -34,6 +34,12 @@ class SingleWay:
         self._glimpse: float | None = None
         self._gone_since_s: float | None = None
         self._swamped = False
+        self._unseen = False
+
+    @property
+    def base_mg(self) -> float:
+        """Level of the empty pan, milligrams."""
+        return self._loads.base_mg
 
     def _go(self, stimulus: Stimulus) -> None:
         self.state = next_state(self.state, stimulus)
@@ -44,6 +50,16 @@ class SingleWay:
         if self.state is State.ARRIVING:
             self._loads.cancel()
             self._go(Stimulus.LEFT)
+
+    def lost(self) -> None:
+        """Forget the load: nobody sees the pan, and who knows what happens on it.
+
+        What lies there afterwards is weighed as a new load, and only if it comes firmly to rest:
+        of one that was just being lifted too little would be seen.
+        """
+        self._glimpse = None
+        self._unseen = True
+        self._go(Stimulus.LOST)
 
     def shifted(self, shift_mg: float) -> None:
         """Follow a tare or zero key."""
@@ -100,6 +116,8 @@ class SingleWay:
         if y_mg - self._loads.base_mg < self._smallest:
             return False
         firm = rest is not None and rest.firm
+        if self._unseen:
+            return firm
         if self._swamped:
             return firm or self._settler.motion.slows_down()
         tray = self._tray_level
@@ -153,7 +171,7 @@ class SingleWay:
         return NOTHING
 
     def _rested(self, rest: Rest) -> Seen:
-        self._swamped = False
+        self._swamped = self._unseen = False
         loads = self._loads
         net = rest.level_mg - loads.base_mg
         match self.state:

@@ -35,12 +35,23 @@ class StackWay:
         self._loads = Loads(settler)
         self._floor = 0.0
         self._board_off = False
+        self._unseen = False
+
+    @property
+    def base_mg(self) -> float:
+        """Level that the next piece is added to, milligrams."""
+        return self._loads.base_mg
 
     def _go(self, stimulus: Stimulus) -> None:
         self.state = next_state(self.state, stimulus)
 
     def overloaded(self) -> None:
         """Somebody leans on the pan; nothing is decided before it rests again."""
+
+    def lost(self) -> None:
+        """Forget the open piece and where the pile stood: nobody sees the pan."""
+        self._unseen = True
+        self._go(Stimulus.LOST)
 
     def shifted(self, shift_mg: float) -> None:
         """Follow a tare or zero key."""
@@ -94,7 +105,8 @@ class StackWay:
         level = rest.level_mg
         loads = self._loads
         rise = level - loads.base_mg
-        if self.state is State.UNKNOWN:
+        if self.state is State.UNKNOWN or self._unseen:
+            self._unseen = False
             self._take_floor(level)
             self._go(Stimulus.RESTED_EMPTY)
         elif rise >= self._smallest and not self._board_off:

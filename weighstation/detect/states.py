@@ -26,32 +26,37 @@ class Stimulus(Enum):
     RESTED_EMPTY = "rested empty"
     RESTED_LOADED = "rested loaded"
     LEFT = "left"
+    LOST = "lost sight of"
 
 
 TRANSITIONS: dict[State, dict[Stimulus, State]] = {
     State.UNKNOWN: {
         Stimulus.RESTED_EMPTY: State.EMPTY,
-        Stimulus.RESTED_LOADED: State.RESTING,
+        Stimulus.LOST: State.UNKNOWN,
     },
     State.EMPTY: {
         Stimulus.MOVED: State.STIRRED,
-        Stimulus.RESTED_EMPTY: State.EMPTY,
+        Stimulus.LOST: State.STIRRED,
     },
     State.STIRRED: {
         Stimulus.LOADED: State.ARRIVING,
         Stimulus.RESTED_EMPTY: State.EMPTY,
+        Stimulus.LOST: State.STIRRED,
     },
     State.ARRIVING: {
         Stimulus.RESTED_LOADED: State.RESTING,
         Stimulus.RESTED_EMPTY: State.EMPTY,
         Stimulus.LEFT: State.STIRRED,
+        Stimulus.LOST: State.STIRRED,
     },
     State.RESTING: {
         Stimulus.MOVED: State.TOUCHED,
+        Stimulus.LOST: State.STIRRED,
     },
     State.TOUCHED: {
         Stimulus.RESTED_LOADED: State.RESTING,
         Stimulus.LEFT: State.STIRRED,
+        Stimulus.LOST: State.STIRRED,
     },
 }
 

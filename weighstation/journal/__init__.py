@@ -17,6 +17,7 @@ from weighstation.journal.kinds import Kind
 from weighstation.journal.projection import (
     RunState,
     Sums,
+    TallyChange,
     TallyKey,
     apply,
     run_of,
@@ -35,6 +36,7 @@ __all__ = [
     "RunState",
     "Step",
     "Sums",
+    "TallyChange",
     "TallyKey",
     "Verifier",
     "Why",

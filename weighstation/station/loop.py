@@ -5,14 +5,14 @@ No thread, no clock, no file: a replay, a demo in virtual time and a live bench 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.acquire import Decoder
-from weighstation.detect import Detector, Pan
+from weighstation.detect import Detector
 from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
-from weighstation.events import DivisionLearned, Weighing
+from weighstation.events import DivisionLearned
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Limits, Way
 
@@ -20,17 +20,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from weighstation.acquire import Counts
+    from weighstation.detect import Pan
     from weighstation.evaluate import LiftedDecision
     from weighstation.events import Command, Detected, Outcome, Piece, Reading
 
 SMALLEST_LOAD_SHARE = 4
 """A load below a quarter of the scaling weight is flour or a scrap, no piece."""
-
-
-EMPTY_READINGS = 20
-EMPTY_STEP_S = 0.1
-LOOK_EVERY = 8
-"""Whether the pan rests empty is looked at on one reading in so many, because each look costs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,12 +106,7 @@ class Bench:
             next_number=plan.next_number,
             division_mg=plan.division_mg,
         )
-        self._visits_before = 0
-        self._last_visit = 0
-        self._is_sure = True
         self._paused = False
-        self._empty: Reading | None = None
-        self._readings = 0
 
     @property
     def pan(self) -> Pan:
@@ -179,20 +169,12 @@ class Bench:
     def go_on(self) -> None:
         """Weigh again after a pause or a lost link, whatever lies on the pan as a new load.
 
-        The new detector is shown how the pan last rested empty, and knows from that what a load
-        is added to. The first load after the gap counts only if it came firmly to rest: of one
-        that was just being lifted too little was seen.
+        What was learned of the scale stays; what lies on the pan is weighed anew, never guessed.
         """
         self._paused = False
         self._decoder.feed(b"\n", self.last_t_s)  # what was torn off is a line of its own
         self._evaluator.forget_load(self.last_t_s)  # nobody saw it leave
-        self._visits_before = self._last_visit
-        self._is_sure = False
-        self._detector = self._new_detector()
-        if self._empty is not None:
-            for ago in range(EMPTY_READINGS, 0, -1):
-                t_s = self.last_t_s - ago * EMPTY_STEP_S
-                self._detector.feed(replace(self._empty, t_s=t_s))
+        self._detector.lose_sight(self.last_t_s)
 
     def finish(self, t_s: float) -> list[Outcome]:
         """Close what is open at the end of the batch.
@@ -220,9 +202,6 @@ class Bench:
                 detected = self._detector.feed(item)
                 if detected:
                     outcomes += self._judge(detected)
-                self._readings += 1
-                if not self._readings % LOOK_EVERY and self._detector.pan is Pan.EMPTY:
-                    self._empty = item
         return outcomes
 
     def _learned(self, item: DivisionLearned) -> tuple[Outcome, ...]:
@@ -234,16 +213,7 @@ class Bench:
     def _judge(self, detected: Iterable[Detected]) -> list[Outcome]:
         outcomes: list[Outcome] = []
         for found in detected:
-            visit = found.visit + self._visits_before
-            self._last_visit = max(self._last_visit, visit)
-            if isinstance(found, Weighing):
-                self._is_sure = self._is_sure or found.firm
-            elif not self._is_sure:
-                self._evaluator.forget_load(found.t_s)
-                continue
-            outcomes += self._evaluator.feed(
-                replace(found, visit=visit) if self._visits_before else found
-            )
+            outcomes += self._evaluator.feed(found)
         return outcomes
 
     def _new_detector(self) -> Detector:

@@ -56,8 +56,10 @@ class MemoryStore:
         run = line.body.get("run")
         state = self._totals.states.get(run) if isinstance(run, str) else None
         pieces = self._pieces.setdefault(run, {}) if isinstance(run, str) else {}
-        entry = follow(self.head(), self.station, line, state, pieces.get).entry
-        self._totals.feed(entry)
+        step = follow(self.head(), self.station, line, state, pieces.get)
+        entry = step.entry
+        if step.state is not None:
+            self._totals.take(step.state, step.tally)
         happened = codec.change(entry.kind, line.body)
         for piece in happened.removes:
             del pieces[piece.number]

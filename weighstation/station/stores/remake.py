@@ -12,7 +12,7 @@ from weighstation.journal import Verifier, apply, run_of, tally_changes
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from weighstation.journal import Entry, Head, RunState, TallyKey
+    from weighstation.journal import Entry, Head, RunState, TallyChange, TallyKey
 
 Totals: TypeAlias = "tuple[RunState, Mapping[TallyKey, int]]"
 
@@ -35,9 +35,21 @@ class Remade:
         if run is None:
             return
         state = apply(self.states.get(run), entry)
-        self.states[run] = state
-        tally = self.tallies.setdefault(run, Counter())
-        for key, n in tally_changes(state, entry):
+        self.take(state, tally_changes(state, entry))
+
+    def take(self, state: RunState, changes: Iterable[TallyChange]) -> None:
+        """Take what a line has made of its run.
+
+        Parameters
+        ----------
+        state : RunState
+            The run after the line.
+        changes : iterable of TallyChange
+            What the line changes in its tally.
+        """
+        self.states[state.run] = state
+        tally = self.tallies.setdefault(state.run, Counter())
+        for key, n in changes:
             tally[key] += n
 
     def totals(self) -> Iterator[Totals]:
