@@ -189,8 +189,8 @@ def test_silence_of_a_steady_scale_shows_within_a_second(tmp_path: Path) -> None
 def test_no_piece_is_counted_twice_or_wrongly_whenever_the_link_is_lost(seed: int) -> None:
     """In virtual time, 20 losses at random instants of 20 pieces, beside the same with none.
 
-    A piece whose lifting off falls together with a loss may be missed, because nobody saw it
-    leave; any other counts once, with its weight.
+    A piece that left while the link was lost or within 1.5 s after may be missed, because too
+    little was seen of it; any other counts once, with its weight.
     """
     unhurried = HandsSpec(rest=Span(1.5, 0.2, 1.0, 2.5))
     played = morning(ScaleSpec(), unhurried, pieces=20, seed=seed)
@@ -200,7 +200,7 @@ def test_no_piece_is_counted_twice_or_wrongly_whenever_the_link_is_lost(seed: in
     may_miss = [
         piece
         for piece in undisturbed
-        if any(piece.t_s - 1.0 < loss_s < piece.t_s + 1.0 for loss_s in losses)
+        if any(piece.t_s - 1.5 < loss_s < piece.t_s + 1.0 for loss_s in losses)
     ]
     found = [[kept for kept in counted if _is_same(kept, piece)] for piece in undisturbed]
 
