@@ -81,8 +81,9 @@ class Settler:
         self._take_grain(float(division_mg))
 
     def start(self, t_s: float, y_mg: float) -> None:
-        """Begin at a level nobody has seen the way to."""
+        """Begin at a level nobody has seen the way to, with a load nobody has followed."""
         self._begin_motion(t_s, y_mg)
+        self._behind = None
 
     def shift(self, t_s: float, shift_mg: float) -> None:
         """Move everything seen without a motion: the scale was tared or set to zero."""
