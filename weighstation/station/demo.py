@@ -11,7 +11,7 @@ from weighstation.station.home import Home
 from weighstation.station.sitting import Job, View, sit
 
 PIECES = 24
-SEED = 4
+SEED = 2
 LIVE_SPEED = 4.0
 HANDS = "bias=0.012&spread=0.022&lifts=0.25&boards=0.1&knocks=0.1"
 PRODUCT = "Country loaf"
