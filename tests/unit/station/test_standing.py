@@ -1,0 +1,151 @@
+"""How the batch stands, from durable lines; and the small parts beside it."""
+
+from __future__ import annotations
+
+import time
+from datetime import UTC, datetime
+from io import StringIO
+
+import pytest
+
+from weighstation.events import Piece, PieceKept, Verdict
+from weighstation.journal import Kind, Line, RunStarted, Why, codec
+from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.station.batch import Batch
+from weighstation.station.resume import choose, close_open_run, find_interrupted
+from weighstation.station.silence import SILENT_TICKS, STEADY_ARRIVALS, Silence
+from weighstation.station.standing import REMEMBERED, Standing
+from weighstation.station.stores import MemoryStore
+from weighstation.station.timeline import VirtualTime, WallTime
+
+LIMITS = Limits(740_000, 8_000, 8_000)
+LOAF = Product("Country loaf", LIMITS)
+HOUR_MS = 3_600_000
+
+
+def promise(run: str, continues: str = "") -> RunStarted:
+    return RunStarted(
+        run=run,
+        product=LOAF,
+        way=Way.SINGLE,
+        lifted=LiftedPolicy.GUESS,
+        scale="simulated://",
+        software="test",
+        continues=continues,
+    )
+
+
+def a_piece(number: int, grams: int = 741) -> PieceKept:
+    t_s = 10.0 * number
+    return PieceKept(Piece(number, t_s, t_s - 4, grams * 1000, grams * 1000, 0, Verdict.KEEP))
+
+
+def store_with(began_ms: int, *pieces: PieceKept) -> MemoryStore:
+    """Return a store in which a run with these pieces is still open."""
+    store = MemoryStore(journal_id="0" * 32, station="bench")
+    batch = Batch(promise("r1"), VirtualTime(began_ms))
+    for line in batch.start(0.0):
+        store.append(line)
+    for piece in pieces:
+        for line in batch.lines(piece, piece.piece.t_s):
+            store.append(line)
+    return store
+
+
+def now_ms() -> int:
+    return time.time_ns() // 1_000_000
+
+
+def test_memory_of_a_long_batch_is_bounded_and_its_totals_are_not() -> None:
+    store, standing = store_with(0), Standing()
+    for entry in store.entries():
+        standing.feed(entry)
+    batch = Batch(promise("r1"), VirtualTime())
+    batch.started = True
+    wanted = REMEMBERED + 50
+    for number in range(1, wanted + 1):
+        for line in batch.lines(a_piece(number), 10.0 * number):
+            standing.feed(store.append(line))
+
+    assert wanted == standing.counted
+    assert (wanted, 741_000) == standing.last
+    assert REMEMBERED == len(standing._weights_mg)
+
+
+def test_run_that_was_left_open_is_closed_as_interrupted_and_found() -> None:
+    store = store_with(now_ms() - 60_000, a_piece(1), a_piece(2, 739))
+    close_open_run(store)
+    close_open_run(store)
+    found = find_interrupted(store)
+
+    assert found is not None
+    assert "interrupted" == store.runs()[0].ended
+    assert (2, 3) == (found.pieces, found.next_number)
+    assert found.first_cut_ms == pytest.approx(now_ms() - 60_000 + 6_000, abs=2_000)
+    assert 2 == found.standing(store).counted
+    assert (2, 739_000) == found.standing(store).last
+
+
+def test_run_in_which_nothing_was_weighed_is_nothing_to_go_on_with() -> None:
+    store = store_with(now_ms())
+    close_open_run(store)
+
+    assert find_interrupted(store) is None
+
+
+def test_batch_that_came_to_its_end_is_nothing_to_go_on_with() -> None:
+    store = store_with(now_ms(), a_piece(1))
+    store.append(Line(Kind.RUN_ENDED, codec.run_ended("r1", Why.DONE), now_ms()))
+
+    assert find_interrupted(store) is None
+
+
+@pytest.mark.parametrize(("age_h", "goes_on"), [(0, True), (11, True), (13, False)])
+def test_where_nobody_can_be_asked_only_a_young_batch_is_gone_on_with(
+    age_h: int, *, goes_on: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", StringIO())
+    store = store_with(now_ms() - age_h * HOUR_MS - 60_000, a_piece(1))
+    close_open_run(store)
+    chosen = choose(find_interrupted(store), LOAF, Way.SINGLE, resume=None)
+
+    assert goes_on == (chosen is not None)
+
+
+def test_batch_with_other_limits_or_another_way_is_not_the_same() -> None:
+    store = store_with(now_ms(), a_piece(1))
+    close_open_run(store)
+    found = find_interrupted(store)
+    other = Product("Country loaf", Limits(740_000, 5_000, 5_000))
+
+    assert found is not None
+    assert found.is_for(LOAF, Way.SINGLE)
+    assert not found.is_for(other, Way.SINGLE)
+    assert not found.is_for(LOAF, Way.BUILD_UP)
+    assert choose(found, other, Way.SINGLE, resume=None) is None
+
+
+def test_silence_is_told_once_and_ends_when_something_comes() -> None:
+    silence = Silence()
+    for _ in range(STEADY_ARRIVALS):
+        silence.heard()
+    told = [silence.tick() for _ in range(SILENT_TICKS + 2)]
+    silent = silence.is_silent
+    silence.heard()
+
+    assert 1 == sum(told)
+    assert told[SILENT_TICKS - 1]
+    assert silent
+    assert not silence.is_silent
+
+
+def test_recording_that_does_not_say_when_began_in_1970() -> None:
+    began = datetime(2026, 3, 2, 4, 10, tzinfo=UTC)
+
+    assert 7_900 == VirtualTime.since(None).utc_ms(7.9, 9.0)
+    # date -u -d '2026-03-02 04:10:00' +%s gives 1772424600
+    assert 1_772_424_600_000 + 7_900 == VirtualTime.since(began).utc_ms(7.9, 9.0)
+
+
+def test_wall_time_goes_back_by_how_long_ago_it_was() -> None:
+    assert now_ms() - 1_500 == pytest.approx(WallTime().utc_ms(7.0, 8.5), abs=500)
