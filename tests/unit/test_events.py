@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import FrozenInstanceError
 from typing import Any
 
 import pytest
@@ -44,9 +43,9 @@ EVERY_VALUE = [
 
 @pytest.mark.parametrize("value", EVERY_VALUE, ids=lambda value: type(value).__name__)
 def test_no_value_can_be_changed_once_made(value: Any) -> None:
-    name = next(iter(value.__slots__))
+    name = next(iter(getattr(value, "_fields", None) or value.__slots__))
 
-    with pytest.raises(FrozenInstanceError):
+    with pytest.raises(AttributeError):  # of which FrozenInstanceError is one
         setattr(value, name, None)
 
 

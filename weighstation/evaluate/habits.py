@@ -158,7 +158,7 @@ class Habits:
 
     Parameters
     ----------
-    cuts_mg : Tally
+    cuts_mg : Tally, milligrams
         First cuts, net minus scaling weight.
     fetches : Tally
         Logarithms of the gaps from a kept piece to the next one.
