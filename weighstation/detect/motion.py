@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 _MOST = 400  # readings remembered of one motion
 _KEPT = 200
-_HAND_MOST_MG = 80_000.0  # a hand that lies still on a piece presses no harder
+_HAND_MOST_MG = 160_000.0  # a hand that lies still on a piece presses no harder
 _WORK_LEAST_S = 0.45  # no bit is added or taken off in less
 _WORK_LEAST_MG = 20_000.0
 _DWELL_LEAST_S = 0.35  # a load that never slowed down stood near its highest for so long
