@@ -120,6 +120,8 @@ class RecordingThread:
         self._queue.put(None)
         self._thread.join()
         self._file.close()
+        if self.failure:
+            sys.stderr.write(f"{self.failure.sentence}\n")
 
     def keep(self, arrival: Came) -> None:
         """Take an arrival to be written; never waits.

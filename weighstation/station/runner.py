@@ -219,6 +219,13 @@ class Runner:
     # ---- the reader
 
     def _run_reader(self) -> None:
+        try:
+            self._read_on()
+        except Exception as exc:  # noqa: BLE001 - a dead reader must be heard of, whatever killed it
+            self._fault = exc
+            self._inbox.put(Stop())
+
+    def _read_on(self) -> None:
         port: Port | None = self._scale.port
         while port is not None and not self._closing.is_set():
             try:
