@@ -1,6 +1,6 @@
 """How early and how right the firm cue is, beside the plain rules, scene by scene.
 
-Run ``python tests/benchmarks/settling.py [--source simulate|other|both] [--seed N] [--scene NAME]``.
+Run ``python tests/benchmarks/settling.py [--source simulate|other|both] [--seed N] [--scene X]``.
 Every stream has known truth. The plain rules are the scale's own stable mark (also where the line
 does not send it: its time comes with the truth) and "k equal readings", k = 2, 3, 4; they are told
 the zero and where each rest begins, which the detector is not.
@@ -12,15 +12,19 @@ import argparse
 import importlib
 import statistics
 import sys
-from collections.abc import Callable, Iterator
+from bisect import bisect_right
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from weighstation.acquire import Decoder
 from weighstation.detect import Detector
 from weighstation.events import DivisionLearned, PanLeft, Reading, Weighing
 from weighstation.specification import Way
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
 
 LONG_REST_S = 0.8
 Stream = tuple[str, list[tuple[float, bytes]], dict[str, Any]]
@@ -206,32 +210,50 @@ def _score_loads(left: list[PanLeft], truth: dict[str, Any], score: Score, verbo
             print(f"    extra {pan}")
 
 
-def score_mark(truth: dict[str, Any]) -> Score:
-    """Score the scale's own stable mark."""
-    score = Score()
-    for rest, previous in with_before(truth["rests"]):
-        if not is_long(rest, previous):
-            continue
-        score.long_rests += 1
-        if rest["mark_s"] is not None and rest["mark_s"] <= rest["to_s"] + 0.05:
-            score.firm_s.append(max(0.0, rest["mark_s"] - rest["from_s"]))
-    return score
-
-
-def score_equal(items: list[Reading | DivisionLearned], truth: dict[str, Any], k: int) -> Score:
-    """Score the rule 'k equal readings', which is told the zero and the rests."""
-    readings = [
+def weights_of(items: list[Reading | DivisionLearned]) -> list[tuple[float, float]]:
+    """Return times and grams of the readings that are weights."""
+    return [
         (item.t_s, item.gross_mg / 1000)
         for item in items
         if isinstance(item, Reading) and item.gross_mg is not None
     ]
+
+
+def score_mark(items: list[Reading | DivisionLearned], truth: dict[str, Any]) -> Score:
+    """Score the scale's own stable mark; how often what it shows then is wrong is the floor."""
+    score = Score()
+    readings = weights_of(items)
+    placed = {load["visit"]: load["placed_s"] for load in truth["loads"]}
+    for rest, previous in with_before(truth["rests"]):
+        marked = rest["mark_s"] is not None and rest["mark_s"] <= rest["to_s"] + 0.05
+        if marked and truth["way"] == "single":
+            zero = _last_before(readings, placed[rest["visit"]])
+            score.firm += 1
+            shown = _last_before(readings, rest["mark_s"] + 0.02)
+            score.firm_wrong += not is_right(shown - zero, rest, truth)
+        if not is_long(rest, previous):
+            continue
+        score.long_rests += 1
+        if marked:
+            score.firm_s.append(max(0.0, rest["mark_s"] - rest["from_s"]))
+    return score
+
+
+def _last_before(readings: list[tuple[float, float]], t_s: float) -> float:
+    place = bisect_right(readings, (t_s, float("inf")))
+    return readings[place - 1][1] if place else 0.0
+
+
+def score_equal(items: list[Reading | DivisionLearned], truth: dict[str, Any], k: int) -> Score:
+    """Score the rule 'k equal readings', which is told the zero and the rests."""
+    readings = weights_of(items)
     score = Score()
     if truth["way"] != "single":
         return score
     placed = {load["visit"]: load["placed_s"] for load in truth["loads"]}
     before = 0.0
     for rest, previous in with_before(truth["rests"]):
-        zero = next((g for t, g in reversed(readings) if t <= placed[rest["visit"]]), 0.0)
+        zero = _last_before(readings, placed[rest["visit"]])
         start = max(before, placed[rest["visit"]])
         before = rest["to_s"]
         fired = _first_equal(readings, k, start + 0.1, rest["to_s"], zero, truth)
@@ -308,7 +330,7 @@ def main() -> None:
     parser.add_argument("--verbose", action="store_true")
     options = parser.parse_args()
     rules: dict[str, Callable[[list[Reading | DivisionLearned], dict[str, Any]], Score]] = {
-        f"{k} equal": lambda items, truth, k=k: score_equal(items, truth, k) for k in (2, 3, 4)
+        f"{k} equal": partial(score_equal, k=k) for k in (2, 3, 4)
     }
     totals: dict[str, Score] = {}
     print(
@@ -320,12 +342,12 @@ def main() -> None:
         f"{'scene':<34}{'ratio':>6}{'wrong':>6}{'got':>6}{'early':>6}{'turn':>6}"
         f"{'miss':>5}{'xtra':>5}{'wt':>4}{'tch':>4}"
         + "".join(f" |{name:>8}{'wrong':>6}{'got':>6}" for name in rules)
-        + " | mark got, median s"
+        + " | mark: got, wrong, median s"
     )
     for name, arrivals, truth in streams(options.source, options.seed, options.scene):
         items = readings_of(arrivals)
         scores = {"ours": score_detector(items, truth, verbose=options.verbose)}
-        scores["mark"] = score_mark(truth)
+        scores["mark"] = score_mark(items, truth)
         scores |= {rule: score(items, truth) for rule, score in rules.items()}
         _print_row(name, scores)
         for rule, score in scores.items():
@@ -349,7 +371,8 @@ def _print_row(name: str, scores: dict[str, Score]) -> None:
                 f"{share(len(score.firm_s), score.long_rests):>6}"
             )
     median = statistics.median(mark.firm_s) if mark.firm_s else float("nan")
-    print(f"{row} | {share(len(mark.firm_s), mark.long_rests)} {median:.2f}")
+    got = share(len(mark.firm_s), mark.long_rests)
+    print(f"{row} | {got} {share(mark.firm_wrong, mark.firm)} {median:.2f}")
 
 
 if __name__ == "__main__":
