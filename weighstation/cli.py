@@ -39,9 +39,9 @@ class Commands(TyperGroup):
         try:
             return super().invoke(ctx)
         except WeighstationError as exc:
-            leave(exc.sentence, exc.exit_code)
+            _leave(exc.sentence, exc.exit_code)
         except KeyboardInterrupt:
-            leave("Stopped.", STOPPED)
+            _leave("Stopped.", STOPPED)
         except BrokenPipeError:
             # Whoever read our lines has gone: nothing is left to say, and nobody to say it to.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -49,69 +49,39 @@ class Commands(TyperGroup):
         except (typer.Exit, typer.Abort):
             raise
         except Exception as exc:
-            if not is_ours(exc):
+            if not _is_ours(exc):
                 raise
             if os.environ.get("WEIGHSTATION_TRACEBACK"):
                 import traceback  # noqa: PLC0415 - it takes 4 ms
 
                 traceback.print_exc()
-            leave(
+            _leave(
                 f"This is a fault in weighstation ({type(exc).__name__}: {exc}). Set"
                 " WEIGHSTATION_TRACEBACK=1, do it again, and send us what it prints.",
                 1,
             )
 
 
-def is_ours(exc: Exception) -> bool:
-    """Tell whether an exception is a fault in here, and not typer's answer to bad usage.
-
-    Parameters
-    ----------
-    exc : Exception
-
-    Returns
-    -------
-    bool
-    """
+def _is_ours(exc: Exception) -> bool:
+    """Tell whether an exception is a fault in here, and not typer's answer to bad usage."""
     return not any(kind.__name__ == "ClickException" for kind in type(exc).__mro__)
 
 
-def leave(sentence: str, code: int) -> None:
-    """Say one sentence on standard error and leave.
-
-    Parameters
-    ----------
-    sentence : str
-    code : int
-        Exit code.
-
-    Raises
-    ------
-    typer.Exit
-        Always.
-    """
+def _leave(sentence: str, code: int) -> None:
+    """Say one sentence on standard error and leave."""
     typer.echo(sentence, err=True)
     raise typer.Exit(code)
 
 
-def example(*lines: str) -> str:
-    """Return an epilog that shows commands as they are typed.
-
-    Parameters
-    ----------
-    *lines : str
-
-    Returns
-    -------
-    str
-    """
+def _example(*lines: str) -> str:
+    """Return an epilog that shows commands as they are typed."""
     return "\n".join(("\b", "Example:", *(f"  {line}" for line in lines)))
 
 
 app = typer.Typer(
     cls=Commands,
     help="A divide-and-scale weighing station for bakeries: keep, add or trim, piece by piece.",
-    epilog=example("weighstation demo"),
+    epilog=_example("weighstation demo"),
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     add_completion=False,
@@ -119,7 +89,7 @@ app = typer.Typer(
 )
 journal_app = typer.Typer(
     help="Read, prove and mend the journal.",
-    epilog=example("weighstation journal verify"),
+    epilog=_example("weighstation journal verify"),
     rich_markup_mode=None,
     no_args_is_help=True,
 )
@@ -168,18 +138,8 @@ EventsOption = Annotated[
 ]
 
 
-def show_version(asked: bool) -> None:  # noqa: FBT001 - typer calls it so
-    """Print the version and leave, if it was asked for.
-
-    Parameters
-    ----------
-    asked : bool
-
-    Raises
-    ------
-    typer.Exit
-        If it was.
-    """
+def _show_version(asked: bool) -> None:  # noqa: FBT001 - typer calls it so
+    """Print the version and leave, if it was asked for."""
     if asked:
         from weighstation import __version__  # noqa: PLC0415 - the pattern of this module
 
@@ -192,13 +152,13 @@ def weighstation(
     *,
     _version: Annotated[
         bool,
-        typer.Option("--version", callback=show_version, is_eager=True, help="Show the version."),
+        typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
     """Weigh dough pieces: keep, add or trim, piece by piece."""
 
 
-@app.command(epilog=example("weighstation demo", "weighstation demo --fast"))
+@app.command(epilog=_example("weighstation demo", "weighstation demo --fast"))
 def demo(
     *,
     fast: Annotated[
@@ -210,11 +170,11 @@ def demo(
     """Watch an invented bakery divide a dough; needs no scale."""
     from weighstation.station.demo import run_demo  # noqa: PLC0415 - only what is asked for
 
-    finish(run_demo(fast=fast, plain=plain, home=home))
+    _finish(run_demo(fast=fast, plain=plain, home=home))
 
 
 @app.command(
-    epilog=example(
+    epilog=_example(
         'weighstation divide "Country loaf" --port serial:///dev/ttyUSB0 --pieces 48',
         "weighstation divide",
     )
@@ -273,11 +233,11 @@ def divide(  # noqa: PLR0913 - one parameter an option
         plain=plain,
         home=home,
     )
-    finish(run_divide(order))
+    _finish(run_divide(order))
 
 
 @app.command(
-    epilog=example("weighstation replay morning.jsonl --target 740 --under 8 --over 8 --events")
+    epilog=_example("weighstation replay morning.jsonl --target 740 --under 8 --over 8 --events")
 )
 def replay(  # noqa: PLR0913 - one parameter an option
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A recording.")],
@@ -305,10 +265,10 @@ def replay(  # noqa: PLR0913 - one parameter an option
         lifted=lifted,
         division_mg=division_from(division),
     )
-    finish(run_replay(file, plan, events=events))
+    _finish(run_replay(file, plan, events=events))
 
 
-@app.command(epilog=example("weighstation record morning.jsonl --port serial:///dev/ttyUSB0"))
+@app.command(epilog=_example("weighstation record morning.jsonl --port serial:///dev/ttyUSB0"))
 def record(
     file: Annotated[
         Path, typer.Argument(metavar="FILE", help="Where to write; never over a file.")
@@ -324,10 +284,10 @@ def record(
     """Write down the bytes of a scale with their arrival times."""
     from weighstation.station.record import run_record  # noqa: PLC0415 - see above
 
-    finish(run_record(file, port=port, seconds=seconds, home=home))
+    _finish(run_record(file, port=port, seconds=seconds, home=home))
 
 
-@journal_app.command("show", epilog=example("weighstation journal show --last 50"))
+@journal_app.command("show", epilog=_example("weighstation journal show --last 50"))
 def journal_show(
     *,
     last: Annotated[int, typer.Option("--last", metavar="N", min=1, help="How many lines.")] = 20,
@@ -337,10 +297,10 @@ def journal_show(
     """Show the last lines."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    finish(desk.show(home, last=last, as_json=as_json))
+    _finish(desk.show(home, last=last, as_json=as_json))
 
 
-@journal_app.command("sheet", epilog=example("weighstation journal sheet"))
+@journal_app.command("sheet", epilog=_example("weighstation journal sheet"))
 def journal_sheet(
     *,
     run: RunOption = "",
@@ -350,27 +310,27 @@ def journal_sheet(
     """Print the sheet of a batch, the runs it was interrupted in included."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    finish(desk.sheet(home, run=run, as_json=as_json))
+    _finish(desk.sheet(home, run=run, as_json=as_json))
 
 
-@journal_app.command("verify", epilog=example("weighstation journal verify"))
+@journal_app.command("verify", epilog=_example("weighstation journal verify"))
 def journal_verify(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
     """Prove that no line was changed, and that the totals follow from the lines."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    finish(desk.verify(home, as_json=as_json))
+    _finish(desk.verify(home, as_json=as_json))
 
 
-@journal_app.command("rebuild", epilog=example("weighstation journal rebuild"))
+@journal_app.command("rebuild", epilog=_example("weighstation journal rebuild"))
 def journal_rebuild(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
     """Make the totals again from the lines."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    finish(desk.rebuild(home, as_json=as_json))
+    _finish(desk.rebuild(home, as_json=as_json))
 
 
 @journal_app.command(
-    "void", epilog=example('weighstation journal void 12 --reason "fell on the floor"')
+    "void", epilog=_example('weighstation journal void 12 --reason "fell on the floor"')
 )
 def journal_void(
     piece: Annotated[int, typer.Argument(metavar="PIECE", help="Number of the piece.")],
@@ -384,11 +344,11 @@ def journal_void(
     """Strike out a piece by a new line; the line that counted it stays."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    finish(desk.void(home, piece, run=run, reason=reason))
+    _finish(desk.void(home, piece, run=run, reason=reason))
 
 
 @journal_app.command(
-    "note", epilog=example('weighstation journal note 31 "the pan was dusty, wiped"')
+    "note", epilog=_example('weighstation journal note 31 "the pan was dusty, wiped"')
 )
 def journal_note(
     line: Annotated[int, typer.Argument(metavar="LINE", help="Number of the line.")],
@@ -399,20 +359,10 @@ def journal_note(
     """Note something about an earlier line, such as a better reason."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    finish(desk.note(home, line, text))
+    _finish(desk.note(home, line, text))
 
 
-def finish(code: int) -> None:
-    """Leave with an exit code; 0 just returns.
-
-    Parameters
-    ----------
-    code : int
-
-    Raises
-    ------
-    typer.Exit
-        If it is not 0.
-    """
+def _finish(code: int) -> None:
+    """Leave with an exit code; 0 just returns."""
     if code:
         raise typer.Exit(code)
