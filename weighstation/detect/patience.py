@@ -4,7 +4,7 @@ from __future__ import annotations
 
 _MOST = 3
 _TOO_MANY = 0.02
-_CLEAN = 40
+_CLEAN = 80
 
 
 class Patience:

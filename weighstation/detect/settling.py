@@ -23,6 +23,7 @@ _RESTLESS = 9  # readings without a rest after which the swing is studied
 _RESTLESS_S = 0.7
 _STUDY_EVERY = 3
 _SLOW_SHARE = 0.01  # of the load: a step so small is worth saying, if only provisionally
+_ARRIVAL_LEAST_S = 0.19  # flat for less, what has just arrived may still be under a hand
 _SLOW_S = 0.15  # between readings: from here on each one tells more
 
 
@@ -201,6 +202,8 @@ class Settler:
         grain, response = self.grain, self.response
         if not grain.is_quiet and grain.noise_mg > 0.2 * grain.division_mg * run**0.5:
             return True
+        if self._arrives() and flat_s < _ARRIVAL_LEAST_S:
+            return True
         return flat_s < 0.8 * response.creep_s or (response.mode is not None and run < 4)
 
     def _is_firm_unseen(self, run: int, flat_s: float, extra: int) -> bool:
@@ -211,8 +214,10 @@ class Settler:
 
     def _arrival_extra(self) -> int:
         """Return how many readings more an arrival is given: a hand lies still most often then."""
-        arrives = self.motion.rise_mg > 0.5 * abs(self.motion.y_mg[-1])
-        return 1 if arrives and self.motion.interval_s < _SLOW_S else 0
+        return 1 if self._arrives() and self.motion.interval_s < _SLOW_S else 0
+
+    def _arrives(self) -> bool:
+        return self.motion.rise_mg > 0.5 * abs(self.motion.y_mg[-1])
 
     def _settle(self, run: int) -> Rest:
         """Make a run the calm level."""
