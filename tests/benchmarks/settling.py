@@ -105,7 +105,10 @@ def run_detector(
     items: list[Reading | DivisionLearned], truth: dict[str, Any]
 ) -> list[Weighing | PanLeft]:
     """Return what the detector said."""
-    detector = Detector(way=Way(truth["way"]), smallest_load_mg=round(truth["target_g"] * 1000 / 5))
+    target_mg = round(truth["target_g"] * 1000)
+    detector = Detector(
+        way=Way(truth["way"]), smallest_load_mg=target_mg // 4, usual_load_mg=target_mg
+    )
     said: list[Weighing | PanLeft] = []
     for item in items:
         said += detector.feed(item)

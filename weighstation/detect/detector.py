@@ -42,16 +42,25 @@ class Detector:
         How pieces meet the scale.
     smallest_load_mg : int, milligrams
         A load lighter than this is no piece (flour, a scrap, a draught).
+    usual_load_mg : int, milligrams, or None
+        About what a piece weighs; tells a board or a remainder from a piece where nothing else
+        does.
     """
 
-    def __init__(self, *, way: Way = Way.SINGLE, smallest_load_mg: int) -> None:
+    def __init__(
+        self,
+        *,
+        way: Way = Way.SINGLE,
+        smallest_load_mg: int,
+        usual_load_mg: int | None = None,
+    ) -> None:
         self._sign = -1.0 if way is Way.TAKE_AWAY else 1.0
         self._smallest = float(smallest_load_mg)
         self._settler = Settler()
         self._machine = (
             SingleWay(self._settler, self._smallest)
             if way is Way.SINGLE
-            else StackWay(self._settler, self._smallest, board=way is Way.BUILD_UP)
+            else StackWay(self._settler, self._smallest, usual_load_mg, board=way is Way.BUILD_UP)
         )
         self._started = False
         self._overloaded = False
@@ -124,6 +133,8 @@ class Detector:
         if item.status is Status.OVERLOAD:
             self._overloaded = True
             self._machine.overloaded()
+        elif item.status is Status.UNDERLOAD:
+            self._machine.underloaded()
         return NOTHING
 
     def _crept(self, t_s: float) -> Seen:

@@ -51,6 +51,10 @@ class SingleWay:
             self._loads.cancel()
             self._go(Stimulus.LEFT)
 
+    def underloaded(self) -> None:
+        """Somebody pulls the pan up: it is not empty, though a pull dips lower than empty."""
+        self._gone_since_s = None
+
     def lost(self) -> None:
         """Forget the load: nobody sees the pan, and who knows what happens on it.
 
@@ -177,16 +181,16 @@ class SingleWay:
         match self.state:
             case State.UNKNOWN | State.STIRRED:
                 self._rested_empty(rest.level_mg)
+            case State.ARRIVING | State.TOUCHED if net < self._smallest / 2:
+                left = self._left()
+                self._rested_empty(rest.level_mg)
+                return left
             case State.ARRIVING if net < self._smallest:
                 loads.cancel()
                 self._rested_empty(rest.level_mg)
             case State.ARRIVING:
                 self._go(Stimulus.RESTED_LOADED)
                 return loads.settle(rest.level_mg, rest.t_s)
-            case _ if net < self._smallest / 2:
-                left = self._left()
-                self._rested_empty(rest.level_mg)
-                return left
             case _:
                 self._go(Stimulus.RESTED_LOADED)
                 return loads.settle_again(rest.level_mg, rest.t_s)

@@ -14,6 +14,8 @@ from weighstation.detect.states import State, Stimulus, next_state
 if TYPE_CHECKING:
     from weighstation.detect.settling import Rest, Settler
 
+_UNLIKE = 0.2  # of the usual weight: farther from it, a first load on a zeroed scale is a board
+
 
 class StackWay:
     """Find loads that come on top of those before, until the board leaves.
@@ -23,14 +25,20 @@ class StackWay:
     settler : Settler
     smallest_mg : float, milligrams
         A step smaller than this is a touch, not a piece.
+    usual_mg : float, milligrams, or None
+        About what a piece weighs: it tells a board from the first piece, and a remainder of the
+        bulk from the last one.
     board : bool
         What rises after everything was taken off is a board first, not a piece.
     """
 
-    def __init__(self, settler: Settler, smallest_mg: float, *, board: bool) -> None:
+    def __init__(
+        self, settler: Settler, smallest_mg: float, usual_mg: float | None, *, board: bool
+    ) -> None:
         self.state = State.UNKNOWN
         self._settler = settler
         self._smallest = smallest_mg
+        self._usual = usual_mg
         self._board = board
         self._loads = Loads(settler)
         self._floor = 0.0
@@ -47,6 +55,9 @@ class StackWay:
 
     def overloaded(self) -> None:
         """Somebody leans on the pan; nothing is decided before it rests again."""
+
+    def underloaded(self) -> None:
+        """Somebody pulls the pan up; nothing is decided before it rests again."""
 
     def lost(self) -> None:
         """Forget the open piece and where the pile stood: nobody sees the pan."""
@@ -109,18 +120,25 @@ class StackWay:
             self._unseen = False
             self._take_floor(level)
             self._go(Stimulus.RESTED_EMPTY)
-        elif rise >= self._smallest and not self._board_off:
+        elif rise >= self._smallest and not self._board_off and self._is_piece(level):
             self._go(Stimulus.LOADED)
             return self._open(rest)
         else:
             if rise >= self._smallest:
                 self._board_off = False
-                self._take_floor(level)
+                self._floor = level
             elif rise <= -self._smallest:
                 self._cleared(level)
             loads.base_mg = level
             self._go(Stimulus.RESTED_EMPTY)
         return NOTHING
+
+    def _is_piece(self, level_mg: float) -> bool:
+        """Tell a piece from a first board on an empty scale, and from what was left of a bulk."""
+        from_zero = self._loads.base_mg if self._board else level_mg
+        if self._usual is None or abs(from_zero) > 3 * self._settler.grain.division_mg:
+            return True
+        return abs(level_mg - self._loads.base_mg - self._usual) < _UNLIKE * self._usual
 
     def _open(self, rest: Rest) -> Seen:
         self._loads.arrive(self._settler.motion.onset_s)
@@ -138,8 +156,9 @@ class StackWay:
         self._go(Stimulus.LEFT)
         if level > loads.value_mg:
             loads.base_mg = loads.value_mg
-            self._go(Stimulus.LOADED)
-            return (left, *self._open(rest))
+            if self._board or self._is_piece(level):
+                self._go(Stimulus.LOADED)
+                return (left, *self._open(rest))
         self._cleared(level)
         loads.base_mg = level
         self._go(Stimulus.RESTED_EMPTY)

@@ -220,6 +220,7 @@ class Bench:
         detector = Detector(
             way=self.plan.way,
             smallest_load_mg=self.plan.limits.target_mg // SMALLEST_LOAD_SHARE,
+            usual_load_mg=self.plan.limits.target_mg,
         )
         if self.division_mg is not None:
             detector.feed(DivisionLearned(self.last_t_s, self.division_mg))
