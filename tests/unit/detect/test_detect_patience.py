@@ -25,12 +25,11 @@ def extra_after(outcomes: str) -> int:
         ("---", 3),
         ("----------", 3),  # never more than three
         ("+" * 28 + "-", 1),
-        ("+" * 29 + "-", 0),  # one in thirty is borne; forty that hold forget it
+        ("+" * 29 + "-", 0),  # one in thirty is borne
         ("+" * 29 + "--", 1),
-        ("-" + "+" * 39, 1),
-        ("-" + "+" * 40, 0),  # forty that held take it back
-        ("--" + "+" * 40, 1),
-        ("--" + "+" * 80, 0),
+        ("-" + "+" * 39, 1),  # not given back at once
+        ("-" + "+" * 400, 0),
+        ("---" + "+" * 400, 0),
     ],
 )
 def test_readings_asked_for_on_top(outcomes: str, extra: int) -> None:
