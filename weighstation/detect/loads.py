@@ -75,6 +75,23 @@ class Loads:
         self.firm_s = t_s
         return self.say(t_s, self.touch, self.net_mg, firm=True)
 
+    def settle_on_tray(self, level_mg: float, t_s: float) -> Seen:
+        """Take the load for a tray that was tared, and what came onto it for the load.
+
+        Parameters
+        ----------
+        level_mg : float, milligrams
+        t_s : float, seconds
+
+        Returns
+        -------
+        tuple of Weighing
+        """
+        self.base_mg = self.value_mg
+        self.touch = 0
+        self._placed_s = self._settler.motion.rise_began_s()
+        return self.settle(level_mg, t_s)
+
     def settle_again(self, level_mg: float, t_s: float) -> Seen:
         """Take a level at which the load came to rest again; a changed one is one more touch.
 

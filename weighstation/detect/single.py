@@ -34,6 +34,7 @@ class SingleWay:
         self._glimpse: float | None = None
         self._gone_since_s: float | None = None
         self._swamped = False
+        self._tared = False
         self._unseen = False
 
     @property
@@ -69,6 +70,7 @@ class SingleWay:
         """Follow a tare or zero key."""
         self._loads.shift(shift_mg)
         self._tray_level = None
+        self._tared = self.state in (State.RESTING, State.TOUCHED)
         if self._glimpse is not None:
             self._glimpse += shift_mg
 
@@ -154,6 +156,7 @@ class SingleWay:
             loads.correct(self._glimpse)
         elif self._glimpse is not None and not loads.is_same(self._glimpse):
             loads.take_glimpse(self._glimpse)
+        self._tared = False
         halfway = loads.base_mg + 0.5 * loads.net_mg
         self._go(Stimulus.LEFT)
         return (loads.leave(self._settler.motion.last_at_s(halfway)),)
@@ -191,6 +194,10 @@ class SingleWay:
             case State.ARRIVING:
                 self._go(Stimulus.RESTED_LOADED)
                 return loads.settle(rest.level_mg, rest.t_s)
+            case _ if self._tared and rest.level_mg > loads.value_mg + self._smallest:
+                self._go(Stimulus.RESTED_LOADED)
+                self._tared = False
+                return loads.settle_on_tray(rest.level_mg, rest.t_s)
             case _:
                 self._go(Stimulus.RESTED_LOADED)
                 return loads.settle_again(rest.level_mg, rest.t_s)

@@ -14,6 +14,7 @@ from weighstation.detect.states import State, Stimulus, next_state
 if TYPE_CHECKING:
     from weighstation.detect.settling import Rest, Settler
 
+_EMPTY_D = 5  # divisions: nearer to the floor, the pan is empty but for flour
 _UNLIKE = 0.2  # of the usual weight: farther from it, a first load on a zeroed scale is a board
 
 
@@ -43,6 +44,7 @@ class StackWay:
         self._loads = Loads(settler)
         self._floor = 0.0
         self._board_off = False
+        self._fresh = False
         self._unseen = False
 
     @property
@@ -117,6 +119,9 @@ class StackWay:
         loads = self._loads
         rise = level - loads.base_mg
         if self.state is State.UNKNOWN or self._unseen:
+            self._fresh = (
+                not self._unseen and abs(level) <= _EMPTY_D * self._settler.grain.division_mg
+            )
             self._unseen = False
             self._take_floor(level)
             self._go(Stimulus.RESTED_EMPTY)
@@ -135,8 +140,11 @@ class StackWay:
 
     def _is_piece(self, level_mg: float) -> bool:
         """Tell a piece from a first board on an empty scale, and from what was left of a bulk."""
-        from_zero = self._loads.base_mg if self._board else level_mg
-        if self._usual is None or abs(from_zero) > 3 * self._settler.grain.division_mg:
+        if self._board:
+            doubtful, self._fresh = self._fresh, False
+        else:
+            doubtful = abs(level_mg - self._floor) <= _EMPTY_D * self._settler.grain.division_mg
+        if self._usual is None or not doubtful:
             return True
         return abs(level_mg - self._loads.base_mg - self._usual) < _UNLIKE * self._usual
 
