@@ -260,6 +260,7 @@ def test_panel_takes_keys_and_ends_with_the_sheet(home: Path) -> None:
     terminal.until("piece 2")
     terminal.press("v")
     terminal.until("Press V again")
+    time.sleep(0.2)  # sooner, it is a key held down
     terminal.press("v")
     time.sleep(0.5)
     terminal.press("p")
