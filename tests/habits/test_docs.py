@@ -11,8 +11,10 @@ from __future__ import annotations
 import json
 import os
 import re
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).parents[2]
 PAGES = sorted([*ROOT.glob("*.md"), *(ROOT / "docs").rglob("*.md")])
 RECORDINGS = ROOT / "fixtures" / "recordings"
+JOURNAL_PAGE = ROOT / "docs" / "reference" / "journal.md"
 FENCE = re.compile(r"^( *)```(\w*)\n(.*?)^ *```$", re.MULTILINE | re.DOTALL)
 WATCHED = re.compile(r"speed=[\d.]+")
 
@@ -137,6 +140,17 @@ def test_what_is_shown_is_compared(shown: str, printed: str, agreed: bool) -> No
     assert agreed == agrees(shown, printed)
 
 
+def test_the_readme_has_two_commands_and_each_makes_its_own_environment() -> None:
+    """They are run as they stand by the checks of every change."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    demo, tests = re.findall(r"^```sh\n(.*)\n```$", text, re.MULTILINE)
+
+    assert demo.startswith("python3 -m venv .venv && .venv/bin/pip install")
+    assert demo.endswith("&& .venv/bin/weighstation demo")
+    assert tests.startswith("python3 -m venv .venv-test && .venv-test/bin/pip install")
+    assert tests.endswith("&& .venv-test/bin/python -m pytest")
+
+
 def catalogues() -> list[tuple[str, str]]:
     found = []
     for page in PAGES:
@@ -209,7 +223,7 @@ def test_events_page_names_all_that_is_written() -> None:
 
 
 def test_journal_page_names_all_that_is_written(tmp_path: Path) -> None:
-    page = (ROOT / "docs" / "reference" / "journal.md").read_text(encoding="utf-8")
+    page = JOURNAL_PAGE.read_text(encoding="utf-8")
     port = f"replay://{RECORDINGS / 'back-and-boarded.jsonl'}?speed=max"
     band = ("--target", "740", "--under", "8", "--over", "8", "--home", str(tmp_path))
     written("divide", "--port", port, *band, "--events")
@@ -219,3 +233,24 @@ def test_journal_page_names_all_that_is_written(tmp_path: Path) -> None:
     assert {"piece_kept", "piece_lifted"} < names | {str(line["kind"]) for line in lines}
     assert set() == {name for name in names if f"`{name}`" not in page}
     assert set() == {kind.value for kind in Kind if f"`{kind.value}`" not in page}
+
+
+@pytest.mark.parametrize("changed", [False, True])
+def test_the_reader_on_the_journal_page_finds_a_changed_line(tmp_path: Path, changed: bool) -> None:
+    """It uses nothing of ours, so it is a second opinion on the chain."""
+    port = "simulated://?seed=1&pieces=3&speed=max"
+    band = ("--target", "740", "--under", "8", "--over", "8", "--home", str(tmp_path))
+    written("divide", "--port", port, *band, "--events")
+    if changed:
+        with closing(sqlite3.connect(tmp_path / "journal.sqlite")) as journal:
+            journal.executescript(
+                "DROP TRIGGER entry_is_never_updated;"
+                "UPDATE entry SET t_utc_ms = t_utc_ms + 1 WHERE seq = 2;"
+            )
+    (reader,) = [body for kind, body in blocks(JOURNAL_PAGE.read_text("utf-8")) if kind == "python"]
+    read = subprocess.run(
+        [sys.executable, "-c", reader], check=False, cwd=tmp_path, capture_output=True, text=True
+    )
+
+    assert changed == ("AssertionError" in read.stderr)
+    assert int(changed) == read.returncode
