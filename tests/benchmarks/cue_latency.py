@@ -1,8 +1,9 @@
 """From the last byte of a frame to the cue published, through a pseudo-terminal, panel on.
 
 A process of its own plays a simulated scale into a pseudo-terminal and notes when it writes the
-terminator (CR LF, at once) of each line. The bench reads the other end on its usual threads (reader, loop, writer to
-a journal on disk, panel on the main thread); when a new cue is published is noted by the loop.
+terminator (CR LF, at once) of each line. The bench reads the other end on its usual threads
+(reader, loop, writer to a journal on disk, panel on the main thread); when a new cue is published
+is noted by the loop.
 Beside it, in the same run, a bare blocking ``readline`` loop reads the same stream. Run:
 ``python tests/benchmarks/cue_latency.py [PIECES]``.
 """
