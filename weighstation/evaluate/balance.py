@@ -16,6 +16,7 @@ class Balance(Enum):
     """How the dough of a batch adds up."""
 
     AGREES = "agrees"
+    LEFT_OR_LOST = "left over or lost"
     PIECES_MISSING = "pieces missing"
     PIECES_TOO_MANY = "pieces too many"
     UNEXPLAINED = "unexplained"
@@ -31,8 +32,8 @@ class DoughSum:
         Before dividing.
     counted_mg : int, milligrams
         Sum of the counted pieces.
-    left_mg : int, milligrams
-        Weighed back at the end: rest, scraps, pieces put aside.
+    left_mg : int, milligrams, or None
+        Weighed back at the end: rest, scraps, pieces put aside; None if nobody said.
     loss_mg : int, milligrams
         What handling is expected to cost.
     target_mg : int, milligrams
@@ -41,14 +42,14 @@ class DoughSum:
 
     on_hand_mg: int
     counted_mg: int
-    left_mg: int
+    left_mg: int | None
     loss_mg: int
     target_mg: int
 
     @property
     def unaccounted_mg(self) -> int:
         """Dough on hand less counted, left and lost; negative if too much was counted."""
-        return self.on_hand_mg - self.counted_mg - self.left_mg - self.loss_mg
+        return self.on_hand_mg - self.counted_mg - (self.left_mg or 0) - self.loss_mg
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,9 @@ class DoughBalance:
 def dough_balance(dough: DoughSum, *, slack_mg: int | None = None) -> DoughBalance:
     """Return whether the dough of a batch adds up, and by how many pieces it does not.
 
+    Where nobody weighed what was left, a rest below a piece is left over or lost, and of a larger
+    one the whole pieces in it may be missing.
+
     Parameters
     ----------
     dough : DoughSum
@@ -99,6 +103,10 @@ def dough_balance(dough: DoughSum, *, slack_mg: int | None = None) -> DoughBalan
     out_mg = dough.unaccounted_mg
     if abs(out_mg) <= slack:
         return DoughBalance(Balance.AGREES, out_mg, 0)
+    if dough.left_mg is None and out_mg > 0:
+        whole = out_mg // dough.target_mg
+        found = Balance.PIECES_MISSING if whole else Balance.LEFT_OR_LOST
+        return DoughBalance(found, out_mg, whole)
     pieces = round(out_mg / dough.target_mg)
     if pieces == 0 or abs(out_mg - pieces * dough.target_mg) > slack:
         return DoughBalance(Balance.UNEXPLAINED, out_mg, 0)

@@ -14,6 +14,7 @@ from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_
 from weighstation.journal.facts import PieceFacts, RunStarted, Why, facts
 from weighstation.journal.follow import Step, follow
 from weighstation.journal.kinds import Kind
+from weighstation.journal.lifts import Lifts, lifts_of
 from weighstation.journal.projection import (
     RunState,
     Sums,
@@ -30,6 +31,7 @@ __all__ = [
     "Entry",
     "Head",
     "Kind",
+    "Lifts",
     "Line",
     "PieceFacts",
     "RunStarted",
@@ -47,6 +49,7 @@ __all__ = [
     "dump_run",
     "facts",
     "follow",
+    "lifts_of",
     "read_body",
     "run_of",
     "tally_changes",

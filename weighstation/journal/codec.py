@@ -43,6 +43,7 @@ def run_started(started: RunStarted) -> Body:
         "division_mg": started.division_mg,
         "continues": started.continues or None,
         "planned": started.planned,
+        "dough_mg": started.dough_mg,
     }
     body: dict[str, Value] = {
         "run": started.run,
@@ -91,6 +92,7 @@ def read_run_started(body: Body) -> RunStarted:
         currency=str(body.get("currency", "")),
         continues=str(body.get("continues", "")),
         planned=_integer_or_none(body, "planned"),
+        dough_mg=_integer_or_none(body, "dough_mg"),
     )
 
 

@@ -41,6 +41,8 @@ class RunStarted:
         The interrupted run that this one goes on with; empty where there is none.
     planned : int or None
         Pieces wanted.
+    dough_mg : int, milligrams, or None
+        On the bench when dividing began, where it was weighed.
     """
 
     run: str
@@ -53,6 +55,7 @@ class RunStarted:
     currency: str = ""
     continues: str = ""
     planned: int | None = None
+    dough_mg: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

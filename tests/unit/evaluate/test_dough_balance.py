@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -38,6 +40,29 @@ def test_what_is_out_is_named_in_pieces(out_g: int, balance: Balance, pieces: in
 
     assert (balance, out_g * 1000, pieces) == (found.balance, found.unaccounted_mg, found.pieces)
     assert found.agrees == (balance is Balance.AGREES)
+
+
+@pytest.mark.parametrize(
+    ("out_g", "balance", "pieces"),
+    [
+        (185, Balance.AGREES, 0),
+        (186, Balance.LEFT_OR_LOST, 0),
+        (739, Balance.LEFT_OR_LOST, 0),
+        (740, Balance.PIECES_MISSING, 1),
+        (1110, Balance.PIECES_MISSING, 1),
+        (1480, Balance.PIECES_MISSING, 2),
+        (-370, Balance.UNEXPLAINED, 0),
+        (-760, Balance.PIECES_TOO_MANY, -1),
+    ],
+)
+def test_a_rest_that_nobody_weighed_may_be_left_over(
+    out_g: int, balance: Balance, pieces: int
+) -> None:
+    """Only whole pieces of it can be missing; dough that there never was cannot be left over."""
+    dough = replace(batch(out_mg=out_g * 1000 - 300_000), left_mg=None)
+    found = dough_balance(dough)
+
+    assert (balance, out_g * 1000, pieces) == (found.balance, found.unaccounted_mg, found.pieces)
 
 
 def test_a_tidier_bench_may_ask_for_a_tighter_sum() -> None:

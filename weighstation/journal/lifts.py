@@ -1,0 +1,99 @@
+"""Lines of a batch -> what its lifted pieces were taken for, where no person said so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from weighstation.events import Verdict
+from weighstation.journal.codec import integer, read_piece
+from weighstation.journal.entry import read_body
+from weighstation.journal.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from weighstation.journal.entry import Entry
+    from weighstation.journal.facts import PieceFacts
+
+
+@dataclass(frozen=True, slots=True)
+class Lifts:
+    """What the station took lifted pieces for by itself, and what it did not count.
+
+    Parameters
+    ----------
+    came_back, boarded : tuple of int
+        Numbers of counted pieces that were taken for come back and for boarded; those of which a
+        person said it by the key are left out.
+    struck_out : tuple of int
+        Numbers of pieces that are struck out.
+    two_at_once : int
+        How often several pieces left together; they have no number and do not count.
+    """
+
+    came_back: tuple[int, ...] = ()
+    boarded: tuple[int, ...] = ()
+    struck_out: tuple[int, ...] = ()
+    two_at_once: int = 0
+
+
+def lifts_of(entries: Iterable[Entry], pieces: Iterable[PieceFacts]) -> Lifts:
+    """Return what became of the lifted pieces of a batch.
+
+    Parameters
+    ----------
+    entries : iterable of Entry
+        The lines of the batch, in order.
+    pieces : iterable of PieceFacts
+        Its pieces that count.
+
+    Returns
+    -------
+    Lifts
+
+    Raises
+    ------
+    JournalError
+        If a line lacks what its kind must hold.
+    """
+    lines = _LiftLines()
+    for entry in entries:
+        lines.feed(entry)
+    return lines.settled({piece.number: piece for piece in pieces})
+
+
+class _LiftLines:
+    """Gathers the lines that are about lifted and struck-out pieces."""
+
+    def __init__(self) -> None:
+        self._lifts: list[PieceFacts] = []
+        self._said: set[int] = set()
+        self._struck_out: set[int] = set()
+        self._two_at_once = 0
+
+    def feed(self, entry: Entry) -> None:
+        if entry.kind is Kind.PIECE_LIFTED:
+            piece = read_piece(read_body(entry.body))
+            if piece.verdict is Verdict.ONE_AT_A_TIME:
+                self._two_at_once += 1
+            else:
+                self._lifts.append(piece)
+        elif entry.kind is Kind.LIFTED_TURNED:
+            self._said.add(integer(read_body(entry.body), "number"))
+        elif entry.kind is Kind.VOIDED:
+            self._struck_out.add(integer(read_body(entry.body), "number"))
+
+    def settled(self, counted: dict[int, PieceFacts]) -> Lifts:
+        guessed = {number: piece for number, piece in counted.items() if number not in self._said}
+        # Boarded as it was lifted, a piece counts with the very facts that it was lifted with.
+        back = {lift.number for lift in self._lifts if lift != guessed.get(lift.number, lift)}
+        boarded = {
+            number for number, piece in guessed.items() if piece.verdict is not Verdict.KEEP
+        }
+        return Lifts(
+            came_back=tuple(sorted(back)),
+            boarded=tuple(sorted(boarded)),
+            struck_out=tuple(sorted(self._struck_out - set(counted))),
+            two_at_once=self._two_at_once,
+        )
