@@ -190,6 +190,10 @@ def divide(  # noqa: PLR0913 - one parameter an option
         int | None,
         typer.Option("--pieces", metavar="N", min=1, help="Pieces wanted in this batch."),
     ] = None,
+    dough: Annotated[
+        float | None,
+        typer.Option("--dough", metavar="GRAMS", help="Dough on the bench, before it is divided."),
+    ] = None,
     target: TargetOption = None,
     under: UnderOption = None,
     over: OverOption = None,
@@ -216,16 +220,17 @@ def divide(  # noqa: PLR0913 - one parameter an option
     The batch ends by a key, with the recording or the simulation, or, where there are no keys
     (--events, no terminal), with the last of --pieces.
     """
+    from weighstation.station import options  # noqa: PLC0415 - see above
     from weighstation.station.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
-    from weighstation.station.options import band_from, division_from  # noqa: PLC0415 - see above
 
     order = DivideOrder(
         product=product,
-        band=band_from(target, under, over),
+        band=options.band_from(target, under, over),
         port=port,
         pieces=pieces,
+        dough_mg=options.dough_from(dough),
         way=way,
-        division_mg=division_from(division),
+        division_mg=options.division_from(division),
         lifted=lifted,
         resume=resume,
         record=record,
@@ -300,17 +305,31 @@ def journal_show(
     _finish(desk.show(home, last=last, as_json=as_json))
 
 
-@journal_app.command("sheet", epilog=_example("weighstation journal sheet"))
+@journal_app.command(
+    "sheet",
+    epilog=_example("weighstation journal sheet", "weighstation journal sheet --left 310"),
+)
 def journal_sheet(
     *,
     run: RunOption = "",
+    left: Annotated[
+        float | None, typer.Option("--left", metavar="GRAMS", help="Dough that was left over.")
+    ] = None,
+    loss: Annotated[
+        float | None, typer.Option("--loss", metavar="GRAMS", help="Dough that was lost.")
+    ] = None,
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Print the sheet of a batch, the runs it was interrupted in included."""
-    from weighstation.station import desk  # noqa: PLC0415 - see above
+    """Print the sheet of a batch, the runs it was interrupted in included.
 
-    _finish(desk.sheet(home, run=run, as_json=as_json))
+    Where the dough was given with 'divide --dough', it is added up: dough that is in no counted
+    piece, and was neither left nor lost, went out in a piece that was not counted.
+    """
+    from weighstation.station import desk, options  # noqa: PLC0415 - see above
+
+    rest = (options.rest_from(left, "--left"), options.rest_from(loss, "--loss"))
+    _finish(desk.sheet(home, run=run, rest=rest, as_json=as_json))
 
 
 @journal_app.command("verify", epilog=_example("weighstation journal verify"))

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import select
 import subprocess
 import sys
 import time
@@ -12,11 +10,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 from station_process import BAND, events_of, of_kind, weighstation
+from station_terminal import POSIX, Terminal
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 PRODUCTS = """\
 currency = "EUR"
 
@@ -109,7 +107,8 @@ def interrupted(home: Path, *words: str) -> list[int]:
 
 def test_interrupted_batch_goes_on_with_its_numbers(home: Path) -> None:
     """Nobody can be asked: the same product within hours is gone on with, and said so."""
-    shown = interrupted(home, "Country loaf", "--port", "simulated://?pieces=40&seed=1&speed=60")
+    port = "simulated://?pieces=40&seed=1&speed=60"
+    shown = interrupted(home, "Country loaf", "--port", port, "--dough", "30000")
     result = weighstation("divide", "--port", simulated(4, seed=2), "--events", home=home)
     events = events_of(result)
     numbers = [piece["number"] for piece in of_kind(events, "piece")]
@@ -129,6 +128,7 @@ def test_interrupted_batch_goes_on_with_its_numbers(home: Path) -> None:
     assert numbers[0] > max(shown)
     assert len(kept) == len(set(kept)) == events[-1]["pieces"] == sheet["pieces"]
     assert ["interrupted", "done"] == [run["ended"] for run in sheet["runs"]]
+    assert 30_000 == sheet["dough"]["on_hand_g"]
     assert 0 == weighstation("journal", "verify", home=home).returncode
 
 
@@ -195,60 +195,6 @@ def test_second_station_on_the_same_journal_is_refused(home: Path) -> None:
 
     assert 4 == second.returncode
     assert second.stderr.startswith("Another station is writing the journal")
-
-
-class Terminal:
-    """A person's terminal: 24 lines of 80 columns, and keys to press."""
-
-    def __init__(self, *words: str, home: Path) -> None:
-        self.near, far = os.openpty()
-        self.seen = ""
-        env = os.environ | {"TERM": "xterm-256color", "COLUMNS": "80", "LINES": "24"}
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "weighstation", *words, "--home", str(home)],
-            stdin=far,
-            stdout=far,
-            stderr=far,
-            start_new_session=True,
-            preexec_fn=lambda: _make_controlling(far),  # noqa: PLW1509 - one thread, no locks
-            env=env,
-        )
-        os.close(far)
-
-    def until(self, text: str, within_s: float = 20) -> None:
-        """Read the screen until a text has been on it."""
-        begun, start = time.monotonic(), len(self.seen)
-        while text not in self.seen[start:]:
-            assert time.monotonic() - begun < within_s, self.seen[-2000:]
-            if select.select([self.near], [], [], 0.1)[0]:
-                try:
-                    self.seen += os.read(self.near, 65536).decode(errors="replace")
-                except OSError:
-                    break
-        assert text in self.seen[start:], self.seen[-2000:]
-
-    def press(self, keys: str) -> None:
-        os.write(self.near, keys.encode())
-
-    def rest(self, within_s: float = 20) -> int:
-        """Read to the end, and return the exit code."""
-        begun = time.monotonic()
-        while self.process.poll() is None or select.select([self.near], [], [], 0)[0]:
-            assert time.monotonic() - begun < within_s
-            if select.select([self.near], [], [], 0.1)[0]:
-                try:
-                    self.seen += os.read(self.near, 65536).decode(errors="replace")
-                except OSError:
-                    break
-        os.close(self.near)
-        return self.process.wait(5)
-
-
-def _make_controlling(far: int) -> None:
-    import fcntl  # noqa: PLC0415 - in the child
-    import termios  # noqa: PLC0415 - the same
-
-    fcntl.ioctl(far, termios.TIOCSCTTY, 0)
 
 
 @POSIX

@@ -88,9 +88,7 @@ class _LiftLines:
         guessed = {number: piece for number, piece in counted.items() if number not in self._said}
         # Boarded as it was lifted, a piece counts with the very facts that it was lifted with.
         back = {lift.number for lift in self._lifts if lift != guessed.get(lift.number, lift)}
-        boarded = {
-            number for number, piece in guessed.items() if piece.verdict is not Verdict.KEEP
-        }
+        boarded = {number for number, piece in guessed.items() if piece.verdict is not Verdict.KEEP}
         return Lifts(
             came_back=tuple(sorted(back)),
             boarded=tuple(sorted(boarded)),

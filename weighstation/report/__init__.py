@@ -5,14 +5,16 @@ the journal, and every sheet says as of which line it is.
 """
 
 from weighstation.report.chart import individuals_chart
-from weighstation.report.figures import BatchFigures
+from weighstation.report.figures import BatchFigures, Dough
 from weighstation.report.record import batch_record
-from weighstation.report.sheet import BatchSheet, SheetRow, SheetTable, batch_sheet
+from weighstation.report.sheet import BatchSheet, batch_sheet
+from weighstation.report.tables import SheetRow, SheetTable
 from weighstation.report.text import print_sheet, sheet_text
 
 __all__ = [
     "BatchFigures",
     "BatchSheet",
+    "Dough",
     "SheetRow",
     "SheetTable",
     "batch_record",

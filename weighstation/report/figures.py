@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import reduce
 from typing import TYPE_CHECKING
 
-from weighstation.journal import Sums
+from weighstation.evaluate import DoughSum
+from weighstation.journal import Lifts, Sums
 from weighstation.quantities import MG_PER_G
 
 if TYPE_CHECKING:
@@ -15,6 +16,23 @@ if TYPE_CHECKING:
     from weighstation.specification import Product
 
 MG_PER_KG = MG_PER_G * 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Dough:
+    """What was said of the dough of a batch.
+
+    Parameters
+    ----------
+    on_hand_mg : int, milligrams
+        On the bench when dividing began.
+    left_mg, loss_mg : int, milligrams, or None
+        Left over and lost; None where nobody said.
+    """
+
+    on_hand_mg: int
+    left_mg: int | None = None
+    loss_mg: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +54,10 @@ class BatchFigures:
         Number of the last line of the journal that was read.
     head : str
         Digest of that line.
+    lifts : Lifts
+        What lifted pieces were taken for, where no person said so.
+    dough : Dough or None
+        None where it was not weighed.
     """
 
     product: Product
@@ -46,6 +68,8 @@ class BatchFigures:
     pieces: tuple[PieceFacts, ...]
     as_of_line: int
     head: str
+    lifts: Lifts = field(default_factory=Lifts)
+    dough: Dough | None = None
 
     @property
     def kept(self) -> Sums:
@@ -93,6 +117,20 @@ class BatchFigures:
         limits = self.product.limits
         short = (limits.target_mg - piece.final_mg for piece in self.pieces)
         return tuple(mg for mg in short if mg > limits.under_mg)
+
+    @property
+    def dough_sum(self) -> DoughSum | None:
+        """What is known of the dough; None where it was not weighed."""
+        if self.dough is None:
+            return None
+        target_mg = self.product.limits.target_mg
+        return DoughSum(
+            on_hand_mg=self.dough.on_hand_mg,
+            counted_mg=self.kept.sum_d_mg + self.kept.n * target_mg,
+            left_mg=self.dough.left_mg,
+            loss_mg=self.dough.loss_mg or 0,
+            target_mg=target_mg,
+        )
 
     @property
     def money(self) -> Decimal | None:

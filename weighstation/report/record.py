@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
+from weighstation.report.dough import dough_found, dough_remark
 from weighstation.report.sheet import CENT, first_cuts
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
             for run in figures.runs
         ],
         **_kept(figures),
+        "dough": _dough(figures),
         **_giveaway(figures),
         **_first(figures),
         "as_of": {"line": figures.as_of_line, "head": figures.head},
@@ -55,7 +57,27 @@ def _kept(figures: BatchFigures) -> dict[str, object]:
         "light": len(light),
         "light_short_g": grams(sum(light)),
         "lifted_unresolved": list(figures.unresolved),
+        "taken_for_come_back": list(figures.lifts.came_back),
+        "taken_for_boarded": list(figures.lifts.boarded),
+        "two_at_once": figures.lifts.two_at_once,
         "voided": figures.voided,
+    }
+
+
+def _dough(figures: BatchFigures) -> dict[str, object] | None:
+    """Return where the dough went; None where it was not weighed."""
+    dough, found, sums = figures.dough, dough_found(figures), figures.dough_sum
+    if dough is None or found is None or sums is None:
+        return None
+    return {
+        "on_hand_g": grams(dough.on_hand_mg),
+        "counted_g": grams(sums.counted_mg),
+        "left_g": None if dough.left_mg is None else grams(dough.left_mg),
+        "loss_g": None if dough.loss_mg is None else grams(dough.loss_mg),
+        "unaccounted_g": grams(found.unaccounted_mg),
+        "balance": found.balance.value,
+        "pieces": found.pieces,
+        "remark": dough_remark(figures) or None,
     }
 
 
@@ -65,7 +87,7 @@ def _giveaway(figures: BatchFigures) -> dict[str, object]:
     return {
         "giveaway_g": grams(kept.sum_d_mg),
         "giveaway_pct": 100 * kept.sum_d_mg / (kept.n * target_mg) if kept.n else None,
-        "money": None if money is None else str(money.quantize(CENT)),
+        "money": None if money is None else str(money.quantize(CENT) + 0),
         "currency": figures.currency or None,
         "over_sum_g": grams(kept.sum_over_mg),
     }

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.monitor import individuals
 from weighstation.quantities import grams
+from weighstation.report.dough import dough_table
+from weighstation.report.tables import NONE, SheetRow, SheetTable, counted, minus, signed
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -18,36 +20,6 @@ if TYPE_CHECKING:
 
 CENT = Decimal("0.01")
 HEAD_DIGITS = 16
-NONE = "\N{EM DASH}"
-
-
-@dataclass(frozen=True, slots=True)
-class SheetRow:
-    """A line of a table.
-
-    Parameters
-    ----------
-    label, said, note : str
-        What it is, the figure with its unit, and how it is worked out or what it leaves out.
-    """
-
-    label: str
-    said: str
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SheetTable:
-    """A table of a sheet.
-
-    Parameters
-    ----------
-    title : str
-    rows : tuple of SheetRow
-    """
-
-    title: str
-    rows: tuple[SheetRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +55,13 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
     -------
     BatchSheet
     """
+    dough = dough_table(figures)
     return BatchSheet(
         title=f"Batch sheet: {figures.product.name}",
         tables=(
             SheetTable("Batch", _batch(figures, zone)),
             SheetTable("Kept pieces", _kept(figures)),
+            *((dough,) if dough else ()),
             SheetTable("Give-away against the scaling weight, in dough", _giveaway(figures)),
             SheetTable("First cuts and handling", _first(figures)),
         ),
@@ -122,30 +96,35 @@ def _batch(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
         SheetRow("Runs", ", ".join(_run(run.run, run.kept.n, run.ended) for run in figures.runs)),
     ]
     for run in figures.interrupted:
-        said = f"run {run.run} after {_count(run.kept.n, 'piece')}"
+        said = f"run {run.run} after {counted(run.kept.n, 'piece')}"
         rows.append(SheetRow("Interrupted", said, "closed when the station started again"))
     return tuple(rows)
 
 
 def _run(name: str, pieces: int, ended: str) -> str:
-    return f"{name} ({_count(pieces, 'piece')}, {ended or 'still open'})"
+    return f"{name} ({counted(pieces, 'piece')}, {ended or 'still open'})"
 
 
 def _kept(figures: BatchFigures) -> tuple[SheetRow, ...]:
     kept, limits = figures.kept, figures.product.limits
     light = figures.light_mg
-    low_g = grams(limits.target_mg - limits.under_mg)
-    short = f"{grams(sum(light)):.1f} g short of the scaling weight in all" if light else ""
+    below = f"below {grams(limits.target_mg - limits.under_mg):g} g"
+    short = f"; {grams(sum(light)):.1f} g short of the scaling weight in all" if light else ""
     numbers = ", ".join(map(str, figures.unresolved))
     return (
         SheetRow("Pieces", str(kept.n)),
         SheetRow("Mean", _mean(kept.mean_d_mg, limits.target_mg)),
         SheetRow("Out of band", _share(figures.out_of_band, kept.n), "boarded as they were"),
-        SheetRow(f"Light, below {low_g:g} g", str(len(light)), short),
+        SheetRow("Light", str(len(light)), below + short),
         SheetRow(
             "Lifted, unresolved",
             str(len(figures.unresolved)),
             f"not counted: piece {numbers}" if numbers else "",
+        ),
+        SheetRow(
+            "Two at once",
+            str(figures.lifts.two_at_once),
+            "not counted" if figures.lifts.two_at_once else "",
         ),
         SheetRow("Struck out", str(figures.voided), "not counted" if figures.voided else ""),
     )
@@ -159,10 +138,10 @@ def _giveaway(figures: BatchFigures) -> tuple[SheetRow, ...]:
     return (
         SheetRow(
             "Grams of dough",
-            f"{_signed(grams(kept.sum_d_mg))} g",
+            f"{signed(grams(kept.sum_d_mg))} g",
             "mean minus scaling weight, times pieces",
         ),
-        SheetRow("Percent", f"{_signed(share, 2)} %", "of the scaling weight, times pieces"),
+        SheetRow("Percent", f"{signed(share, 2)} %", "of the scaling weight, times pieces"),
         _money(figures),
         SheetRow(
             "Sum of overs only",
@@ -177,7 +156,7 @@ def _money(figures: BatchFigures) -> SheetRow:
     if money is None:
         return SheetRow("Money", NONE, "the product has no dough_cost_per_kg")
     cost = figures.product.dough_cost_per_kg
-    said = f"{_minus(str(money.quantize(CENT)))} {figures.currency}".strip()
+    said = f"{minus(str(money.quantize(CENT)))} {figures.currency}".strip()
     return SheetRow("Money", said, f"at {cost} {figures.currency} a kg of dough")
 
 
@@ -189,7 +168,7 @@ def _first(figures: BatchFigures) -> tuple[SheetRow, ...]:
     return (
         SheetRow(
             "First-cut bias",
-            f"{_signed(float(first.mean_d_mg) / 1000)} g",
+            f"{signed(float(first.mean_d_mg) / 1000)} g",
             "mean first cut minus scaling weight",
         ),
         SheetRow(
@@ -213,21 +192,8 @@ def _mean(mean_d_mg: Fraction | None, target_mg: int) -> str:
     if mean_d_mg is None:
         return NONE
     d_g = float(mean_d_mg) / 1000
-    return f"{grams(target_mg) + d_g:.1f} g ({_signed(d_g)})"
+    return f"{grams(target_mg) + d_g:.1f} g ({signed(d_g)})"
 
 
 def _share(part: int, whole: int) -> str:
     return f"{part} ({100 * part / whole:.1f} %)" if whole else str(part)
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
-def _signed(number: float, places: int = 1) -> str:
-    rounded = round(number, places) + 0.0  # no minus before a zero
-    return _minus(f"{rounded:+.{places}f}" if rounded else f"{rounded:.{places}f}")
-
-
-def _minus(text: str) -> str:
-    return text.replace("-", "\N{MINUS SIGN}")

@@ -60,6 +60,8 @@ def _lines(sheet: BatchSheet, width: int, marks: Marks) -> Iterator[Text]:
         yield Text(table.title, style="bold")
         for row in table.rows:
             yield from _row(row, width)
+        for line in textwrap.wrap(table.remark, max(width - 2, 20)):
+            yield Text(f"  {line}", style="bold")
     yield Text()
     yield Text("First cuts of counted pieces, in the order of cutting", style="bold")
     for line in _chart(sheet, width, marks):
@@ -72,7 +74,7 @@ def _row(row: SheetRow, width: int) -> Iterator[Text]:
     """Return a row; a note that finds no room beside the figure goes on below it."""
     said, *more = textwrap.wrap(row.said, max(width - _LABEL, 20)) or [""]
     notes = textwrap.wrap(row.note, max(width - _LABEL - _SAID, 20))
-    head = Text(f"  {row.label:<{_LABEL - 2}}")
+    head = Text(f"  {row.label:<{_LABEL - 3}} ")
     if notes and not more and len(said) < _SAID:
         head.append(f"{said:<{_SAID}}", style="bold").append(notes.pop(0), style="dim")
     else:

@@ -7,6 +7,7 @@ import secrets
 import sys
 import time
 from contextlib import closing
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from weighstation.journal import Body, Entry, PieceFacts, RunState
+    from weighstation.report import BatchFigures
     from weighstation.station.stores import SqliteStore
 
 
@@ -54,7 +56,9 @@ def show(home: Path | None, *, last: int, as_json: bool) -> int:
     return 0
 
 
-def sheet(home: Path | None, *, run: str, as_json: bool) -> int:
+def sheet(
+    home: Path | None, *, run: str, rest: tuple[int | None, int | None], as_json: bool
+) -> int:
     """Print the sheet of a batch.
 
     Parameters
@@ -62,6 +66,8 @@ def sheet(home: Path | None, *, run: str, as_json: bool) -> int:
     home : Path or None
     run : str
         Its newest run; empty for the newest of all.
+    rest : (2,) tuple of int, milligrams, or None
+        Dough that was left over, and dough that was lost; None where nobody said.
     as_json : bool
 
     Returns
@@ -72,12 +78,13 @@ def sheet(home: Path | None, *, run: str, as_json: bool) -> int:
     Raises
     ------
     SpecificationError
-        If there is no such run.
+        If there is no such run, or it is not known how much dough there was to be left or lost.
     JournalError
         If the journal cannot be read.
     """
     with closing(_reading(home)) as store:
         figures = batch_figures(store, _run(store, run).run)
+    figures = _with_rest(figures, *rest)
     if as_json:
         from weighstation.report import batch_record  # noqa: PLC0415 - only here
 
@@ -220,6 +227,18 @@ def note(home: Path | None, about: int, text: str) -> int:
         entry = store.append(Line(Kind.NOTED, codec.noted(about, text.strip()), _now_ms()))
     sys.stdout.write(f"Line {entry.seq} notes that about line {about}.\n")
     return 0
+
+
+def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) -> BatchFigures:
+    """Return the figures with what was left and lost of the dough."""
+    if left_mg is None and loss_mg is None:
+        return figures
+    if figures.dough is None:
+        raise SpecificationError(
+            "Nobody said how much dough this batch began with, so --left and --loss say nothing.",
+            hint="Give --dough GRAMS when dividing begins.",
+        )
+    return replace(figures, dough=replace(figures.dough, left_mg=left_mg, loss_mg=loss_mg))
 
 
 def _voided(state: RunState, facts: PieceFacts, reason: str) -> Body:

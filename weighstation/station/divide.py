@@ -30,6 +30,8 @@ class DivideOrder:
         URL of the scale; empty for the last.
     pieces : int or None
         Pieces wanted.
+    dough_mg : int, milligrams, or None
+        On the bench now.
     way : Way
     division_mg : int, milligrams, or None
     lifted : LiftedPolicy
@@ -47,6 +49,7 @@ class DivideOrder:
     band: Limits | None = None
     port: str = ""
     pieces: int | None = None
+    dough_mg: int | None = None
     way: Way = Way.SINGLE
     division_mg: int | None = None
     lifted: LiftedPolicy = LiftedPolicy.GUESS
@@ -87,6 +90,7 @@ def run_divide(order: DivideOrder) -> int:
         currency=currency,
         url=which_scale(order, home),
         planned=order.pieces,
+        dough_mg=order.dough_mg,
         way=order.way,
         lifted=order.lifted,
         division_mg=order.division_mg,

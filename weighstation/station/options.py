@@ -98,3 +98,55 @@ def division_from(division: float | None) -> int | None:
     if division_mg < 1:
         raise SpecificationError("The scale's division must be 0.001 g or more.")
     return division_mg
+
+
+def dough_from(dough: float | None) -> int | None:
+    """Return the dough on the bench as given.
+
+    Parameters
+    ----------
+    dough : float, grams, or None
+
+    Returns
+    -------
+    int, milligrams, or None
+
+    Raises
+    ------
+    SpecificationError
+        If there is none of it.
+    """
+    if dough is None:
+        return None
+    dough_mg = _mg(dough)
+    if dough_mg <= 0:
+        raise SpecificationError(
+            "The dough on the bench must be more than 0 g.", hint="Weigh it and give --dough."
+        )
+    return dough_mg
+
+
+def rest_from(rest: float | None, option: str) -> int | None:
+    """Return dough that was left or lost, as given.
+
+    Parameters
+    ----------
+    rest : float, grams, or None
+    option : str
+        What it was given with.
+
+    Returns
+    -------
+    int, milligrams, or None
+
+    Raises
+    ------
+    SpecificationError
+        If it is less than nothing.
+    """
+    if rest is None:
+        return None
+    rest_mg = _mg(rest)
+    if rest_mg < 0:
+        raise SpecificationError(f"{option} must be 0 g or more.")
+    return rest_mg

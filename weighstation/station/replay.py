@@ -13,7 +13,7 @@ from weighstation.errors import RecordingError
 from weighstation.journal import RunStarted, Why
 from weighstation.quantities import mg_from_grams
 from weighstation.specification import Product
-from weighstation.station.batch import Batch, is_pile
+from weighstation.station.batch import Batch
 from weighstation.station.loop import Bench
 from weighstation.station.ports.recording import read_recording
 from weighstation.station.stores.memory import MemoryStore
@@ -85,8 +85,6 @@ def replayed(
     batch = Batch(promise(plan), timeline)
     for outcomes in _outcomes(bench, recording.arrivals):
         for outcome in outcomes:
-            if is_pile(outcome):
-                continue
             for line in batch.lines(outcome, bench.last_t_s):
                 store.append(line)
             if tell:

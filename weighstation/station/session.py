@@ -43,6 +43,7 @@ CUE_KEPT_S = 1.5
 """How long a cue stays on the panel after its load has left."""
 RENEW_S = 2.0
 """After a silence this long, what lies on the pan is weighed anew."""
+PILE = "Two pieces left together and were not counted: weigh them one at a time."
 
 _SCENES = {
     Pan.NO_READING: Scene.NO_SCALE_YET,
@@ -211,8 +212,10 @@ class Session:
                 self._cue, self._left_s = outcome, None
                 self._notice = ""
                 self._say(outcome)
-            elif not is_pile(outcome):
-                self._write(self._batch.lines(outcome, self.bench.last_t_s), outcome)
+                continue
+            if is_pile(outcome):
+                self._notice = PILE
+            self._write(self._batch.lines(outcome, self.bench.last_t_s), outcome)
 
     # ---- what comes from the writer
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
-from weighstation.report.figures import BatchFigures
+from weighstation.journal import lifts_of
+from weighstation.report.figures import BatchFigures, Dough
 from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
@@ -36,21 +37,24 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     started = store.started(runs[0].run)
     names = {f'"run":"{state.run}"' for state in runs}
     lines = [
-        entry.t_utc_ms
+        entry
         for entry in store.entries(runs[0].started_seq)
         if any(name in entry.body for name in names)
     ]
-    pieces = (piece for state in runs for piece in store.pieces(state.run))
+    pieces = [piece for state in runs for piece in store.pieces(state.run)]
+    dough_mg = store.started(run).dough_mg
     head = store.head()
     return BatchFigures(
         product=started.product,
         currency=started.currency,
-        started_utc_ms=lines[0],
-        last_utc_ms=lines[-1],
+        started_utc_ms=lines[0].t_utc_ms,
+        last_utc_ms=lines[-1].t_utc_ms,
         runs=runs,
         pieces=tuple(sorted(pieces, key=lambda piece: piece.number)),
         as_of_line=head.seq,
         head=head.digest,
+        lifts=lifts_of(lines, pieces),
+        dough=None if dough_mg is None else Dough(dough_mg),
     )
 
 

@@ -60,6 +60,8 @@ class Job:
         The scale.
     planned : int or None
         Pieces wanted.
+    dough_mg : int, milligrams, or None
+        On the bench when dividing begins.
     way : Way
     lifted : LiftedPolicy
     division_mg : int, milligrams, or None
@@ -75,6 +77,7 @@ class Job:
     currency: str
     url: str
     planned: int | None = None
+    dough_mg: int | None = None
     way: Way = Way.SINGLE
     lifted: LiftedPolicy = LiftedPolicy.GUESS
     division_mg: int | None = None
@@ -179,12 +182,18 @@ def _promise(job: Job, going_on: Interrupted | None) -> RunStarted:
         currency=job.currency,
         continues=going_on.promise.run if going_on else "",
         planned=_planned(job, going_on),
+        dough_mg=_dough_mg(job, going_on),
     )
 
 
 def _planned(job: Job, going_on: Interrupted | None) -> int | None:
     """Return how many pieces are wanted in the whole batch."""
     return going_on.promise.planned if job.planned is None and going_on else job.planned
+
+
+def _dough_mg(job: Job, going_on: Interrupted | None) -> int | None:
+    """Return the dough of the whole batch as it was before the first piece."""
+    return going_on.promise.dough_mg if job.dough_mg is None and going_on else job.dough_mg
 
 
 def _dough_t_s(going_on: Interrupted | None) -> float | None:

@@ -37,7 +37,11 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "light": 1,
         "light_short_g": 12.0,
         "lifted_unresolved": [2, 7],
+        "taken_for_come_back": [],
+        "taken_for_boarded": [],
+        "two_at_once": 0,
         "voided": 1,
+        "dough": None,
         "giveaway_g": 6.0,
         "giveaway_pct": 100 * 6 / (6 * 740),
         "money": "0.00",
@@ -71,6 +75,7 @@ def test_what_cannot_be_worked_out_is_null(figures: BatchFigures) -> None:
 
     assert empty == {
         "mean_g",
+        "dough",
         "out_of_band_pct",
         "giveaway_pct",
         "money",
@@ -80,6 +85,12 @@ def test_what_cannot_be_worked_out_is_null(figures: BatchFigures) -> None:
         "touches_per_piece",
         "seconds_per_piece",
     }
+
+
+def test_money_that_rounds_to_nothing_has_no_sign(figures: BatchFigures) -> None:
+    run = replace(figures.runs[0], kept=figures.kept.counted(-6_004, 1))
+
+    assert batch_record(replace(figures, runs=(run,)))["money"] == "0.00"
 
 
 def test_a_signal_names_the_piece_by_its_number(figures: BatchFigures) -> None:

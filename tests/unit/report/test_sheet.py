@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from weighstation.journal import RunState
+from weighstation.journal import Lifts, RunState
 from weighstation.report import batch_sheet
 
 if TYPE_CHECKING:
@@ -31,8 +31,9 @@ def rows(figures: BatchFigures) -> dict[str, tuple[str, str]]:
         ("Pieces", "6", ""),
         ("Mean", "741.0 g (+1.0)", ""),
         ("Out of band", "1 (16.7 %)", "boarded as they were"),
-        ("Light, below 732 g", "1", "12.0 g short of the scaling weight in all"),
+        ("Light", "1", "below 732 g; 12.0 g short of the scaling weight in all"),
         ("Lifted, unresolved", "2", "not counted: piece 2, 7"),
+        ("Two at once", "0", ""),
         ("Struck out", "1", "not counted"),
         ("Grams of dough", "+6.0 g", "mean minus scaling weight, times pieces"),
         ("Percent", "+0.14 %", "of the scaling weight, times pieces"),
@@ -97,6 +98,23 @@ def test_a_dough_cut_too_light_gives_away_less_than_nothing(figures: BatchFigure
     )
 
     assert rows(less)["Grams of dough"][0] == "\N{MINUS SIGN}12.0 g"
+
+
+def test_two_at_once_are_told_and_not_counted(figures: BatchFigures) -> None:
+    twice = replace(figures, lifts=Lifts(two_at_once=2))
+
+    assert rows(twice)["Two at once"] == ("2", "not counted")
+
+
+def test_what_rounds_to_nothing_has_no_sign(figures: BatchFigures) -> None:
+    """Four milligrams too light in all are no give-away to speak of."""
+    sums = figures.kept.counted(-6_004, 1)
+    runs = (replace(figures.runs[0], kept=sums), replace(figures.runs[1], kept=type(sums)()))
+    level = rows(replace(figures, runs=runs))
+
+    assert {level[name][0] for name in ("Grams of dough", "Percent", "Money")} == {
+        *("0.0 g", "0.00 %", "0.00 EUR")
+    }
 
 
 def test_a_batch_without_pieces_has_a_sheet(figures: BatchFigures) -> None:

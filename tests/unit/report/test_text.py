@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 from rich.console import Console
 
-from weighstation.report import batch_sheet, print_sheet, sheet_text
+from weighstation.report import Dough, batch_sheet, print_sheet, sheet_text
+from weighstation.specification import Limits
 
 if TYPE_CHECKING:
     from weighstation.report import BatchFigures
@@ -27,6 +28,17 @@ def test_the_sheet_reads_as_it_was_looked_at(figures: BatchFigures) -> None:
         "  Band                732 to 756 g    both limits belong to it\n"
     )
     assert text.endswith("\nas of line 57, head 0123456789abcdef\n")
+
+
+def test_no_figure_runs_into_its_label(figures: BatchFigures) -> None:
+    """A scaling weight with a decimal, and labels as long as they get."""
+    limits = Limits(480_500, 5_500, 6_000)
+    narrow = replace(figures, product=replace(figures.product, limits=limits))
+    sheet = batch_sheet(replace(narrow, dough=Dough(123_456_789)))
+    lines = sheet_text(sheet).splitlines()
+
+    for row in (row for table in sheet.tables for row in table.rows):
+        assert any(line.startswith(f"  {row.label} ") for line in lines), row.label
 
 
 def test_no_line_is_wider_than_80_columns(figures: BatchFigures) -> None:

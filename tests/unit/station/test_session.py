@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 import pytest
@@ -309,15 +310,26 @@ def test_key_with_nothing_to_do_says_so() -> None:
     assert "No lifted piece is open." == sitting.session.snapshot.notice
 
 
-def test_two_pieces_at_once_are_told_and_never_written_down() -> None:
+def test_two_pieces_that_leave_together_are_on_record_and_do_not_count() -> None:
     sitting = Sitting()
     sitting.piece(1480)
+    told = sitting.session.snapshot.notice
+    sitting.commit()
+    pile = sitting.session.snapshot
+    sitting.piece(741)
     sitting.commit()
 
-    assert '"verdict": "one_at_a_time"' in sitting.said("cue")[-1]
-    assert [] == sitting.said("lifted")
-    assert [Kind.RUN_STARTED] == [entry.kind for entry in sitting.store.entries()]
-    assert 0 == sitting.session.snapshot.counted
+    assert '"verdict": "one_at_a_time"' in sitting.said("cue")[0]
+    assert "Two pieces left together and were not counted: weigh them one at a time." == told
+    assert ['"number": 1'] == [
+        re.findall(r'"number": \d+', line)[0] for line in sitting.said("lifted")
+    ]
+    assert (0, None) == (pile.counted, pile.lifted)
+    assert [Kind.RUN_STARTED, Kind.PIECE_LIFTED, Kind.PIECE_KEPT] == [
+        entry.kind for entry in sitting.store.entries()
+    ]
+    assert [1] == [piece.number for piece in sitting.store.pieces("r1")]
+    assert (1, "") == (sitting.session.snapshot.counted, sitting.session.snapshot.notice)
 
 
 def test_pause_passes_readings_over() -> None:

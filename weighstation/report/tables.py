@@ -1,0 +1,103 @@
+"""What a sheet is made of, and figures as they are written in one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+NONE = "\N{EM DASH}"
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """A line of a table.
+
+    Parameters
+    ----------
+    label, said, note : str
+        What it is, the figure with its unit, and how it is worked out or what it leaves out.
+    """
+
+    label: str
+    said: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetTable:
+    """A table of a sheet.
+
+    Parameters
+    ----------
+    title : str
+    rows : tuple of SheetRow
+    remark : str
+        What a person should look into, in one sentence; may be empty.
+    """
+
+    title: str
+    rows: tuple[SheetRow, ...]
+    remark: str = ""
+
+
+def signed(number: float, places: int = 1) -> str:
+    """Return a number with its sign, a true minus; what rounds to nothing has none.
+
+    Parameters
+    ----------
+    number : float
+    places : int
+        Decimals.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> signed(6.04), signed(-0.04)
+    ('+6.0', '0.0')
+    """
+    text = f"{number:+.{places}f}"
+    return minus(text) if text.strip("+-0.") else text[1:]
+
+
+def minus(text: str) -> str:
+    """Return a number's text with a true minus, and none before a zero.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> minus("-0.00")
+    '0.00'
+    """
+    if not text.strip("-0."):
+        return text.removeprefix("-")
+    return text.replace("-", "\N{MINUS SIGN}")
+
+
+def counted(number: int, noun: str) -> str:
+    """Return a number and its noun.
+
+    Parameters
+    ----------
+    number : int
+    noun : str
+        For one.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> counted(1, "piece"), counted(3, "piece")
+    ('1 piece', '3 pieces')
+    """
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
