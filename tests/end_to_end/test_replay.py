@@ -188,6 +188,27 @@ def test_without_events_it_prints_the_batch_sheet() -> None:
     assert all(len(line) <= 80 for line in result.stdout.splitlines())
 
 
+def test_pieces_that_leave_together_are_lifted_and_leave_nothing_open(tmp_path: Path) -> None:
+    """The number that they were told under stays free for the next piece."""
+    path = tmp_path / "together.jsonl"
+    shown = [grams for load in (1485, 741) for grams in [0] * 15 + [load] * 15] + [0] * 15
+    lines = [
+        json.dumps({"t": place / 10, "data": f"S {grams:+06d} g\r\n"})
+        for place, grams in enumerate(shown)
+    ]
+    path.write_text("\n".join(lines))
+    events = replay(path)
+    (lifted,), (piece,) = of_kind(events, "lifted"), of_kind(events, "piece")
+    sheet = weighstation("replay", str(path), *BAND).stdout
+
+    assert (1, 1485, "one_at_a_time") == tuple(
+        lifted[key] for key in ("number", "grams", "verdict")
+    )
+    assert (1, 741) == (piece["number"], piece["grams"])
+    assert (1, 0) == (events[-1]["pieces"], events[-1]["lifted"])
+    assert "Two at once         1               not counted" in sheet
+
+
 def test_policy_for_lifted_pieces_is_obeyed() -> None:
     """Boarded means that every lifted piece counts as it was, at once."""
     boarded = replay(RECORDINGS / "back-and-boarded.jsonl", "--lifted", "boarded")

@@ -38,6 +38,8 @@ class Marks:
 BOX = Marks("\u2022", "\u25b2", "\u2500", "\u254c", "\u2502", "\u2514", "\u2500")
 ASCII = Marks("o", "X", "-", ".", "|", "+", "-")
 _AXIS_WIDTH = 9
+FINE_G = 2.0
+"""Where a line of text stands for less than this, weights are labelled in tenths of a gram."""
 _NAME_WIDTH = 8
 
 
@@ -62,7 +64,7 @@ def individuals_chart(
         ``rows + 2`` lines. Where there are more points than columns, each column holds a few
         neighbours, and says beyond if one of them is.
     """
-    field = _Field(chart, width - _AXIS_WIDTH - _NAME_WIDTH, rows)
+    field = _Field(chart, width - _NAME_WIDTH, rows)
     grid = [[" "] * field.columns for _ in range(rows)]
     lines = {
         field.row(chart.upper): _Line("upper", chart.upper, marks.limit),
@@ -79,10 +81,10 @@ def individuals_chart(
     for row, cells in enumerate(grid):
         line_here = lines.get(row)
         near = {row - 1, row, row + 1} & set(lines)
-        usual = f"{field.grams(row):.0f} g" if row % 3 == 0 and not near else ""
-        label = usual if line_here is None else f"{line_here.grams:.0f} g"
+        usual = field.text(field.grams(row)) if row % 3 == 0 and not near else ""
+        label = usual if line_here is None else field.text(line_here.grams)
         name = "" if line_here is None else f" {line_here.name}"
-        drawn.append(f"{label:>{_AXIS_WIDTH - 2}} {marks.axis}{''.join(cells)}{name}".rstrip())
+        drawn.append(f"{label:>{field.axis - 2}} {marks.axis}{''.join(cells)}{name}".rstrip())
     return [*drawn, *_foot(field, len(chart.points), marks)]
 
 
@@ -96,11 +98,14 @@ class _Line:
 class _Field:
     """Where a weight and a place fall on the grid."""
 
-    def __init__(self, chart: Individuals, room: int, rows: int) -> None:
+    def __init__(self, chart: Individuals, width: int, rows: int) -> None:
         low = min(*chart.points, chart.lower)
         high = max(*chart.points, chart.upper)
         margin = (high - low) / 20 or 1.0
         self._low, self._high, self._rows = low - margin, high + margin, rows
+        self._places = 0 if self._high - self._low > FINE_G * rows else 1
+        self.axis = max(_AXIS_WIDTH, len(self.text(self._high)) + 2)
+        room = width - self.axis
         self._each = math.ceil(len(chart.points) / room)
         self._wide = max(1, min(4, room // len(chart.points)))
         self.columns = math.ceil(len(chart.points) / self._each) * self._wide
@@ -112,6 +117,9 @@ class _Field:
     def grams(self, row: int) -> float:
         return self._high - (row + 0.5) * (self._high - self._low) / self._rows
 
+    def text(self, grams: float) -> str:
+        return f"{grams:.{self._places}f} g"
+
     def column(self, index: int) -> int:
         return index // self._each * self._wide + self._wide // 2
 
@@ -119,5 +127,5 @@ class _Field:
 def _foot(field: _Field, count: int, marks: Marks) -> Sequence[str]:
     last = str(count)
     numbers = "1" + last.rjust(max(field.columns - 1, len(last) + 1))
-    indent = " " * (_AXIS_WIDTH - 1)
+    indent = " " * (field.axis - 1)
     return [indent + marks.corner + marks.foot * field.columns, f"{indent} {numbers}"]

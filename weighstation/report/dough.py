@@ -82,12 +82,14 @@ def dough_remark(figures: BatchFigures) -> str:
     if dough is None or found is None or not _is_about_a_piece(found, figures):
         return ""
     is_missing = found.unaccounted_mg > 0
-    if is_missing and dough.left_mg is None and not _may_be_missing(figures):
-        return ""  # then all of it may well be left over
+    is_more = abs(found.pieces) > _doubtful(figures, is_missing=is_missing)
+    if is_missing and is_more and dough.left_mg is None:
+        return ""  # then dough is left over, and nobody can say how much of it
     doubt = _doubt(dough, found.unaccounted_mg)
     asks = _asked_missing(figures) if is_missing else _asked_too_many(figures)
     batch = f"Batch {figures.runs[-1].run} of {figures.product.name}"
-    return f"{batch}: {doubt}{_what(found)}{asks}"
+    weighed = " Was the dough itself weighed right?" if is_more else ""
+    return f"{batch}: {doubt}{_what(found)}{asks}{weighed}"
 
 
 def _note(dough: Dough, found: DoughBalance) -> str:
@@ -99,10 +101,13 @@ def _note(dough: Dough, found: DoughBalance) -> str:
     return f"{about} too few" if dough.left_mg is not None else f"{about}, or left over or lost"
 
 
-def _may_be_missing(figures: BatchFigures) -> bool:
-    """Tell whether something left the bench that may count and does not."""
+def _doubtful(figures: BatchFigures, *, is_missing: bool) -> int:
+    """Return how many pieces may count and do not, or may be counted twice."""
     lifts = figures.lifts
-    return bool(lifts.came_back or lifts.struck_out or lifts.two_at_once or figures.unresolved)
+    if not is_missing:
+        return len(lifts.boarded)
+    named = (lifts.came_back, lifts.struck_out, figures.unresolved)
+    return sum(map(len, named)) + 2 * lifts.two_at_once
 
 
 def _is_about_a_piece(found: DoughBalance, figures: BatchFigures) -> bool:

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from weighstation.report.chart import Marks
-    from weighstation.report.sheet import BatchSheet, SheetRow
+    from weighstation.report.sheet import BatchSheet
+    from weighstation.report.tables import SheetRow
 
 WIDEST = 80
 _LABEL, _SAID = 22, 16

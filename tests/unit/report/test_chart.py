@@ -81,6 +81,15 @@ def test_equal_weights_are_drawn_on_the_centre_line(weight: float) -> None:
     assert len(column_of(lines, BOX.point)) == 5
 
 
+def test_light_pieces_are_labelled_in_tenths() -> None:
+    """Whole grams would put a limit of 66.6 g at 67."""
+    chart = individuals([62.0 + step for step in (0, 0.5, -0.5, 1, -1, 0.5)])
+    lines = individuals_chart(chart)
+
+    assert f"{chart.upper:.1f} g" in lines[0]
+    assert max(map(len, individuals_chart(individuals([2000.0, 2000.5, 2001.0]), width=40))) <= 40
+
+
 def test_plain_characters_will_do() -> None:
     lines = individuals_chart(individuals([*STEADY, 790.0]), marks=ASCII)
 

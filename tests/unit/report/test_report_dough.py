@@ -103,8 +103,21 @@ def test_what_is_known_not_to_count_is_named_too(figures: BatchFigures) -> None:
 @pytest.mark.parametrize(
     ("out_g", "lifts", "end"),
     [
-        (750, Lifts(), "than was counted, and no lifted piece was taken for come back."),
-        (-750, Lifts(), "than went to the boards, and no lifted piece was taken for boarded."),
+        (
+            750,
+            Lifts(),
+            "and no lifted piece was taken for come back. Was the dough itself weighed right?",
+        ),
+        (
+            -750,
+            Lifts(),
+            "and no lifted piece was taken for boarded. Was the dough itself weighed right?",
+        ),
+        (
+            1480,
+            Lifts(came_back=(2,)),
+            "taken for come back, boarded? Was the dough itself weighed right?",
+        ),
         (1110, Lifts(came_back=(2,)), "was piece 2, taken for come back, boarded?"),
     ],
 )
@@ -112,6 +125,18 @@ def test_where_no_guess_explains_it_that_is_said(
     figures: BatchFigures, out_g: int, lifts: Lifts, end: str
 ) -> None:
     assert remark_of(replace(with_dough(figures, COUNTED_G + out_g), lifts=lifts)).endswith(end)
+
+
+def test_dough_that_no_guess_explains_is_left_over_until_it_is_said_not_to_be(
+    figures: BatchFigures,
+) -> None:
+    rest = replace(
+        with_dough(figures, COUNTED_G + 3000, None, None), lifts=Lifts(came_back=(2, 3, 4))
+    )
+
+    assert remark_of(rest) == ""
+    assert remark_of(replace(rest, lifts=Lifts(came_back=(2, 3, 4, 5)))) != ""
+    assert remark_of(replace(rest, lifts=Lifts(two_at_once=2))) != ""
 
 
 def test_dough_that_may_be_left_over_raises_no_alarm_unless_a_guess_may_be_wrong(
