@@ -21,13 +21,6 @@ _REMEMBERED = 9
 _SAME_OMEGA = 1.2  # radians per second
 
 
-def _crossed_s(t_s: Sequence[float], shares: Sequence[float], level: float) -> float:
-    """Return when a rising curve first crossed a level, between two readings."""
-    i = next(i for i, share in enumerate(shares) if share >= level)
-    part = (level - shares[i - 1]) / (shares[i] - shares[i - 1])
-    return t_s[i - 1] + part * (t_s[i] - t_s[i - 1])
-
-
 @dataclass(slots=True)
 class Response:
     """The instrument's filter and noise as far as they have been seen.
@@ -38,15 +31,12 @@ class Response:
         Length of the moving average that a clean lift-off shows; None until one was seen.
     settle_s : float, seconds, or None
         Shortest time a lift-off took from the last loaded reading to the first empty one.
-    change_s : float, seconds, or None
-        Shortest time a large change took from a tenth to nine tenths of it.
     noise_mg : float, milligrams
         Standard deviation of readings of a calm pan; 0 until some were seen.
     """
 
     window_s: float | None = None
     settle_s: float | None = None
-    change_s: float | None = None
     noise_mg: float = 0.0
     creep_s: float = 0.0
     mode: Mode | None = None
@@ -76,23 +66,6 @@ class Response:
             self._squares /= 2
         if self._count >= 8:
             self.noise_mg = (self._squares / self._count) ** 0.5
-
-    def see_change(self, motion: Motion) -> None:
-        """Take in a way from one calm level to another: the display follows no load faster.
-
-        Parameters
-        ----------
-        motion : Motion
-            The level it left first, the level it came to last.
-        """
-        change_mg = motion.rise_mg
-        if abs(change_mg) < 100 * motion.grain.noise_mg:
-            return
-        shares = [(y_mg - motion.y_mg[0]) / change_mg for y_mg in motion.y_mg]
-        if min(shares) < -0.1 or max(shares) > 1.5:
-            return  # a press or a pull, and a change left over
-        took_s = _crossed_s(motion.t_s, shares, 0.9) - _crossed_s(motion.t_s, shares, 0.1)
-        self.change_s = took_s if self.change_s is None else min(self.change_s, took_s)
 
     def see_lift_off(self, motion: Motion, empty_mg: float) -> None:
         """Take in a lift-off, from the last calm loaded reading to the first calm empty one.

@@ -22,7 +22,7 @@ _CALM_MOST = 24  # readings that a calm level is the mean of
 _RESTLESS = 9  # readings without a rest after which the swing is studied
 _RESTLESS_S = 0.7
 _STUDY_EVERY = 3
-_MUCH_FASTER = 2.9  # a key's jump is so much faster than any load that was seen
+_MUCH_FASTER = 4  # a key's jump is so much faster than any lift-off that was seen
 _SLOW_SHARE = 0.01  # of the load: a step so small is worth saying, if only provisionally
 _ARRIVAL_LEAST_S = 0.19  # flat for less, what has just arrived may still be under a hand
 _SLOW_S = 0.15  # between readings: from here on each one tells more
@@ -96,8 +96,8 @@ class Settler:
 
     def is_faster_than_filter(self, t_s: float) -> bool:
         """Say whether so much could not have happened since the last reading by a load."""
-        slowest_s = max(self.response.settle_s or 0.0, self.response.change_s or 0.0)
-        return slowest_s > _MUCH_FASTER * (t_s - self.last_s)
+        settle_s = self.response.settle_s
+        return settle_s is not None and settle_s > _MUCH_FASTER * (t_s - self.last_s)
 
     def see_wrong(self) -> None:
         """Learn that the last firm level did not hold though nobody touched the load."""
@@ -225,7 +225,6 @@ class Settler:
         motion = self.motion
         kept = motion.y_mg[-run:]
         self._way_here = motion if motion.rise_mg < 0 else None
-        self.response.see_change(motion)
         self._foreseen = False
         self._be_calm(sum(kept) / run, run)
         self._squares = sum((value - self.level_mg) ** 2 for value in kept)

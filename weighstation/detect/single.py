@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 _EMPTY_SHARE = 0.12  # of a load: less than this on the pan is an empty pan
 _DIP_MOST_S = 0.09  # a pull at the piece empties the pan for no longer
+_SPRING_SHARE = 0.97
 _GLIMPSE_S = 0.15  # so long a level, though never firm, was a rest
 
 
@@ -188,7 +189,7 @@ class SingleWay:
                 left = self._left()
                 self._rested_empty(rest.level_mg)
                 return left
-            case State.ARRIVING if net < self._smallest:
+            case State.ARRIVING if net < self._smallest or self._was_zeroed(rest.level_mg):
                 loads.cancel()
                 self._rested_empty(rest.level_mg)
             case State.ARRIVING:
@@ -202,6 +203,15 @@ class SingleWay:
                 self._go(Stimulus.RESTED_LOADED)
                 return loads.settle_again(rest.level_mg, rest.t_s)
         return NOTHING
+
+    def _was_zeroed(self, level_mg: float) -> bool:
+        """Say whether a negative empty pan was set to zero: it sprang there, and rests just on it.
+
+        A piece would have to weigh just what was tared away, and come down in a single reading.
+        """
+        motion = self._settler.motion
+        sprang = motion.y_mg[1] - motion.y_mg[0] > _SPRING_SHARE * (level_mg - motion.y_mg[0])
+        return sprang and motion.y_mg[0] < 0 and abs(level_mg) < 0.6 * motion.grain.division_mg
 
     def _rested_empty(self, level_mg: float) -> None:
         """Take a level for that of the empty pan; remember that of a tray that was taken off."""

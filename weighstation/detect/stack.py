@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from weighstation.detect.settling import Rest, Settler
 
 _EMPTY_D = 5  # divisions: nearer to the floor, the pan is empty but for flour
+_BOARD_ALIKE = 0.05  # of a board: the same one, or its brother
 _UNLIKE = 0.2  # of the usual weight: farther from it, a first load on a zeroed scale is a board
 
 
@@ -44,6 +45,7 @@ class StackWay:
         self._loads = Loads(settler)
         self._floor = 0.0
         self._board_off = False
+        self._board_mg = 0.0
         self._fresh = False
         self._unseen = False
 
@@ -125,7 +127,7 @@ class StackWay:
             self._unseen = False
             self._take_floor(level)
             self._go(Stimulus.RESTED_EMPTY)
-        elif rise >= self._smallest and not self._board_off and self._is_piece(level):
+        elif rise >= self._smallest and self._is_piece(level):
             self._go(Stimulus.LOADED)
             return self._open(rest)
         else:
@@ -140,15 +142,19 @@ class StackWay:
 
     def _is_piece(self, level_mg: float) -> bool:
         """Tell a piece from a first board on an empty scale, and from what was left of a bulk."""
+        rise = level_mg - self._loads.base_mg
+        if self._board_off and abs(rise - self._board_mg) < _BOARD_ALIKE * self._board_mg:
+            return False
         if self._board:
-            doubtful, self._fresh = self._fresh, False
+            doubtful, self._fresh = self._fresh or self._board_off, False
         else:
             doubtful = abs(level_mg - self._floor) <= _EMPTY_D * self._settler.grain.division_mg
         if self._usual is None or not doubtful:
             return True
-        return abs(level_mg - self._loads.base_mg - self._usual) < _UNLIKE * self._usual
+        return abs(rise - self._usual) < _UNLIKE * self._usual
 
     def _open(self, rest: Rest) -> Seen:
+        self._board_off = False
         self._loads.arrive(self._settler.motion.onset_s)
         self._go(Stimulus.RESTED_LOADED)
         return self._loads.settle(rest.level_mg, rest.t_s)
@@ -178,3 +184,5 @@ class StackWay:
     def _cleared(self, level_mg: float) -> None:
         """Something was taken off; below the floor it was the board as well."""
         self._board_off = self._board and level_mg < self._floor - self._smallest / 2
+        if self._board_off:
+            self._board_mg = self._floor - level_mg
