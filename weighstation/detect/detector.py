@@ -58,7 +58,7 @@ class Detector:
         self._smallest = float(smallest_load_mg)
         self._settler = Settler()
         self._machine = (
-            SingleWay(self._settler, self._smallest)
+            SingleWay(self._settler, self._smallest, usual_load_mg)
             if way is Way.SINGLE
             else StackWay(self._settler, self._smallest, usual_load_mg, board=way is Way.BUILD_UP)
         )

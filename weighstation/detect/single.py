@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 _EMPTY_SHARE = 0.12  # of a load: less than this on the pan is an empty pan
 _DIP_MOST_S = 0.09  # a pull at the piece empties the pan for no longer
 _SPRING_SHARE = 0.97
+_SPRUNG_TO = 0.02
+_UNLIKE = 0.4  # of the usual weight
 _GLIMPSE_S = 0.15  # so long a level, though never firm, was a rest
 
 
@@ -24,12 +26,15 @@ class SingleWay:
     settler : Settler
     smallest_mg : float, milligrams
         A load lighter than this is no piece.
+    usual_mg : float, milligrams, or None
+        About what a piece weighs; tells a tray that is tared from a piece that is snatched up.
     """
 
-    def __init__(self, settler: Settler, smallest_mg: float) -> None:
+    def __init__(self, settler: Settler, smallest_mg: float, usual_mg: float | None = None) -> None:
         self.state = State.UNKNOWN
         self._settler = settler
         self._smallest = smallest_mg
+        self._usual = usual_mg
         self._loads = Loads(settler)
         self._tray_level: float | None = None
         self._glimpse: float | None = None
@@ -158,6 +163,10 @@ class SingleWay:
         elif self._glimpse is not None and not loads.is_same(self._glimpse):
             loads.take_glimpse(self._glimpse)
         self._tared = False
+        if self._was_tray():
+            loads.cancel()
+            self._go(Stimulus.LEFT)
+            return NOTHING
         halfway = loads.base_mg + 0.5 * loads.net_mg
         self._go(Stimulus.LEFT)
         return (loads.leave(self._settler.motion.last_at_s(halfway)),)
@@ -203,6 +212,13 @@ class SingleWay:
                 self._go(Stimulus.RESTED_LOADED)
                 return loads.settle_again(rest.level_mg, rest.t_s)
         return NOTHING
+
+    def _was_tray(self) -> bool:
+        """Say whether the load was a tray that has been tared: unlike a piece, and gone at once."""
+        motion, net_mg = self._settler.motion, self._loads.net_mg
+        if self._usual is None or abs(net_mg - self._usual) < _UNLIKE * self._usual:
+            return False
+        return motion.y_mg[0] > 0 and abs(motion.y_mg[1]) < _SPRUNG_TO * motion.y_mg[0]
 
     def _was_zeroed(self, level_mg: float) -> bool:
         """Say whether a negative empty pan was set to zero: it sprang there, and rests just on it.
