@@ -191,7 +191,8 @@ def test_without_events_it_prints_the_batch_sheet() -> None:
 def test_pieces_that_leave_together_are_lifted_and_leave_nothing_open(tmp_path: Path) -> None:
     """The number that they were told under stays free for the next piece."""
     path = tmp_path / "together.jsonl"
-    shown = [grams for load in (1485, 741) for grams in [0] * 15 + [load] * 15] + [0] * 15
+    loads = (1485, 741)
+    shown = [grams for load in loads for grams in [*[0] * 15, *[load] * 15, load // 2]] + [0] * 15
     lines = [
         json.dumps({"t": place / 10, "data": f"S {grams:+06d} g\r\n"})
         for place, grams in enumerate(shown)

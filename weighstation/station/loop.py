@@ -12,6 +12,7 @@ from weighstation.acquire import Decoder
 from weighstation.detect import Detector
 from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
+from weighstation.evaluate.states import State
 from weighstation.events import DivisionLearned
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Limits, Way
@@ -86,6 +87,14 @@ class Bench:
     ----------
     plan : BenchPlan
 
+    Attributes
+    ----------
+    division_mg : int, milligrams, or None
+    last_t_s : float, seconds
+        When the last bytes came.
+    indicated_mg : int, milligrams, or None
+        What the last line indicated; None where it was no weight.
+
     Raises
     ------
     SpecificationError
@@ -98,6 +107,7 @@ class Bench:
         self.plan = plan
         self.division_mg = plan.division_mg
         self.last_t_s = 0.0
+        self.indicated_mg: int | None = None
         self._decoder = Decoder(division_mg=plan.division_mg)
         self._detector = self._new_detector()
         self._evaluator = Evaluator(
@@ -127,6 +137,11 @@ class Bench:
     def last_decision(self) -> LiftedDecision | None:
         """What the last lifted piece was taken for, while that can be turned round."""
         return self._evaluator.last_decision
+
+    @property
+    def is_loaded(self) -> bool:
+        """Whether a load is being weighed that has not left."""
+        return self._evaluator.state in (State.DOUBTFUL, State.ON_PAN)
 
     @property
     def paused(self) -> bool:
@@ -199,6 +214,7 @@ class Bench:
             if isinstance(item, DivisionLearned):
                 outcomes += self._learned(item)
             elif not self._paused:
+                self.indicated_mg = item.gross_mg
                 detected = self._detector.feed(item)
                 if detected:
                     outcomes += self._judge(detected)

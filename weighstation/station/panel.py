@@ -148,7 +148,8 @@ def _frame(snapshot: Snapshot, cue: Cue | None) -> str:
 
 def _ruler(screen: Screen, snapshot: Snapshot) -> None:
     palette = screen.palette
-    lines = ruler_lines(snapshot.limits, told(snapshot), screen.width - 4)
+    cue = told(snapshot) if snapshot.slowed else None
+    lines = ruler_lines(snapshot.limits, cue, screen.width - 4)
     for line, style in zip(lines, (palette.strong, palette.plain, palette.quiet), strict=True):
         screen.line((f"  {line}", style))
 

@@ -95,7 +95,9 @@ def size_for(width: int, rows: int, division_mg: int) -> Size:
 
 
 def told(snapshot: Snapshot) -> Cue | None:
-    """Return the cue that is to be shown: none while something else is, or while it is stale.
+    """Return the cue that is to be shown: none while something else is, or once it is stale.
+
+    A firm cue is stale as soon as the pan moves, a provisional one is made for that.
 
     Parameters
     ----------
@@ -106,7 +108,7 @@ def told(snapshot: Snapshot) -> Cue | None:
     Cue or None
     """
     cue = snapshot.cue
-    if cue is None or snapshot.scene in (Scene.CUED, Scene.EMPTY):
+    if cue is None or snapshot.scene is Scene.CUED:
         return cue
     return cue if snapshot.scene is Scene.MOVING and not cue.firm else None
 
@@ -147,6 +149,8 @@ def _told(cue: Cue, size: Size) -> list[str]:
 
 
 def _grams(cue: Cue, snapshot: Snapshot, size: Size) -> list[str]:
+    if not snapshot.slowed:
+        return [""]
     text = signed(cue.error_mg, snapshot.division_mg)
     room = size.width - size.margin
     scales = range(size.grams, 1, -1)

@@ -39,13 +39,18 @@ def caption(snapshot: Snapshot) -> str:
     -------
     str
     """
+    if snapshot.scene is Scene.EMPTY and snapshot.cue is not None:
+        return f"{_named(snapshot.cue, snapshot)}   off the pan"
     cue = told(snapshot)
     if cue is None:
         return _CAPTIONS.get(snapshot.scene, "")
-    net = grams_text(cue.net_mg, snapshot.division_mg)
-    if snapshot.scene is Scene.EMPTY:
-        return f"piece {cue.piece}   {net} g   off the pan"
-    return f"piece {cue.piece}   {net} g   {_outlook(cue, snapshot.alarm)}".rstrip()
+    if not snapshot.slowed:
+        return f"piece {cue.piece}   ~ still moving"
+    return f"{_named(cue, snapshot)}   {_outlook(cue, snapshot.alarm)}".rstrip()
+
+
+def _named(cue: Cue, snapshot: Snapshot) -> str:
+    return f"piece {cue.piece}   {grams_text(cue.net_mg, snapshot.division_mg)} g"
 
 
 def _outlook(cue: Cue, alarm: str) -> str:

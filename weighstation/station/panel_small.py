@@ -55,5 +55,7 @@ def _headline(snapshot: Snapshot) -> str:
         return " ".join(SCENE_WORDS.get(snapshot.scene, ("WAIT",)))
     if cue.verdict is Verdict.ONE_AT_A_TIME:
         return cue_word(cue)
+    if not snapshot.slowed:
+        return f"{cue_word(cue)} ~"
     about = "" if cue.firm else "~"
     return f"{cue_word(cue)} {about}{signed(cue.error_mg, snapshot.division_mg)} g"

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING, Protocol, assert_never
 
 from weighstation.detect import Pan
 from weighstation.errors import WeighstationError
-from weighstation.events import Cue, TurnLifted, VoidLast
+from weighstation.events import Cue, TurnLifted, Voided, VoidLast
 from weighstation.journal import Why
+from weighstation.quantities import MG_PER_G, grams_text
 from weighstation.station.batch import is_pile
+from weighstation.station.calming import Calming
 from weighstation.station.keys import Control
 from weighstation.station.loop import Bench, BenchPlan
 from weighstation.station.messages import (
@@ -40,7 +42,7 @@ if TYPE_CHECKING:
     from weighstation.station.standing import Standing
 
 CUE_KEPT_S = 1.5
-"""How long a cue stays on the panel after its load has left."""
+"""How long the panel says what has left the pan."""
 RENEW_S = 2.0
 """After a silence this long, what lies on the pan is weighed anew."""
 PILE = "Two pieces left together and were not counted: weigh them one at a time."
@@ -122,7 +124,7 @@ class Session:
         self._pending = 0
         self._over = False
         self._lost = self._refused = self._notice = ""
-        self._cue: Cue | None = None
+        self._calming = Calming(plan.bench.limits)
         self._left_s: float | None = None
         self.snapshot = self._picture()
 
@@ -182,8 +184,11 @@ class Session:
             if self._silence.seconds >= RENEW_S:
                 self._renew("nothing came from the scale", self._silence.seconds)
         self._silence.heard()
-        before = self.bench.pan
-        self._happened(self.bench.feed(arrival.data, arrival.t_s))
+        before, frames = self.bench.pan, self.bench.counts.frames
+        outcomes = self.bench.feed(arrival.data, arrival.t_s)
+        self._happened(outcomes)
+        if outcomes or self.bench.counts.frames > frames:
+            self._calm(outcomes)
         if not self._batch.started and self.bench.division_mg is not None:
             self._batch.learn_division(self.bench.division_mg)
             self._write(self._batch.start(arrival.t_s))
@@ -191,25 +196,33 @@ class Session:
         if now is Pan.EMPTY:
             self._emptied(arrival.t_s, is_news=before is not now)
         elif before is Pan.EMPTY:
-            self._cue = None
+            self._calming.clear()
+            self._left_s = None
+
+    def _calm(self, outcomes: Iterable[Outcome]) -> None:
+        cues = [outcome for outcome in outcomes if isinstance(outcome, Cue)]
+        newest = cues[-1] if cues else None
+        self._calming.feed(newest, self.bench.indicated_mg, self.bench.division_mg or MG_PER_G)
+        if not self.bench.is_loaded:
+            self._calming.left()
 
     def _emptied(self, t_s: float, *, is_news: bool) -> None:
         if is_news:
             self._outlets.pan_is_empty()
             self._left_s = t_s
         elif self._left_s is not None and t_s - self._left_s > CUE_KEPT_S:
-            self._cue = self._left_s = None
+            self._calming.clear()
+            self._left_s = None
 
     def _renew(self, why: str, seconds: float) -> None:
         self.bench.go_on()
-        self._cue = None
+        self._calming.clear()
         self._write(self._batch.gap(why, seconds, self.bench.last_t_s))
         self._notice = "The scale is back: what lies on the pan is weighed anew."
 
     def _happened(self, outcomes: Iterable[Outcome]) -> None:
         for outcome in outcomes:
             if isinstance(outcome, Cue):
-                self._cue, self._left_s = outcome, None
                 self._notice = ""
                 self._say(outcome)
                 continue
@@ -229,6 +242,10 @@ class Session:
         self.standing.feed(message.entry)
         if message.outcome is not None:
             self._say(message.outcome)
+        if isinstance(message.outcome, Voided):
+            piece = message.outcome.piece
+            weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
+            self._notice = f"Piece {piece.number} ({weight} g) is struck out."
         if self._plan.planned and self.standing.counted >= self._plan.planned:
             self._all_counted(self._plan.planned)
 
@@ -265,7 +282,7 @@ class Session:
         self._happened(outcomes)
 
     def _pause_or_go_on(self) -> None:
-        self._cue = None
+        self._calming.clear()
         if self.bench.paused:
             self.bench.go_on()
         else:
@@ -285,10 +302,9 @@ class Session:
             return Scene.SCALE_LOST
         if self.bench.paused:
             return Scene.PAUSED
-        scene = _SCENES[self.bench.pan]
-        if scene in (Scene.EMPTY, Scene.MOVING) and self._cue is not None:
+        if self.bench.pan is Pan.LOADED and self._calming.cue is not None:
             return Scene.CUED
-        return scene
+        return _SCENES[self.bench.pan]
 
     def _picture(self) -> Snapshot:
         now_s, standing = self.bench.last_t_s, self.standing
@@ -297,9 +313,10 @@ class Session:
             t_s=now_s,
             product=self._plan.product,
             limits=self._plan.bench.limits,
-            division_mg=self.bench.division_mg or 1000,
+            division_mg=self.bench.division_mg or MG_PER_G,
             scene=self._scene(),
-            cue=self._cue,
+            cue=self._calming.cue,
+            slowed=self._calming.slowed,
             counted=standing.counted,
             planned=self._plan.planned,
             last_number=last[0] if last else None,

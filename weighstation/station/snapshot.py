@@ -54,7 +54,9 @@ class Snapshot:
     division_mg : int, milligrams
     scene : Scene
     cue : Cue or None
-        The cue on the panel; kept for a moment after the pan is left.
+        The cue on the panel; the last firm one for a moment after the pan was left.
+    slowed : bool
+        Whether the figure of a provisional cue can be read, because the display has slowed down.
     counted : int
         Pieces whose line is durable, voided ones taken off.
     planned : int or None
@@ -87,6 +89,7 @@ class Snapshot:
     division_mg: int
     scene: Scene
     cue: Cue | None = None
+    slowed: bool = True
     counted: int = 0
     planned: int | None = None
     last_number: int | None = None

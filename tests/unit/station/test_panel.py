@@ -51,6 +51,9 @@ SCENES = {
     "keep": cued(Verdict.KEEP, 3_000),
     "trim": cued(Verdict.TRIM, 12_000),
     "trim, about": cued(Verdict.TRIM, 12_000, firm=False),
+    "trim, moving": replace(
+        cued(Verdict.TRIM, 12_000, firm=False), scene=Scene.MOVING, slowed=False
+    ),
     "keep, about": cued(Verdict.KEEP, 3_000, firm=False),
     "one at a time": cued(Verdict.ONE_AT_A_TIME, 741_000),
     "cut again": cued(Verdict.ADD, -15_000, cut_again=True),
@@ -224,9 +227,26 @@ def test_a_provisional_cue_is_shown_while_the_pan_moves() -> None:
 
 
 def test_a_cue_kept_after_the_pan_was_left_says_so() -> None:
+    """In small letters only: the big ones ask for the next piece."""
     after = replace(SCENES["keep"], scene=Scene.EMPTY)
 
     assert "743 g   off the pan" in text(after).plain
+    assert lines(EMPTY)[:11] == lines(after)[:11]
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40), (50, 12)])
+def test_a_figure_that_still_moves_is_not_shown(width: int, height: int) -> None:
+    """Neither in grams nor on the ruler; the word stands where it stands with it."""
+    slow = replace(SCENES["trim, about"], scene=Scene.MOVING)
+    fast = replace(slow, slowed=False)
+
+    assert "still moving" in text(fast, width, height).plain
+    assert "752 g" not in text(fast, width, height).plain
+    if height > 12:
+        assert [line[:32] for line in lines(slow, width, height)[1:11]] == [
+            line[:32] for line in lines(fast, width, height)[1:11]
+        ]
+        assert "▽" not in text(fast, width, height).plain
 
 
 def test_a_bench_that_has_just_started_has_no_figures() -> None:

@@ -24,6 +24,7 @@ from weighstation.station.messages import (
     Stop,
     Tick,
 )
+from weighstation.station.panel_cue import told
 from weighstation.station.ports import Arrival
 from weighstation.station.session import CUE_KEPT_S, Session, SessionPlan
 from weighstation.station.snapshot import Scene
@@ -131,9 +132,45 @@ def test_scenes_follow_the_pan() -> None:
 
     assert [
         *(Scene.NO_SCALE_YET, Scene.EMPTY, Scene.MOVING),
-        *(Scene.CUED, Scene.CUED, Scene.EMPTY),
+        *(Scene.CUED, Scene.EMPTY, Scene.EMPTY),
     ] == scenes
     assert sitting.session.snapshot.cue is None
+
+
+def test_a_firm_cue_is_stale_as_soon_as_the_pan_moves() -> None:
+    """A hand that trims, or lifts the piece, has read it."""
+    sitting = Sitting()
+    sitting.play(*[0] * 15, *[765] * 15)
+    rested = sitting.session.snapshot
+    sitting.play(790)
+    touched = sitting.session.snapshot
+    sitting.play(*[744] * 15, 300)
+    lifting = sitting.session.snapshot
+    sitting.play(*[0] * 6)
+    gone = sitting.session.snapshot
+
+    assert [Scene.CUED, Scene.MOVING, Scene.MOVING, Scene.EMPTY] == [
+        picture.scene for picture in (rested, touched, lifting, gone)
+    ]
+    assert [("trim", True), None, None, None] == [
+        cue and (cue.verdict.value, cue.firm) for cue in map(told, (rested, touched, lifting, gone))
+    ]
+    assert gone.cue is not None
+    assert 744_000 == gone.cue.net_mg
+
+
+def test_a_struck_out_piece_is_named() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.piece(746)
+    sitting.commit()
+    sitting.session.take(Control.VOID)
+    asked = sitting.session.snapshot.notice
+    sitting.commit()
+
+    assert "" == asked
+    assert "Piece 2 (746 g) is struck out." == sitting.session.snapshot.notice
+    assert 1 == sitting.session.snapshot.counted
 
 
 def test_cue_of_the_piece_before_is_gone_when_the_next_one_comes() -> None:
@@ -312,15 +349,15 @@ def test_key_with_nothing_to_do_says_so() -> None:
 
 def test_two_pieces_that_leave_together_are_on_record_and_do_not_count() -> None:
     sitting = Sitting()
-    sitting.piece(1480)
-    told = sitting.session.snapshot.notice
+    sitting.play(*[0] * 15, 900, *[1480] * 15, 600, *[0] * 15)  # all at once would be a tare key
+    notice = sitting.session.snapshot.notice
     sitting.commit()
     pile = sitting.session.snapshot
     sitting.piece(741)
     sitting.commit()
 
     assert '"verdict": "one_at_a_time"' in sitting.said("cue")[0]
-    assert "Two pieces left together and were not counted: weigh them one at a time." == told
+    assert "Two pieces left together and were not counted: weigh them one at a time." == notice
     assert ['"number": 1'] == [
         re.findall(r'"number": \d+', line)[0] for line in sitting.said("lifted")
     ]
