@@ -16,7 +16,8 @@ from weighstation.specification import Way
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-SMALLEST_MG = 148_000  # a fifth of 740 g
+USUAL_MG = 740_000
+SMALLEST_MG = USUAL_MG // 4
 
 Said = tuple[str, int, int, float] | tuple[str, int, float, float, int]
 """("maybe" | "firm", visit, touch, grams) or ("left", visit, first grams, final grams, touches)."""
@@ -62,10 +63,10 @@ def detect(
     items: Iterable[Reading | DivisionLearned],
     *,
     way: Way = Way.SINGLE,
-    smallest_mg: int = SMALLEST_MG,
+    usual_mg: int | None = USUAL_MG,
 ) -> list[Weighing | PanLeft]:
     """Return all that a new detector says of a whole stream."""
-    detector = Detector(way=way, smallest_load_mg=smallest_mg)
+    detector = Detector(way=way, smallest_load_mg=SMALLEST_MG, usual_load_mg=usual_mg)
     events: list[Weighing | PanLeft] = []
     last_s = 0.0
     for item in items:

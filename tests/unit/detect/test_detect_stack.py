@@ -113,11 +113,18 @@ def test_a_provisional_touch_is_told_before_it_is_firm() -> None:
     assert [("firm", 1, 0, 720.0), ("maybe", 1, 1, 740.0), ("firm", 1, 1, 740.0)] == events[:3]
 
 
-@pytest.mark.xfail(reason="an empty scale and a tared board look alike until something comes")
 def test_a_board_that_comes_onto_an_empty_scale_is_no_piece() -> None:
+    """It weighs unlike a piece, and nothing lay there before it."""
     assert TWO == firm_and_left("0 x6 900 x8 1640 x8 2385 x8", way=Way.BUILD_UP)
 
 
-@pytest.mark.xfail(reason="the rest of the bulk looks like a last piece")
 def test_the_rest_of_the_bulk_that_is_taken_off_is_no_piece() -> None:
+    """It weighs unlike a piece, and nothing is left after it."""
     assert TWO[:2] == firm_and_left("0 x6 5000 x8 4260 x8 0 x8", way=Way.TAKE_AWAY)
+
+
+def test_without_a_usual_weight_a_board_looks_like_a_piece() -> None:
+    events = detect(readings("0 x6 900 x8 1640 x8"), way=Way.BUILD_UP, usual_mg=None)
+    left = [said(event) for event in events if isinstance(event, PanLeft)]
+
+    assert [("left", 1, 900.0, 900.0, 0), ("left", 2, 740.0, 740.0, 0)] == left

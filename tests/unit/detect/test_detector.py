@@ -169,6 +169,11 @@ def net(script: str) -> list[tuple[float, float, int]]:
             [(740, 740, 0), (391, 391, 0), (742, 742, 0)],
         ),
         (
+            "laid on slowly and snatched up, on a scale without a filter",
+            "0 x5 100 200 300 400 500 600 700 752 x8 0 x8 200 400 600 700 741 x8 0 x8",
+            [(752, 752, 0), (741, 741, 0)],
+        ),
+        (
             "one follows another with the pan empty for three readings",
             "0 x5 752 x8 300 0 0 0 500 748 x8 300 0 x6",
             [(752, 752, 0), (748, 748, 0)],
