@@ -38,6 +38,7 @@ class SingleWay:
         self._loads = Loads(settler)
         self._tray_level: float | None = None
         self._glimpse: float | None = None
+        self._flat: float | None = None
         self._gone_since_s: float | None = None
         self._swamped = False
         self._tared = False
@@ -68,7 +69,7 @@ class SingleWay:
         What lies there afterwards is weighed as a new load, and only if it comes firmly to rest:
         of one that was just being lifted too little would be seen.
         """
-        self._glimpse = None
+        self._glimpse = self._flat = None
         self._unseen = True
         self._go(Stimulus.LOST)
 
@@ -79,6 +80,7 @@ class SingleWay:
         self._tared = self.state in (State.RESTING, State.TOUCHED)
         if self._glimpse is not None:
             self._glimpse += shift_mg
+        self._flat = None
 
     def crept(self, t_s: float, level_mg: float) -> Seen:
         """Follow a calm level that has crept a division off what was said of it."""
@@ -94,7 +96,7 @@ class SingleWay:
             self._loads.base_mg = level
         elif abs(level - self._loads.value_mg) <= self._settler.tolerance_mg:
             self._loads.correct(level)
-        self._glimpse = None
+        self._glimpse = self._flat = None
         self._gone_since_s = None
         self._go(Stimulus.MOVED)
 
@@ -104,7 +106,7 @@ class SingleWay:
             self._gone_since_s = None
             self._go(Stimulus.LOADED)
             self._loads.arrive(self._settler.motion.rise_began_s())
-            self._glimpse = None
+            self._glimpse = self._flat = None
         if rest is not None and rest.firm:
             return self._rested(rest)
         if self.state not in (State.ARRIVING, State.TOUCHED):
@@ -176,16 +178,26 @@ class SingleWay:
         net = rest.level_mg - loads.base_mg
         if net < self._smallest:
             return NOTHING
-        if self._settler.motion.flat_s() >= _GLIMPSE_S or (
-            self._settler.motion.slows_down()
-            and (self.state is State.ARRIVING or self._settler.motion.was_worked_on())
-        ):
-            self._glimpse = rest.level_mg
+        self._look(rest.level_mg)
         if self.state is State.ARRIVING:
             return loads.say(rest.t_s, 0, net, firm=False)
         if not loads.is_same(rest.level_mg):
             return loads.say(rest.t_s, loads.touch + 1, net, firm=False)
         return NOTHING
+
+    def _look(self, level_mg: float) -> None:
+        """Remember a level that may prove the last one seen of this load.
+
+        A flat one counts more than one that was only slow: the hand that lifts presses first.
+        """
+        motion = self._settler.motion
+        if motion.flat_s() >= _GLIMPSE_S:
+            self._flat = self._glimpse = level_mg
+        elif motion.slows_down() and (self.state is State.ARRIVING or motion.was_worked_on()):
+            near_mg = max(5 * motion.grain.division_mg, 0.01 * abs(level_mg))
+            if self._flat is None or abs(level_mg - self._flat) > near_mg:
+                self._glimpse = level_mg
+                self._flat = None
 
     def _rested(self, rest: Rest) -> Seen:
         self._swamped = self._unseen = False
