@@ -59,4 +59,7 @@ def test_pure_stages_do_not_load_each_other(package: str) -> None:
 def test_a_replay_of_events_imports_neither_screen_nor_port() -> None:
     loaded = loaded_after("import weighstation.station.replay")
 
-    assert set() == loaded & {"rich", "serial", "numpy", "weighstation.report"}
+    assert set() == loaded & {
+        *("rich", "serial", "numpy", "sqlite3", "tomllib", "urllib.parse"),
+        *("weighstation.report", "weighstation.station.ports"),
+    }

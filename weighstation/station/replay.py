@@ -15,7 +15,7 @@ from weighstation.quantities import mg_from_grams
 from weighstation.specification import Product
 from weighstation.station.batch import Batch
 from weighstation.station.loop import Bench
-from weighstation.station.ports.recording import read_recording
+from weighstation.station.recordings import read_recording
 from weighstation.station.stores.memory import MemoryStore
 from weighstation.station.timeline import VirtualTime
 from weighstation.station.vocabulary import Vocabulary, end_line
