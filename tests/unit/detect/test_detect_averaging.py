@@ -129,6 +129,7 @@ def test_two_readings_at_one_time_are_passed_over() -> None:
     times_s = [0.0, 0.1, 0.2, 0.3, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0]
 
     assert behind([(0.1, 752.0)], 0.5, times_s).is_still() is not False
+    assert behind([(0.1, 752.0)], 0.5, [*times_s, 1.0]).is_still() is not False
     assert behind([(0.1, 752.0)], 0.5, [*times_s, 1.1, 1.2, 1.3, 1.4]).is_still() is True
 
 

@@ -110,6 +110,15 @@ def test_a_lift_off_that_somebody_leaned_on_teaches_nothing() -> None:
     assert response.settle_s is None
 
 
+def test_a_display_that_never_fell_teaches_nothing() -> None:
+    """It sprang from the calm level to the empty one, with nothing between."""
+    moving = Motion(Grain(1000.0), 0.0, 752_000.0)
+    moving.add(0.1, 745_000.0)
+    response = taught([moving])
+
+    assert (response.window_s, response.settle_s) == (None, None)
+
+
 def test_a_load_of_a_few_noises_teaches_nothing() -> None:
     response = taught([lift_off(moving_average(0.8), rate_hz=10.0, load_g=11.0)])
 
