@@ -9,7 +9,7 @@ import time
 from typing import TYPE_CHECKING
 
 import pytest
-from station_process import BAND, events_of, of_kind, weighstation
+from station_process import BAND, RECORDINGS, events_of, of_kind, weighstation
 from station_terminal import POSIX, Terminal
 
 if TYPE_CHECKING:
@@ -169,6 +169,23 @@ def test_recording_kept_beside_a_batch_replays_to_the_same_pieces(home: Path) ->
     assert [tuple(piece[key] for key in facts) for piece in of_kind(live, "piece")] == [
         tuple(piece[key] for key in facts) for piece in of_kind(again, "piece")
     ]
+
+
+@pytest.mark.parametrize("name", ["back-and-boarded", "two-at-once", "knocks"])
+def test_events_of_a_bench_are_those_of_its_replay_but_for_waiting_for_the_disk(
+    name: str, home: Path
+) -> None:
+    """Cues among themselves, and all others among themselves, stand in the same order."""
+    recording = RECORDINGS / f"{name}.jsonl"
+    words = ("divide", *BAND, "--port", f"replay://{recording}?speed=max", "--events")
+    live = events_of(weighstation(*words, home=home))
+    again = events_of(weighstation("replay", str(recording), *BAND, "--events"))
+
+    assert of_kind(again, "cue") == of_kind(live, "cue")
+    assert [event for event in again[:-1] if event["event"] != "cue"] == [
+        event for event in live[:-1] if event["event"] != "cue"
+    ]
+    assert again[-1] | {"head": ""} == live[-1] | {"head": ""}
 
 
 def test_record_writes_what_replay_reads(tmp_path: Path) -> None:

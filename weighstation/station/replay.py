@@ -181,7 +181,7 @@ def _outcomes(bench: Bench, arrivals: Iterable[Arrival]) -> Iterable[list[Outcom
 
 
 def _print_events(recording: Recording, plan: BenchPlan, journal_id: str) -> None:
-    vocabulary = Vocabulary(in_order=True)
+    vocabulary = Vocabulary()
     write = sys.stdout.write
 
     def tell(outcome: Outcome, bench: Bench) -> None:

@@ -5,6 +5,7 @@ No thread and no clock of its own: the runner brings messages in one after anoth
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol, assert_never
 
@@ -119,7 +120,8 @@ class Session:
         self._plan = plan
         self._batch = batch
         self._outlets = outlets
-        self._vocabulary = Vocabulary(in_order=False)
+        self._vocabulary = Vocabulary()
+        self._unsaid: deque[str | None] = deque()
         self._silence = Silence()
         self._pending = 0
         self._over = False
@@ -222,13 +224,18 @@ class Session:
 
     def _happened(self, outcomes: Iterable[Outcome]) -> None:
         for outcome in outcomes:
+            self._vocabulary.division_mg = self.bench.division_mg
+            said = self._vocabulary.line(outcome)
             if isinstance(outcome, Cue):
                 self._notice = ""
-                self._say(outcome)
+                self._say(said)
                 continue
             if is_pile(outcome):
                 self._notice = PILE
-            self._write(self._batch.lines(outcome, self.bench.last_t_s), outcome)
+            self._unsaid.append(said)
+            *before, line = self._batch.lines(outcome, self.bench.last_t_s)
+            self._write(before)
+            self._write([line], outcome)
 
     # ---- what comes from the writer
 
@@ -241,7 +248,7 @@ class Session:
         self._pending -= 1
         self.standing.feed(message.entry)
         if message.outcome is not None:
-            self._say(message.outcome)
+            self._say(self._unsaid.popleft())
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
             weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
@@ -255,9 +262,7 @@ class Session:
         else:
             self._notice = f"All {planned} pieces are counted: press E twice to end the batch."
 
-    def _say(self, outcome: Outcome) -> None:
-        self._vocabulary.division_mg = self.bench.division_mg
-        line = self._vocabulary.line(outcome)
+    def _say(self, line: str | None) -> None:
         if line is not None:
             self._outlets.say(line)
 

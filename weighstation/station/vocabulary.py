@@ -20,11 +20,8 @@ MEAN_DIGITS = 4
 class Vocabulary:
     """Writes outcomes as lines and leaves out what says nothing new.
 
-    Parameters
-    ----------
-    in_order : bool
-        A line's time is never before that of the line above it: a piece of which it turned out
-        later that it counts has the time of turning out, not of leaving.
+    A line's time is never before that of the line made before it: a piece of which it turned out
+    later that it counts has the time of turning out, not of leaving.
 
     Attributes
     ----------
@@ -32,8 +29,7 @@ class Vocabulary:
         Gives masses their digits; None while it is not known.
     """
 
-    def __init__(self, *, in_order: bool) -> None:
-        self._in_order = in_order
+    def __init__(self) -> None:
         self.division_mg: int | None = None
         self._t_s = 0.0
         self._told: Cue | None = None
@@ -108,7 +104,7 @@ class Vocabulary:
 
     def _now(self, t_s: float) -> float:
         """Return the time of a line."""
-        self._t_s = max(self._t_s, t_s) if self._in_order else t_s
+        self._t_s = max(self._t_s, t_s)
         return round(self._t_s, TIME_DIGITS)
 
 

@@ -33,7 +33,7 @@ def spoken(vocabulary: Vocabulary, *outcomes: Cue | PieceKept | PieceLifted) -> 
 @pytest.fixture
 def vocabulary() -> Vocabulary:
     """Of a scale that shows whole grams."""
-    vocabulary = Vocabulary(in_order=True)
+    vocabulary = Vocabulary()
     vocabulary.division_mg = 1000
     return vocabulary
 
@@ -53,7 +53,7 @@ def test_cue_and_piece_are_written_as_documented(vocabulary: Vocabulary) -> None
     ("division_mg", "grams"), [(1000, 752.0), (5000, 752.0), (100, 752.2), (10, 752.25)]
 )
 def test_grams_have_the_digits_of_the_division(division_mg: int, grams: float) -> None:
-    vocabulary = Vocabulary(in_order=True)
+    vocabulary = Vocabulary()
     vocabulary.division_mg = division_mg
     line = vocabulary.line(replace(CUE, net_mg=752_249))
 
@@ -100,12 +100,10 @@ def test_piece_that_comes_back_is_told_again(vocabulary: Vocabulary) -> None:
     assert 3 == len(spoken(vocabulary, CUE, lifted, CUE))
 
 
-def test_time_never_falls_where_order_was_asked_for() -> None:
+def test_time_never_falls(vocabulary: Vocabulary) -> None:
     late = PieceKept(replace(PIECE, t_s=2.0))
-    ordered, as_it_was = Vocabulary(in_order=True), Vocabulary(in_order=False)
 
-    assert [3.41, 3.41] == [json.loads(line)["t"] for line in spoken(ordered, CUE, late)]
-    assert [3.41, 2.0] == [json.loads(line)["t"] for line in spoken(as_it_was, CUE, late)]
+    assert [3.41, 3.41] == [json.loads(line)["t"] for line in spoken(vocabulary, CUE, late)]
 
 
 def test_turning_and_striking_out_name_the_pieces(vocabulary: Vocabulary) -> None:
