@@ -124,6 +124,11 @@ class Station:
         return code
 
     @property
+    def said(self) -> int:
+        """How many lines it has said so far."""
+        return len(self._lines)
+
+    @property
     def events(self) -> list[dict[str, Any]]:
         """What it has said so far in whole lines."""
         return [json.loads(line) for line in list(self._lines) if line.endswith(b"\n")]
