@@ -37,6 +37,11 @@ class Counted:
             case Voided(piece=piece):
                 self._pieces.remove(piece)
 
+    @property
+    def last(self) -> Piece | None:
+        """The last piece that counts, or None if none is left."""
+        return self._pieces[-1] if self._pieces else None
+
     def struck_out(self, ask: VoidLast) -> Voided | None:
         """Return the striking out of the last counted piece, or None if none is left.
 
@@ -48,6 +53,4 @@ class Counted:
         -------
         Voided or None
         """
-        if not self._pieces:
-            return None
-        return Voided(ask.t_s, self._pieces[-1], ask.reason)
+        return Voided(ask.t_s, self.last, ask.reason) if self.last else None

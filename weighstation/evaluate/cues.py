@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from weighstation.evaluate.verdict import MOST_EXTRA_BITS, judge
-from weighstation.events import Cue
+from weighstation.events import Cue, Verdict
 
 if TYPE_CHECKING:
     from weighstation.events import Weighing
@@ -29,15 +29,16 @@ def cue_for(now: Weighing, limits: Limits, *, number: int, bits: int) -> Cue:
     -------
     Cue
     """
+    verdict = judge(now.net_mg, limits)
     return Cue(
         t_s=now.t_s,
         piece=number,
         touch=now.touch,
         net_mg=now.net_mg,
-        verdict=judge(now.net_mg, limits),
+        verdict=verdict,
         error_mg=now.net_mg - limits.target_mg,
         firm=now.firm,
-        cut_again=bits > MOST_EXTRA_BITS,
+        cut_again=bits > MOST_EXTRA_BITS and verdict is not Verdict.KEEP,
     )
 
 

@@ -92,6 +92,11 @@ class Evaluator:
         """What the last lifted piece was taken for, while that can be turned round, or None."""
         return self._settler.decision
 
+    @property
+    def last_counted(self) -> Piece | None:
+        """The counted piece that would be struck out now, or None."""
+        return self._counted.last
+
     def feed(
         self, item: Weighing | PanLeft | TurnLifted | VoidLast | DivisionLearned
     ) -> tuple[Outcome, ...]:
@@ -348,6 +353,7 @@ class Evaluator:
     def _count(self, piece: Piece) -> PieceKept:
         kept = PieceKept(piece)
         self._counted.note(kept)
+        self._settler.counted(piece.number)
         return kept
 
     # What a person asks for.

@@ -46,6 +46,9 @@ class House:
         its own.
     prior_weight : float
         For how many pieces the figures of spread and time count.
+    turn_pieces : int
+        Once so many other pieces have been counted after a decision it stands: a key pressed by
+        chance must not add or take away a piece that nobody thinks of any more.
     """
 
     return_s: float = 45.0
@@ -57,6 +60,7 @@ class House:
     fetch_s: float = 5.0
     return_sooner: float = 0.75
     prior_weight: float = 4.0
+    turn_pieces: int = 3
 
 
 FETCH_SPREAD = 0.6  # of the logarithm of a gap, as are the next two

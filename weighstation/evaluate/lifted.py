@@ -49,6 +49,8 @@ class Lift:
         needs one.
     belief : Belief or None
         How sure the decision was; None if nobody had to guess.
+    counted_since : int
+        Other pieces that were counted after the decision.
     """
 
     piece: Piece
@@ -57,6 +59,7 @@ class Lift:
     met: bool = False
     fresh: Piece | None = None
     belief: Belief | None = None
+    counted_since: int = 0
 
     @property
     def on_pan(self) -> bool:
@@ -143,4 +146,4 @@ def turned(lift: Lift, t_s: float) -> tuple[Lift, LiftedTurned]:
     else:
         took_for, removes, adds = TookFor.BOARDED, whole, apart
     outcome = LiftedTurned(t_s, lift.piece.number, took_for, removes, adds)
-    return replace(lift, took_for=took_for), outcome
+    return replace(lift, took_for=took_for, counted_since=0), outcome

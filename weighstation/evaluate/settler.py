@@ -126,6 +126,20 @@ class Settler:
         if self._lift and self._lift.on_pan:
             self._lift = replace(self._lift, fresh=fresh)
 
+    def counted(self, number: int) -> None:
+        """Note that a piece counts; so many pieces after a decision it can no longer be turned.
+
+        Parameters
+        ----------
+        number : int
+        """
+        lift = self._lift
+        if lift is None or lift.took_for is None or number == lift.piece.number:
+            return
+        self._lift = replace(lift, counted_since=lift.counted_since + 1)
+        if lift.fresh and self._lift.counted_since >= self._house.turn_pieces:
+            self._lift = None
+
     def needs_number(self) -> bool:
         """Say whether turning would count a piece that has no number yet."""
         fresh = self._lift.fresh if self._lift else None

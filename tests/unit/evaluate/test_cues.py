@@ -19,6 +19,12 @@ def test_a_cue_holds_what_the_person_needs() -> None:
     assert TOLD == Cue(3.4, 5, 0, 752_000, Verdict.TRIM, 12_000, firm=False, cut_again=False)
 
 
+def test_a_piece_in_band_is_kept_however_many_bits_it_took() -> None:
+    kept = cue_for(replace(NOW, net_mg=741_000), LIMITS, number=1, bits=3)
+
+    assert (Verdict.KEEP, False) == (kept.verdict, kept.cut_again)
+
+
 @pytest.mark.parametrize(("bits", "cut_again"), [(0, False), (2, False), (3, True), (4, True)])
 def test_more_than_two_extra_bits_mean_cut_again(bits: int, cut_again: bool) -> None:
     assert cut_again == cue_for(NOW, LIMITS, number=1, bits=bits).cut_again

@@ -647,6 +647,48 @@ def test_one_taken_off_out_of_band_from_beside_the_next_counts_as_boarded() -> N
     assert bench.counted() == [(1, 765, 741, 1), (2, 745, 745, 0)]
 
 
+# A decision stands after a while.
+
+
+@pytest.mark.parametrize("following", [(741,), (770, 741)])
+def test_a_decision_can_be_turned_until_three_more_pieces_count(following: tuple[int, ...]) -> None:
+    """Three is `House.turn_pieces`, a house figure."""
+    bench = Bench()
+    bench.weigh(765)
+    bench.weigh(*following)
+    more = 3 - (bench.took_for is BOARDED)
+    for _ in range(more - 1):
+        bench.weigh(741)
+    before = bench.evaluator.last_decision
+    bench.weigh(741)
+
+    assert before is not None
+    assert bench.evaluator.last_decision is None
+    assert [] == bench.turn()
+
+
+def test_a_piece_turned_can_be_turned_back_for_three_pieces_more() -> None:
+    bench = Bench()
+    bench.weigh(765)
+    bench.weigh(741)
+    for _ in range(2):
+        bench.weigh(741)
+    bench.turn()
+    for _ in range(2):
+        bench.weigh(741)
+
+    assert bench.took_for is BOARDED
+
+
+def test_a_piece_that_is_open_stays_open_however_long() -> None:
+    bench = Bench()
+    bench.weigh(741)
+    bench.weigh(765)
+
+    assert bench.evaluator.open_lifted is not None
+    assert bench.evaluator.last_counted == Piece(1, 5.0, 4.0, 741_000, 741_000, 0, Verdict.KEEP)
+
+
 # Cut again.
 
 
