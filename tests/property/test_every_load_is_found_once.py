@@ -29,7 +29,6 @@ NOT_FOUND = {
     "take-away-tared": "what is left of the dough is taken off at the end and looks like a piece",
 }
 NOT_WEIGHED = {
-    "creep": "the cell gives way after the piece came to rest: 1.3 g at 1 g a division",
     "tare-mid-piece": "before three lift-offs a tare key looks like one",
 }
 NOT_TOUCHED = {
@@ -162,11 +161,12 @@ def test_loads_through_any_textbook_filter_are_found_at_their_weight(
 
     left = [event for event in detect(stream) if isinstance(event, PanLeft)]
 
-    assert [load_g * 1000 for load_g in loads_g] == [event.final_mg for event in left]
+    assert [load_g * 1000 for load_g in loads_g] == pytest.approx(
+        [event.final_mg for event in left], abs=1000
+    )
     assert [0] * len(loads_g) == [event.touches for event in left]
 
 
-@pytest.mark.xfail(reason="a rise that meets zero on its way up from below looks like a zero key")
 def test_a_load_whose_rise_meets_zero_is_found_at_its_weight() -> None:
     levels = [-185] * 8 + [0] + [480] * 8 + [200] + [-185] * 8
     events = detect([reading(0.1 * place, level) for place, level in enumerate(levels)])

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from reading_streams import FILTERS, Stream, anything, at, bench, clock, display, morning, moved
@@ -19,11 +18,6 @@ if TYPE_CHECKING:
 
     from weighstation.events import Weighing
 
-pytestmark = pytest.mark.xfail(
-    raises=(ZeroDivisionError, OverflowError),
-    strict=False,
-    reason="a ramp that does not fall, a ring fitted over a silence: test_detector_takes_anything",
-)
 ways = st.sampled_from(list(Way))
 
 

@@ -62,6 +62,7 @@ class Detector:
             if way is Way.SINGLE
             else StackWay(self._settler, self._smallest, usual_load_mg, board=way is Way.BUILD_UP)
         )
+        self._piles = way is not Way.SINGLE
         self._started = False
         self._overloaded = False
 
@@ -162,9 +163,9 @@ class Detector:
         d = settler.grain.division_mg
         if not -d <= self._sign * y_mg <= max(2.5 * d, 0.015 * abs(before_mg)):
             return False  # a finger on the key pushes the pan down, never up
-        from_below = self._sign * before_mg < 0 and settler.calm
-        if not settler.is_faster_than_filter(t_s) and not (from_below and abs(y_mg) <= d):
-            return False  # only a load that leaves could fall so fast; none lands just on zero
+        sprang_up = self._piles and settler.calm and self._sign * before_mg < 0 and abs(y_mg) <= d
+        if not sprang_up and not settler.is_faster_than_filter(t_s):
+            return False
         settler.shift(t_s, -before_mg)
         self._machine.shifted(-before_mg)
         return True

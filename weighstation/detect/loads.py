@@ -197,9 +197,28 @@ class Loads:
         """
         self.last_net_mg = self.net_mg
         self._settler.patience.see(held=True)
-        final_mg = self._indicated(self.net_mg)
+        final_mg = self._as_said(self._indicated(self.net_mg))
         first_mg = self._indicated(self._first_mg - self.base_mg) if self.touch else final_mg
+        if self._said is not None:
+            t_s = max(t_s, self._said.t_s)
         return PanLeft(t_s, self.visit, self._placed_s, first_mg, final_mg, self.touch)
+
+    def _as_said(self, final_mg: int) -> int:
+        """Return the firm weight that was said last, if the load left a division beside it.
+
+        What a person was told and did not touch is what counts.
+        """
+        said = self._said
+        if said is None or not said.firm or (said.visit, said.touch) != (self.visit, self.touch):
+            return final_mg
+        d = self._settler.grain.division_mg
+        return said.net_mg if abs(final_mg - said.net_mg) < 1.5 * d else final_mg
+
+    @property
+    def said_net_mg(self) -> int | None:
+        """What was said last of the present load; None where nothing was."""
+        said = self._said
+        return None if said is None or said.visit != self.visit else said.net_mg
 
     def take_glimpse(self, level_mg: float) -> None:
         """Take a level that never became firm for the load's weight: it left too soon.

@@ -17,7 +17,10 @@ _WORK_LEAST_S = 0.45  # no bit is added or taken off in less
 _WORK_LEAST_MG = 20_000.0
 _DWELL_LEAST_S = 0.35  # a load that never slowed down stood near its highest for so long
 _DWELL_SHARE = 0.88
+_LAIN_LEAST = 5
+_LAIN_LEAST_S = 1.5  # or it swung about its weight for so long
 _NEAR_SHARE = 0.015
+_STRETCH_MOST_S = 2.5
 _LEAST_TURNS = 3  # a ring goes to and fro; a press comes once
 
 
@@ -176,9 +179,11 @@ class Motion:
             return None
         high = floor_mg + _DWELL_SHARE * (max(y[start:end]) - floor_mg)
         held = [i for i in range(start, end) if y[i] >= high]
-        if t[held[-1]] - t[held[0]] < _DWELL_LEAST_S:
-            return None
-        return statistics.median(y[i] for i in held)
+        if t[held[-1]] - t[held[0]] >= _DWELL_LEAST_S:
+            return statistics.median(y[i] for i in held)
+        if end - start > _LAIN_LEAST and t[end - 1] - t[start] >= _LAIN_LEAST_S:
+            return statistics.fmean(y[start + 1 : end - 1])
+        return None
 
     def fall(self) -> tuple[list[float], list[float]] | None:
         """Return the unbroken fall that ended with the reading before the last, if it was one.
@@ -213,6 +218,8 @@ class Motion:
         if len(self.y_mg) < least + 2:
             return None
         n = max(least, len(self.y_mg) - 1 - bisect_left(self.t_s, self.t_s[-1] - stretch_s))
+        if self.t_s[-1] - self.t_s[-n] > _STRETCH_MOST_S:
+            return None  # a silence lies in it
         recent = self.y_mg[-n:]
         swing = max(recent) - min(recent)
         fewest_mg = max(8 * self.grain.noise_mg, 4 * self.grain.division_mg)

@@ -12,7 +12,7 @@ class Patience:
 
     Hands that lie still on a piece look like dough. How often they do is a habit of the baker, so
     each time a firm weight had to be corrected the run that is asked for grows by one, and after
-    forty that held it shrinks again.
+    eighty that held it shrinks again.
     """
 
     def __init__(self) -> None:

@@ -114,6 +114,8 @@ class Response:
         if len(rates) < 2:  # the filter is too short to show its shape
             return
         mean = statistics.fmean(rates)
+        if mean <= 0:
+            return
         if max(abs(rate - mean) for rate in rates) > _UNIFORM * mean:
             return
         self._windows.append(drop * (t_s[-1] - t_s[0]) / (above[0] - above[-1]))

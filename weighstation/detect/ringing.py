@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from weighstation.detect.grain import Grain
 
 _STRETCHES = (5, 6, 7, 8, 10, 12)  # readings, fewest first: the longest that fits is used
+_SPAN_MOST_S = 4.0  # a silence lies in a longer stretch
 _SWING_MOST = 0.08  # of the load or of its change: a larger swing is a hand
 _MISFIT_FOLLOWED = 2.0
 _MISFIT_LEARNED = 1.6
@@ -197,7 +198,7 @@ def foresee_ring(
     most_mg = _SWING_MOST * max(abs(y_mg[-1] - y_mg[0]), abs(y_mg[-1]))
     best = None
     for n in _STRETCHES:
-        if len(t_s) - 1 < n:
+        if len(t_s) - 1 < n or t_s[-1] - t_s[-n] > _SPAN_MOST_S:
             break
         tail = fit_tail(t_s[-n:], y_mg[-n:], mode, grain.noise_mg)
         if tail.misfit > _MISFIT_FOLLOWED or tail.swing_mg > most_mg:

@@ -14,7 +14,8 @@ _EMPTY_SHARE = 0.12  # of a load: less than this on the pan is an empty pan
 _DIP_MOST_S = 0.09  # a pull at the piece empties the pan for no longer
 _SPRING_SHARE = 0.97
 _SPRUNG_TO = 0.02
-_UNLIKE = 0.4  # of the usual weight
+_TRAY_MOST = 0.6  # of the usual weight
+_LIKE = 0.25
 _GLIMPSE_S = 0.15  # so long a level, though never firm, was a rest
 
 
@@ -157,6 +158,8 @@ class SingleWay:
         if self.state is State.ARRIVING:
             if self._glimpse is None:
                 self._glimpse = self._settler.motion.dwelt_at_mg(loads.base_mg + self._smallest)
+            if self._glimpse is None and self._was_said_of_a_piece():
+                self._glimpse = loads.base_mg + (loads.said_net_mg or 0)
             if self._glimpse is None:
                 loads.cancel()
                 self._go(Stimulus.LEFT)
@@ -225,10 +228,17 @@ class SingleWay:
                 return loads.settle_again(rest.level_mg, rest.t_s)
         return NOTHING
 
+    def _was_said_of_a_piece(self) -> bool:
+        """Say whether the person was shown a weight like a piece's: it must not vanish unsaid."""
+        said_mg = self._loads.said_net_mg
+        if said_mg is None or self._usual is None:
+            return False
+        return abs(said_mg - self._usual) < _LIKE * self._usual
+
     def _was_tray(self) -> bool:
-        """Say whether the load was a tray that has been tared: unlike a piece, and gone at once."""
-        motion, net_mg = self._settler.motion, self._loads.net_mg
-        if self._usual is None or abs(net_mg - self._usual) < _UNLIKE * self._usual:
+        """Say whether the load was a tray that has been tared: light for a piece, gone at once."""
+        motion = self._settler.motion
+        if self._usual is None or self._loads.net_mg > _TRAY_MOST * self._usual:
             return False
         return motion.y_mg[0] > 0 and abs(motion.y_mg[1]) < _SPRUNG_TO * motion.y_mg[0]
 

@@ -103,7 +103,10 @@ class StackWay:
 
     def finish(self, t_s: float) -> Seen:
         """End the stream: the last piece is finished."""
-        return (self._loads.leave(t_s),) if self._is_open() else NOTHING
+        if not self._is_open():
+            return NOTHING
+        self._go(Stimulus.LOST)
+        return (self._loads.leave(t_s),)
 
     def _is_open(self) -> bool:
         return self.state in (State.RESTING, State.TOUCHED)

@@ -84,7 +84,7 @@ TRIMMED = [("firm", 1, 0, 752.0), ("firm", 1, 1, 741.0), ("left", 1, 752.0, 741.
             [
                 ("firm", 1, 0, 752.0),
                 ("firm", 1, 0, 753.0),  # told again only once it is 0.7 of a division off
-                ("left", 1, 754.0, 754.0, 0),
+                ("left", 1, 753.0, 753.0, 0),  # what was said last is what counts
             ],
         ),
         (
