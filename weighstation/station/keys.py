@@ -112,6 +112,10 @@ class KeyMachine:
             return ""
         return self._armed[0].value
 
+    def stand_down(self) -> None:
+        """Forget a first press: what it named is no longer what a second one would do."""
+        self._armed = None
+
     def _press(self, control: Control, t_s: float) -> tuple[Control, ...]:
         before_s = self._seen.get(control)
         self._seen[control] = t_s

@@ -139,6 +139,11 @@ class Bench:
         return self._evaluator.last_decision
 
     @property
+    def last_counted(self) -> Piece | None:
+        """The counted piece that would be struck out now."""
+        return self._evaluator.last_counted
+
+    @property
     def is_loaded(self) -> bool:
         """Whether a load is being weighed that has not left."""
         return self._evaluator.state in (State.DOUBTFUL, State.ON_PAN)

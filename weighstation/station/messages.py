@@ -16,7 +16,27 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Tick:
-    """Nothing has come for a while."""
+    """Nothing has come for a while.
+
+    Parameters
+    ----------
+    t_s : float, seconds
+        On the clock of the port.
+    """
+
+    t_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class StrikeOut:
+    """A person strikes out the last counted piece, which was named to them.
+
+    Parameters
+    ----------
+    number : int
+    """
+
+    number: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,5 +108,15 @@ class Stop:
 
 
 Message = (
-    Arrival | Tick | LinkLost | LinkBack | PortEnded | Control | Durable | Refused | Resumed | Stop
+    Arrival
+    | Tick
+    | LinkLost
+    | LinkBack
+    | PortEnded
+    | Control
+    | StrikeOut
+    | Durable
+    | Refused
+    | Resumed
+    | Stop
 )

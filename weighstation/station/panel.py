@@ -15,7 +15,7 @@ from weighstation.station.panel_screen import Screen
 from weighstation.station.panel_small import draw_small
 from weighstation.station.snapshot import Scene
 from weighstation.station.wording import (
-    armed_text,
+    armed_sentences,
     band_text,
     lifted_key_text,
     lifted_text,
@@ -173,7 +173,8 @@ def _messages(screen: Screen, snapshot: Snapshot) -> None:
     """Three lines, filled from below: a lifted piece, and under it the alarm or the notice."""
     palette, room = screen.palette, screen.width - 4
     if snapshot.alarm:
-        said = textwrap.wrap(snapshot.alarm, room, max_lines=3, placeholder=" ...")
+        lines = 2 if armed_sentences(snapshot)[:-1] else 3
+        said = textwrap.wrap(snapshot.alarm, room, max_lines=lines, placeholder=" ...")
         parts = [(line.center(screen.width), palette.alarm) for line in said]
     else:
         said = textwrap.wrap(snapshot.notice, room, max_lines=2, placeholder=" ...") or [""]
@@ -188,6 +189,10 @@ def _messages(screen: Screen, snapshot: Snapshot) -> None:
 
 def _lifted(screen: Screen, snapshot: Snapshot) -> None:
     palette, note = screen.palette, snapshot.lifted
+    before = armed_sentences(snapshot)[:-1]
+    if before:
+        screen.line((f"  {before[0]}", palette.strong))
+        return
     if note is None:
         screen.blank(1)
         return
@@ -196,9 +201,9 @@ def _lifted(screen: Screen, snapshot: Snapshot) -> None:
 
 
 def _keys(screen: Screen, snapshot: Snapshot) -> None:
-    armed = armed_text(snapshot)
+    armed = armed_sentences(snapshot)
     if armed:
-        screen.line((armed.center(screen.width), screen.palette.ask), fill=screen.palette.ask)
+        screen.line((armed[-1].center(screen.width), screen.palette.ask), fill=screen.palette.ask)
         return
     pause = "go on" if snapshot.scene is Scene.PAUSED else "pause"
     names = {"B": "turn lifted", "V": "strike out", "P": pause, "E": "end batch"}

@@ -105,7 +105,7 @@ def _counted(snapshot: Snapshot) -> str:
     if snapshot.planned is None:
         return str(snapshot.counted)
     left = snapshot.planned - snapshot.counted
-    said = f"{left} left" if left >= 0 else f"{-left} more"
+    said = f"{left} left" if left >= 0 else f"{-left} too many"
     return f"{snapshot.counted} of {snapshot.planned}, {said}"
 
 

@@ -58,7 +58,7 @@ class Screen:
         style : Style
         """
         room = max(self.width - cell_len(right) - 6, 0)
-        fitted = set_cell_size(_printable(left), room)
+        fitted = _fitted(_printable(left), room)
         self.line((f"  {fitted}  {right}  ", style), fill=style)
 
     def blank(self, lines: int) -> None:
@@ -91,6 +91,13 @@ class Screen:
             for part, style in parts:
                 text.append(part, style)
         return text
+
+
+def _fitted(text: str, room: int) -> str:
+    """Return a text of exactly so many columns; one that is cut off says so."""
+    if cell_len(text) <= room or not room:
+        return set_cell_size(text, room)
+    return set_cell_size(text, room - 1).rstrip() + "\N{HORIZONTAL ELLIPSIS}"
 
 
 def _printable(text: str) -> str:

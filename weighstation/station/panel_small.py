@@ -9,7 +9,7 @@ from weighstation.events import Verdict
 from weighstation.station.panel_cue import SCENE_WORDS, told
 from weighstation.station.panel_facts import caption, left_facts
 from weighstation.station.wording import (
-    armed_text,
+    armed_sentences,
     band_text,
     cue_word,
     lifted_key_text,
@@ -36,8 +36,9 @@ def draw_small(screen: Screen, snapshot: Snapshot) -> None:
     style = palette.strong if cue is None else palette.cue(cue)
     screen.line((_headline(snapshot), style), fill=style)
     screen.line((caption(snapshot), palette.plain))
-    if snapshot.armed:
-        screen.line((armed_text(snapshot), palette.ask), fill=palette.ask)
+    for sentence in armed_sentences(snapshot):
+        for line in textwrap.wrap(sentence, max(screen.width, 1)):
+            screen.line((line, palette.ask), fill=palette.ask)
     if snapshot.lifted is not None:
         screen.line((lifted_text(snapshot.lifted, snapshot.division_mg), palette.plain))
         screen.line((lifted_key_text(snapshot.lifted), palette.strong))

@@ -14,6 +14,7 @@ from weighstation.errors import WeighstationError
 from weighstation.events import Cue, TurnLifted, Voided, VoidLast
 from weighstation.journal import Why
 from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.station.backlog import Backlog
 from weighstation.station.batch import is_pile
 from weighstation.station.calming import Calming
 from weighstation.station.keys import Control
@@ -26,12 +27,14 @@ from weighstation.station.messages import (
     Refused,
     Resumed,
     Stop,
+    StrikeOut,
     Tick,
 )
 from weighstation.station.ports import Arrival
 from weighstation.station.silence import Silence
 from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.vocabulary import Vocabulary
+from weighstation.station.wording import NOTHING_TO_STRIKE, overtaken_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -46,6 +49,12 @@ CUE_KEPT_S = 1.5
 """How long the panel says what has left the pan."""
 RENEW_S = 2.0
 """After a silence this long, what lies on the pan is weighed anew."""
+HELD_S = 4.0
+"""A sentence that nobody waits for stays at least this long."""
+PAUSED = "paused"
+LINK_LOST = "the link to the scale was lost"
+SILENT = "nothing came from the scale"
+UNSEEN = "; a load lay on the pan unseen"
 PILE = "Two pieces left together and were not counted: weigh them one at a time."
 
 _SCENES = {
@@ -123,11 +132,14 @@ class Session:
         self._vocabulary = Vocabulary()
         self._unsaid: deque[str | None] = deque()
         self._silence = Silence()
-        self._pending = 0
+        self._backlog = Backlog()
         self._over = False
-        self._lost = self._refused = self._notice = ""
+        self._lost = self._notice = ""
+        self._now_s = self._paused_s = self._held_s = 0.0
+        self._outcomes = 0
         self._calming = Calming(plan.bench.limits)
         self._left_s: float | None = None
+        self._lost_s: float | None = None
         self.snapshot = self._picture()
 
     def take(self, message: Message) -> None:
@@ -142,7 +154,7 @@ class Session:
         except WeighstationError as exc:
             self.failure = exc
             self._over = True
-        self.done = self._over and (self._pending == 0 or bool(self._refused))
+        self.done = self._over and (self._backlog.lines == 0 or self._backlog.is_refused)
         self.snapshot = self._picture()
 
     def _take(self, message: Message) -> None:
@@ -154,10 +166,12 @@ class Session:
                 self._durable(message)
             case Control():
                 self._control(message)
+            case StrikeOut():
+                self._strike_out(message.number)
             case Refused():
-                self._refused = f"{message.error.sentence} Until then no piece is counted."
+                self._backlog.refused(message.error)
             case Resumed():
-                self._refused = ""
+                self._backlog.resumed()
             case Stop():
                 self._over = True
             case _:
@@ -166,13 +180,15 @@ class Session:
     def _link(self, message: Tick | LinkLost | LinkBack | PortEnded) -> None:
         match message:
             case Tick():
-                if self._silence.tick():
+                self._now_s = max(self._now_s, message.t_s)
+                if self._silence.tick() and not self._lost:
                     self._lost = "Nothing comes from the scale. Check its cable and power."
             case LinkLost():
-                self._lost = message.sentence
+                self._lost, self._lost_s = message.sentence, self._now_s
             case LinkBack():
-                self._lost = ""
-                self._renew("the link to the scale was lost", message.seconds)
+                self._lost, self._lost_s = "", None
+                self._silence.begin_again()
+                self._renew(LINK_LOST, message.seconds)
             case PortEnded():
                 self._end()
             case _:
@@ -184,8 +200,9 @@ class Session:
         if self._silence.is_silent:
             self._lost = ""
             if self._silence.seconds >= RENEW_S:
-                self._renew("nothing came from the scale", self._silence.seconds)
+                self._renew(SILENT, self._silence.seconds)
         self._silence.heard()
+        self._now_s = max(self._now_s, arrival.t_s)
         before, frames = self.bench.pan, self.bench.counts.frames
         outcomes = self.bench.feed(arrival.data, arrival.t_s)
         self._happened(outcomes)
@@ -217,19 +234,27 @@ class Session:
             self._left_s = None
 
     def _renew(self, why: str, seconds: float) -> None:
+        if self.bench.paused:
+            return  # the gap of the pause holds this one
+        self._gap(why, seconds)
         self.bench.go_on()
         self._calming.clear()
-        self._write(self._batch.gap(why, seconds, self.bench.last_t_s))
         self._notice = "The scale is back: what lies on the pan is weighed anew."
+
+    def _gap(self, why: str, seconds: float) -> None:
+        unseen = UNSEEN if self.bench.is_loaded else ""
+        self._write(self._batch.gap(why + unseen, seconds, self.bench.last_t_s))
 
     def _happened(self, outcomes: Iterable[Outcome]) -> None:
         for outcome in outcomes:
             self._vocabulary.division_mg = self.bench.division_mg
             said = self._vocabulary.line(outcome)
             if isinstance(outcome, Cue):
-                self._notice = ""
+                if self._now_s >= self._held_s:
+                    self._notice = ""
                 self._say(said)
                 continue
+            self._outcomes += 1
             if is_pile(outcome):
                 self._notice = PILE
             self._unsaid.append(said)
@@ -241,11 +266,11 @@ class Session:
 
     def _write(self, lines: Iterable[Line], outcome: Outcome | None = None) -> None:
         for line in lines:
-            self._pending += 1
+            self._backlog.given(outcome)
             self._outlets.write(line, outcome)
 
     def _durable(self, message: Durable) -> None:
-        self._pending -= 1
+        written = self._backlog.durable(message.outcome)
         self.standing.feed(message.entry)
         if message.outcome is not None:
             self._say(self._unsaid.popleft())
@@ -253,14 +278,22 @@ class Session:
             piece = message.outcome.piece
             weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
             self._notice = f"Piece {piece.number} ({weight} g) is struck out."
-        if self._plan.planned and self.standing.counted >= self._plan.planned:
-            self._all_counted(self._plan.planned)
-
-    def _all_counted(self, planned: int) -> None:
-        if self._plan.ends_at_planned:
+        if written:
+            self._notice, self._held_s = written, self._now_s + HELD_S
+        if self._are_all_counted and self._plan.ends_at_planned:
             self._end()
-        else:
-            self._notice = f"All {planned} pieces are counted: press E twice to end the batch."
+
+    @property
+    def _are_all_counted(self) -> bool:
+        return bool(self._plan.planned) and self.standing.counted >= (self._plan.planned or 0)
+
+    def _noticed(self) -> str:
+        """Return the notice; that all pieces are counted stays until the next load."""
+        if self._notice or not self._are_all_counted or self.bench.is_loaded:
+            return self._notice
+        planned = self._plan.planned
+        counted = "The one piece is" if planned == 1 else f"All {planned} pieces are"
+        return f"{counted} counted: press E twice to end the batch."
 
     def _say(self, line: str | None) -> None:
         if line is not None:
@@ -276,11 +309,26 @@ class Session:
             case Control.TURN:
                 self._asked(self.bench.command(TurnLifted(now_s)), "No lifted piece is open.")
             case Control.VOID:
-                self._asked(self.bench.command(VoidLast(now_s)), "No piece can be struck out.")
+                pass  # it comes as `StrikeOut`, which names the piece
             case Control.PAUSE:
                 self._pause_or_go_on()
             case Control.END:
                 self._end()
+
+    def _strike_out(self, number: int) -> None:
+        """Strike out the piece that was named, or none."""
+        last = self.bench.last_counted
+        if self._over:
+            return
+        if last is None or last.number != number:
+            self._notice = overtaken_text(self.snapshot, number)
+            return
+        self._asked(self.bench.command(VoidLast(self.bench.last_t_s)), NOTHING_TO_STRIKE)
+        if self._backlog.is_refused:
+            weight = grams_text(last.final_mg, self.bench.division_mg or MG_PER_G)
+            self._notice = (
+                f"Piece {number} ({weight} g) is struck out; that too waits for the disk."
+            )
 
     def _asked(self, outcomes: list[Outcome], otherwise: str) -> None:
         self._notice = "" if outcomes else otherwise
@@ -289,16 +337,33 @@ class Session:
     def _pause_or_go_on(self) -> None:
         self._calming.clear()
         if self.bench.paused:
+            self._gap(PAUSED, self._now_s - self._paused_s)
             self.bench.go_on()
         else:
+            self._paused_s = self._now_s
             self.bench.pause()
 
     def _end(self) -> None:
         if self._over:
             return
         self._over = True
+        why, seconds = self._away()
+        if why and self.bench.is_loaded:
+            why += UNSEEN
         self._happened(self.bench.finish(self.bench.last_t_s))
+        if why:
+            self._write(self._batch.gap(why, seconds, self.bench.last_t_s))
         self._write(self._batch.end(Why.DONE, self.bench.last_t_s))
+
+    def _away(self) -> tuple[str, float]:
+        """Return why nothing is weighed now, and for how many seconds; an empty text if it is."""
+        if self.bench.paused:
+            return PAUSED, self._now_s - self._paused_s
+        if self._lost_s is not None:
+            return LINK_LOST, self._now_s - self._lost_s
+        if self._silence.is_silent and self._silence.seconds >= RENEW_S:
+            return SILENT, self._silence.seconds
+        return "", 0.0
 
     # ---- the picture
 
@@ -312,7 +377,7 @@ class Session:
         return _SCENES[self.bench.pan]
 
     def _picture(self) -> Snapshot:
-        now_s, standing = self.bench.last_t_s, self.standing
+        now_s, standing, known = self._now_s, self.standing, self.bench.last_counted
         totals, last, dough_t_s = standing.totals, standing.last, self._batch.dough_t_s
         return Snapshot(
             t_s=now_s,
@@ -326,17 +391,21 @@ class Session:
             planned=self._plan.planned,
             last_number=last[0] if last else None,
             last_mg=last[1] if last else None,
+            known_number=known.number if known else None,
+            known_mg=known.final_mg if known else None,
+            happened=self._outcomes,
             out_of_band=totals.out_of_band if totals else 0,
             kept_mean_mg=totals.kept_mean_mg if totals else None,
             first_sd_mg=totals.first.sd_mg if totals else None,
             dough_age_s=None if dough_t_s is None else now_s - dough_t_s,
             lifted=self._lifted(),
-            notice=self._notice,
-            alarm=self._refused or self._lost,
+            notice=self._noticed(),
+            alarm=self._backlog.alarm or self._lost,
         )
 
     def _lifted(self) -> LiftedNote | None:
         decision = self.bench.last_decision
         if decision is None:
             return None
-        return LiftedNote(decision.number, decision.error_mg, decision.took_for)
+        is_open = self.bench.open_lifted is not None
+        return LiftedNote(decision.number, decision.error_mg, decision.took_for, is_open)

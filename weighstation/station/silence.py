@@ -37,6 +37,11 @@ class Silence:
             self.is_silent = False
         self._arrivals += 1
 
+    def begin_again(self) -> None:
+        """Count anew: what was not heard until now has another cause."""
+        self._ticks = 0
+        self.is_silent = False
+
     def tick(self) -> bool:
         """Note a pause; return whether the scale has just fallen silent.
 

@@ -34,11 +34,14 @@ class LiftedNote:
         Net minus scaling weight as it was lifted.
     took_for : TookFor or None
         None while it is still open.
+    is_open : bool
+        It is not counted, and would not be if the batch ended now.
     """
 
     number: int
     error_mg: int
     took_for: TookFor | None
+    is_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +68,12 @@ class Snapshot:
         Number of the last counted piece.
     last_mg : int, milligrams, or None
         Its weight.
+    known_number : int or None
+        Number of the piece that would be struck out now, whether its line is durable or waits.
+    known_mg : int, milligrams, or None
+        Its weight.
+    happened : int
+        How many pieces were counted, lifted, turned round or struck out so far.
     out_of_band : int
         Counted pieces that were boarded out of band.
     kept_mean_mg : float, milligrams, or None
@@ -94,6 +103,9 @@ class Snapshot:
     planned: int | None = None
     last_number: int | None = None
     last_mg: int | None = None
+    known_number: int | None = None
+    known_mg: int | None = None
+    happened: int = 0
     out_of_band: int = 0
     kept_mean_mg: float | None = None
     first_sd_mg: float | None = None

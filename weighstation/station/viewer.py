@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import sys
 import time
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from weighstation.station.arming import Arming
 from weighstation.station.keyboard import NoKeyboard, open_keyboard
-from weighstation.station.keys import KeyMachine
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -75,19 +74,12 @@ def has_keys() -> bool:
 
 
 def _watch(runner: Runner, keyboard: Keyboard, show: Callable[[Snapshot, float], object]) -> None:
-
-    machine = KeyMachine()
-    pictured: tuple[Snapshot, str] | None = None
-    picture = runner.snapshot
+    arming = Arming()
     with keyboard:
         while not runner.is_over:
             keys = keyboard.read(LOOK_S)
-            now_s = time.monotonic()
-            for control in machine.feed(keys, now_s):
-                runner.tell(control)
-            latest, armed = runner.snapshot, machine.armed(now_s)
-            if pictured is None or pictured[0] is not latest or pictured[1] != armed:
-                picture = replace(latest, armed=armed)
-                pictured = (latest, armed)
-            show(picture, now_s)
+            now_s, latest = time.monotonic(), runner.snapshot
+            for asked in arming.feed(keys, now_s, latest):
+                runner.tell(asked)
+            show(arming.picture(now_s, latest), now_s)
         show(runner.snapshot, time.monotonic())

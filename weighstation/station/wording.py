@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from weighstation.events import Cue
     from weighstation.station.snapshot import LiftedNote, Snapshot
 
+NOTHING_TO_STRIKE = "No piece can be struck out."
+
 WORDS: dict[Verdict, str] = {
     Verdict.KEEP: "KEEP",
     Verdict.ADD: "ADD",
@@ -102,14 +104,18 @@ def lifted_text(note: LiftedNote, division_mg: int) -> str:
     -------
     str
     """
-    side = "heavy" if note.error_mg > 0 else "light"
-    off = grams_text(abs(note.error_mg), division_mg)
     took = {
         None: "it may come back",
         TookFor.CAME_BACK: "taken for came back",
         TookFor.BOARDED: "taken for boarded",
     }[note.took_for]
-    return f"Piece {note.number} left {off} g {side}: {took}"
+    return f"{_left_text(note, division_mg)}: {took}"
+
+
+def _left_text(note: LiftedNote, division_mg: int) -> str:
+    side = "heavy" if note.error_mg > 0 else "light"
+    off = grams_text(abs(note.error_mg), division_mg)
+    return f"Piece {note.number} left {off} g {side}"
 
 
 def lifted_key_text(note: LiftedNote) -> str:
@@ -165,11 +171,52 @@ def armed_text(snapshot: Snapshot) -> str:
     -------
     str
     """
-    if snapshot.armed == "void":
-        if snapshot.last_number is None or snapshot.last_mg is None:
-            return "Press V again to strike out the last piece"
-        last = grams_text(snapshot.last_mg, snapshot.division_mg)
-        return f"Press V again to strike out piece {snapshot.last_number} ({last} g)"
-    if snapshot.armed == "end":
-        return "Press E again to end the batch"
-    return ""
+    return " ".join(armed_sentences(snapshot))
+
+
+def armed_sentences(snapshot: Snapshot) -> tuple[str, ...]:
+    """Return what the armed key asks, what is to be known first before it.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+
+    Returns
+    -------
+    tuple of str
+        Empty where nothing is armed; the last one says which key.
+    """
+    if snapshot.armed == "void" and snapshot.known_mg is not None:
+        known = grams_text(snapshot.known_mg, snapshot.division_mg)
+        return (f"Press V again to strike out piece {snapshot.known_number} ({known} g)",)
+    if snapshot.armed != "end":
+        return ()
+    note = snapshot.lifted
+    if note is None or not note.is_open:
+        return ("Press E again to end the batch",)
+    left = _left_text(note, snapshot.division_mg)
+    return (f"{left} and is not counted: B if it was boarded.", "E again ends the batch.")
+
+
+def overtaken_text(snapshot: Snapshot, named: int | None) -> str:
+    """Return why the piece that V named is not struck out.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+    named : int or None
+        Its number.
+
+    Returns
+    -------
+    str
+    """
+    known, note = snapshot.known_number, snapshot.lifted
+    if known is None:
+        return NOTHING_TO_STRIKE
+    again = f"press V again to strike out piece {known}."
+    if known != named:
+        return f"Piece {known} is counted now: {again}"
+    if note is not None and note.is_open:
+        return f"Piece {note.number} left out of band: {again}"
+    return f"Something else was done meanwhile: {again}"

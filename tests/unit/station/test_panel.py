@@ -27,6 +27,8 @@ EMPTY = Snapshot(
     planned=48,
     last_number=12,
     last_mg=741_000,
+    known_number=12,
+    known_mg=741_000,
     out_of_band=1,
     kept_mean_mg=740_812.3,
     first_sd_mg=9_430.0,
@@ -256,7 +258,7 @@ def test_a_bench_that_has_just_started_has_no_figures() -> None:
 
 
 def test_more_pieces_than_planned_are_no_surprise() -> None:
-    assert "51 of 48, 3 more" in text(replace(EMPTY, counted=51)).plain
+    assert "51 of 48, 3 too many" in text(replace(EMPTY, counted=51)).plain
 
 
 @pytest.mark.parametrize("product", ["長い" * 40, "Ring\x1b[31m\n\x07", "x" * 300, ""])
@@ -337,3 +339,23 @@ def test_the_screen_is_given_back() -> None:
 
     assert "\x1b[?1049h" in written
     assert written.rindex("\x1b[?1049l") > written.rindex("Farmhouse white")
+
+
+def test_a_long_name_says_that_it_is_cut_off() -> None:
+    header = lines(replace(EMPTY, product="Farmhouse white with seeds of five kinds, long proof"))[
+        0
+    ]
+
+    assert "Farmhouse white with seeds" in header
+    assert "\N{HORIZONTAL ELLIPSIS}  aim 740 g" in header
+
+
+@pytest.mark.parametrize("alarm", ["", "The journal cannot be written. " * 8])
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (50, 20)])
+def test_ending_with_an_open_piece_says_so_whole(size: tuple[int, int], alarm: str) -> None:
+    note = LiftedNote(24, 12_000, None, is_open=True)
+    shown = text(replace(EMPTY, armed="end", lifted=note, alarm=alarm), *size)
+    said = " ".join(shown.plain.split())
+
+    assert "Piece 24 left 12 g heavy and is not counted: B if it was boarded." in said
+    assert "E again ends the batch." in said

@@ -80,7 +80,7 @@ def test_a_lifted_piece_names_the_key(plain: PlainLines) -> None:
     ],
 )
 def test_an_armed_key_asks_for_its_second_press(plain: PlainLines, armed: str, line: str) -> None:
-    shown = replace(EMPTY, last_number=12, last_mg=741_000)
+    shown = replace(EMPTY, known_number=12, known_mg=741_000)
     plain.lines(shown)
 
     assert (line,) == plain.lines(replace(shown, armed=armed))

@@ -22,6 +22,7 @@ from weighstation.station.messages import (
     Refused,
     Resumed,
     Stop,
+    StrikeOut,
     Tick,
 )
 from weighstation.station.panel_cue import told
@@ -164,7 +165,7 @@ def test_a_struck_out_piece_is_named() -> None:
     sitting.piece(741)
     sitting.piece(746)
     sitting.commit()
-    sitting.session.take(Control.VOID)
+    sitting.session.take(StrikeOut(sitting.session.snapshot.known_number or 0))
     asked = sitting.session.snapshot.notice
     sitting.commit()
 
@@ -323,7 +324,7 @@ def test_lifted_piece_is_noted_and_can_be_turned_and_struck_out() -> None:
     sitting.session.take(Control.TURN)
     sitting.commit()
     turned = sitting.session.snapshot
-    sitting.session.take(Control.VOID)
+    sitting.session.take(StrikeOut(sitting.session.snapshot.known_number or 0))
     sitting.commit()
     voided = sitting.session.snapshot
 
@@ -339,7 +340,7 @@ def test_lifted_piece_is_noted_and_can_be_turned_and_struck_out() -> None:
 def test_key_with_nothing_to_do_says_so() -> None:
     sitting = Sitting()
     sitting.play(0, times=15)
-    sitting.session.take(Control.VOID)
+    sitting.session.take(StrikeOut(sitting.session.snapshot.known_number or 0))
     void = sitting.session.snapshot.notice
     sitting.session.take(Control.TURN)
 
@@ -413,3 +414,174 @@ def test_outcomes_keep_their_order_in_the_journal() -> None:
 
     assert sorted(numbers) == numbers
     assert sitting.store.verify().seq == sitting.store.head().seq
+
+
+def gaps(sitting: Sitting) -> list[tuple[object, object]]:
+    bodies = [line.body for line, _ in sitting.desk.waiting if line.kind is Kind.GAP]
+    return [(body["why"], body["ms"]) for body in bodies]
+
+
+def test_a_pause_is_written_down_when_weighing_goes_on() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(Control.PAUSE)
+    sitting.play(0, times=50)
+    early = gaps(sitting)
+    sitting.session.take(Control.PAUSE)
+
+    assert [] == early
+    assert [("paused", 5_000)] == gaps(sitting)
+
+
+def test_a_gap_says_that_a_load_lay_on_the_pan_unseen() -> None:
+    sitting = Sitting()
+    sitting.play(*[0] * 15, *[741] * 15)
+    sitting.session.take(Control.PAUSE)
+    sitting.play(0, times=10)
+    sitting.session.take(Control.PAUSE)
+
+    assert [("paused; a load lay on the pan unseen", 1_000)] == gaps(sitting)
+
+
+def test_a_link_that_comes_back_does_not_end_a_pause() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(Control.PAUSE)
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.session.take(LinkBack(3.0))
+
+    assert Scene.PAUSED is sitting.session.snapshot.scene
+    assert [] == gaps(sitting)
+
+
+@pytest.mark.parametrize(
+    ("before", "why"),
+    [
+        (Control.PAUSE, "paused"),
+        (LinkLost("The link was lost."), "the link to the scale was lost"),
+    ],
+)
+def test_ending_while_nothing_is_weighed_writes_the_gap_first(
+    before: Control | LinkLost, why: str
+) -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.session.take(before)
+    sitting.session.take(Tick(sitting.t_s + 7.9))
+    sitting.session.take(Control.END)
+    kinds = [line.kind for line, _ in sitting.desk.waiting]
+
+    assert [Kind.GAP, Kind.RUN_ENDED] == kinds[-2:]
+    assert [(why, 8_000)] == gaps(sitting)
+
+
+def test_ending_while_the_scale_is_silent_writes_the_gap() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    for _ in range(10):
+        sitting.session.take(Tick())
+    sitting.session.take(Control.END)
+
+    assert [("nothing came from the scale", 3_000)] == gaps(sitting)
+
+
+def test_a_lost_link_is_not_called_silent_and_is_one_gap() -> None:
+    sitting = Sitting()
+    sitting.play(0, times=30)
+    sitting.session.take(LinkLost("The link was lost."))
+    for _ in range(10):
+        sitting.session.take(Tick())
+    lost = sitting.session.snapshot
+    sitting.session.take(LinkBack(3.0))
+    sitting.play(0)
+
+    assert "The link was lost." == lost.alarm
+    assert [("the link to the scale was lost", 3_000)] == gaps(sitting)
+
+
+def test_the_age_of_the_dough_grows_while_the_scale_is_lost() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    before = sitting.session.snapshot.dough_age_s
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.session.take(Tick(sitting.session.snapshot.t_s + 60.0))
+
+    assert before is not None
+    assert sitting.session.snapshot.dough_age_s == pytest.approx(before + 60.0)
+
+
+def test_all_counted_is_said_until_the_next_load() -> None:
+    sitting = Sitting(planned=1)
+    sitting.piece(741)
+    sitting.commit()
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.session.take(LinkBack(3.0))
+    sitting.session.take(Control.TURN)
+    sitting.play(0, times=30)
+    sitting.session.take(Control.PAUSE)
+    sitting.session.take(Control.PAUSE)
+    sitting.play(*[0] * 5, *[741] * 3)
+    loaded = sitting.session.snapshot.notice
+    sitting.play(*[741] * 15, *[0] * 10)
+
+    assert "" == loaded
+    assert sitting.session.snapshot.notice.startswith("The one piece is counted")
+
+
+def test_a_disk_that_refuses_says_what_waits_and_then_what_was_written() -> None:
+    sitting = Sitting()
+    sitting.session.take(Refused(JournalFullError("The disk is full.")))
+    sitting.piece(741)
+    sitting.piece(742)
+    refused = sitting.session.snapshot
+    sitting.session.take(Resumed())
+    sitting.commit()
+    sitting.play(741, times=3)
+
+    assert "2 pieces wait for the disk and are written when there is room." in refused.alarm
+    assert (2, 0) == (refused.known_number, refused.counted)
+    assert "The disk takes lines again: 2 pieces that waited were written." == (
+        sitting.session.snapshot.notice
+    )
+
+
+def test_a_piece_that_waits_for_the_disk_can_be_struck_out() -> None:
+    sitting = Sitting()
+    sitting.session.take(Refused(JournalFullError("The disk is full.")))
+    sitting.piece(741)
+    sitting.piece(742)
+    sitting.session.take(StrikeOut(2))
+    struck = sitting.session.snapshot
+    sitting.session.take(Resumed())
+    sitting.commit()
+
+    assert "Piece 2 (742 g) is struck out; that too waits for the disk." == struck.notice
+    assert 1 == struck.known_number
+    assert "1 piece waits" in struck.alarm
+    assert (1, 1) == (
+        sitting.session.snapshot.counted,
+        sitting.session.snapshot.last_number,
+    )
+
+
+def test_no_other_piece_than_the_one_named_is_struck_out() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.piece(742)
+    sitting.session.take(StrikeOut(1))
+    sitting.commit()
+
+    assert 2 == sitting.session.snapshot.counted
+    assert "Piece 2 is counted now: press V again to strike out piece 2." == (
+        sitting.session.snapshot.notice
+    )
+
+
+def test_a_piece_lifted_out_of_band_is_open_until_it_is_settled() -> None:
+    sitting = Sitting()
+    sitting.piece(760)
+    waits = sitting.session.snapshot.lifted
+    sitting.session.take(Control.TURN)
+    boarded = sitting.session.snapshot.lifted
+
+    assert (True, False) == (waits and waits.is_open, boarded and boarded.is_open)

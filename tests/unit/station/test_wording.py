@@ -16,6 +16,7 @@ from weighstation.station.wording import (
     cue_word,
     lifted_key_text,
     lifted_text,
+    overtaken_text,
     promised,
     signed,
 )
@@ -74,6 +75,40 @@ def test_an_age_is_told_in_two_units_at_most(seconds: float, said: str) -> None:
     assert said == age_text(seconds)
 
 
-def test_a_second_press_is_asked_for_even_where_nothing_is_counted_yet() -> None:
-    assert armed_text(replace(EMPTY, armed="void")) == "Press V again to strike out the last piece"
+def test_a_second_press_names_the_piece_that_is_known_last_and_not_the_last_on_the_disk() -> None:
+    waits = replace(EMPTY, armed="void", last_number=4, last_mg=62_000)
+    waits = replace(waits, known_number=7, known_mg=63_000)
+
+    assert "Press V again to strike out piece 7 (63 g)" == armed_text(waits)
     assert armed_text(EMPTY) == ""
+
+
+def test_ending_says_that_an_open_piece_is_not_counted() -> None:
+    note = LiftedNote(24, 12_000, None, is_open=True)
+    ending = replace(EMPTY, armed="end", lifted=note)
+
+    assert (
+        "Piece 24 left 12 g heavy and is not counted: B if it was boarded. E again ends the batch."
+    ) == armed_text(ending)
+    assert "Press E again to end the batch" == armed_text(
+        replace(ending, lifted=replace(note, is_open=False))
+    )
+
+
+@pytest.mark.parametrize(
+    ("known", "note", "said"),
+    [
+        (2, None, "Piece 2 is counted now: press V again to strike out piece 2."),
+        (
+            1,
+            LiftedNote(2, 12_000, None, is_open=True),
+            "Piece 2 left out of band: press V again to strike out piece 1.",
+        ),
+        (1, None, "Something else was done meanwhile: press V again to strike out piece 1."),
+        (None, None, "No piece can be struck out."),
+    ],
+)
+def test_what_came_between_two_presses_is_said(
+    known: int | None, note: LiftedNote | None, said: str
+) -> None:
+    assert said == overtaken_text(replace(EMPTY, known_number=known, lifted=note), named=1)

@@ -1,0 +1,114 @@
+"""Lines given to the writer -> how many pieces wait for the disk, and when they are written."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from weighstation.errors import JournalFullError
+from weighstation.events import LiftedTurned, PieceKept, Voided
+
+if TYPE_CHECKING:
+    from weighstation.errors import WeighstationError
+    from weighstation.events import Outcome
+
+
+class Backlog:
+    """What was given to the writer and is not on the disk yet.
+
+    Attributes
+    ----------
+    lines : int
+    """
+
+    def __init__(self) -> None:
+        self.lines = 0
+        self._pieces = 0
+        self._owed = self._owed_pieces = 0
+        self._refusal: WeighstationError | None = None
+
+    @property
+    def is_refused(self) -> bool:
+        """Whether the disk refuses lines."""
+        return self._refusal is not None
+
+    @property
+    def alarm(self) -> str:
+        """Why nothing is counted, and what waits; empty while the disk takes lines."""
+        if self._refusal is None:
+            return ""
+        said = f"{self._refusal.sentence} Until then no piece is counted"
+        if self._pieces < 1 or not isinstance(self._refusal, JournalFullError):
+            return f"{said}."
+        wait = "waits" if self._pieces == 1 else "wait"
+        written = "is" if self._pieces == 1 else "are"
+        return (
+            f"{said}: {_pieces(self._pieces)} {wait} for the disk"
+            f" and {written} written when there is room."
+        )
+
+    def given(self, outcome: Outcome | None) -> None:
+        """Note that a line was given to the writer.
+
+        Parameters
+        ----------
+        outcome : Outcome or None
+            What it is about, where that is a piece.
+        """
+        self.lines += 1
+        self._pieces += _more(outcome)
+
+    def durable(self, outcome: Outcome | None) -> str:
+        """Note that the next line is on the disk.
+
+        Parameters
+        ----------
+        outcome : Outcome or None
+
+        Returns
+        -------
+        str
+            Once all that waited for a refusing disk is written, a sentence that says so.
+        """
+        self.lines -= 1
+        self._pieces -= _more(outcome)
+        if not self._owed:
+            return ""
+        self._owed -= 1
+        if self._owed:
+            return ""
+        if self._owed_pieces < 1:
+            return "The disk takes lines again, and what waited is written."
+        were = "was" if self._owed_pieces == 1 else "were"
+        waited = f"{_pieces(self._owed_pieces)} that waited {were} written."
+        return f"The disk takes lines again: {waited}"
+
+    def refused(self, error: WeighstationError) -> None:
+        """Note that the disk refuses.
+
+        Parameters
+        ----------
+        error : WeighstationError
+        """
+        self._refusal = error
+
+    def resumed(self) -> None:
+        """Note that the disk takes lines again."""
+        self._refusal = None
+        self._owed, self._owed_pieces = self.lines, self._pieces
+
+
+def _pieces(count: int) -> str:
+    return "1 piece" if count == 1 else f"{count} pieces"
+
+
+def _more(outcome: Outcome | None) -> int:
+    """Return by how many pieces an outcome changes the count."""
+    match outcome:
+        case PieceKept():
+            return 1
+        case Voided():
+            return -1
+        case LiftedTurned(removes=removes, adds=adds):
+            return len(adds) - len(removes)
+        case _:
+            return 0
