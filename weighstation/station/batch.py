@@ -37,6 +37,7 @@ class Batch:
         self.dough_t_s = dough_t_s
         self.started = False
         self._timeline = timeline
+        self._last_ms: int | None = None
 
     def learn_division(self, division_mg: int) -> None:
         """Promise the scale's division too, now that it is known.
@@ -129,7 +130,19 @@ class Batch:
         return [self._line(Kind.RUN_ENDED, body, now_s, now_s)]
 
     def _line(self, kind: Kind, body: Body, t_s: float, now_s: float) -> Line:
-        return Line(kind, body, self._timeline.utc_ms(t_s, now_s))
+        return Line(kind, body, self._utc_ms(t_s, now_s))
+
+    def _utc_ms(self, t_s: float, now_s: float) -> int:
+        """Return when a line happened: not before the line before it, which came first.
+
+        A piece counts by what came after it, so its own time may be older than the last line's.
+        Only the machine's clock itself, set back, makes the next line an earlier one.
+        """
+        happened_ms = self._timeline.utc_ms(t_s, now_s)
+        if self._last_ms is not None and happened_ms < self._last_ms:
+            happened_ms = min(self._last_ms, self._timeline.utc_ms(now_s, now_s))
+        self._last_ms = happened_ms
+        return happened_ms
 
 
 def is_pile(outcome: Outcome) -> bool:

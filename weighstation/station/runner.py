@@ -24,6 +24,7 @@ from weighstation.station.messages import (
     Stop,
     Tick,
 )
+from weighstation.station.pace import Pace, speed_of
 from weighstation.station.ports import Arrival, open_port
 from weighstation.station.session import Session
 from weighstation.station.silence import TICK_S
@@ -98,6 +99,7 @@ class Runner:
         self.lines: SimpleQueue[str | None] = SimpleQueue()
         self.unwritten: tuple[Line, ...] = ()
         self._scale = scale
+        self._pace = Pace(speed_of(scale.url))
         self._inbox: SimpleQueue[Message] = SimpleQueue()
         self._room = threading.Semaphore(MOST_WAITING)
         self._closing = threading.Event()
@@ -211,9 +213,10 @@ class Runner:
         try:
             message = self._inbox.get(timeout=TICK_S)
         except Empty:
-            message = Tick()
+            message = Tick(self._pace.now_s(time.monotonic()))
         self.session.take(message)
         if isinstance(message, Arrival):
+            self._pace.heard(message.t_s, time.monotonic())
             self._room.release()
 
     # ---- the reader

@@ -17,6 +17,7 @@ from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Product, Way
 from weighstation.station.batch import Batch
 from weighstation.station.loop import BenchPlan
+from weighstation.station.pace import speed_of
 from weighstation.station.ports import Address, open_port, with_defaults
 from weighstation.station.record import RecordingFile, RecordingThread
 from weighstation.station.resume import Interrupted, choose, close_open_run, find_interrupted
@@ -152,7 +153,8 @@ def _with_band(job: Job) -> str:
 
 
 def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) -> Runner:
-    timeline = VirtualTime(time.time_ns() // 1_000_000) if job.virtual else WallTime()
+    began_ms = time.time_ns() // 1_000_000
+    timeline = VirtualTime(began_ms) if job.virtual else WallTime(speed_of(job.url))
     batch = Batch(_promise(job, going_on), timeline, dough_t_s=_dough_t_s(going_on))
     plan = SessionPlan(
         bench=BenchPlan(

@@ -6,6 +6,7 @@ import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+
 if TYPE_CHECKING:
     from datetime import datetime
 
@@ -54,8 +55,17 @@ class VirtualTime:
         return self.began_ms + round(t_s * 1000)
 
 
+@dataclass(frozen=True, slots=True)
 class WallTime:
-    """Time of a live bench: the machine's clock, which may be set while a batch runs."""
+    """Time of a live bench: the machine's clock, which may be set while a batch runs.
+
+    Parameters
+    ----------
+    speed : float
+        Seconds of the station clock in one of the machine's, as `pace.speed_of` says.
+    """
+
+    speed: float = 1.0
 
     def utc_ms(self, t_s: float, now_s: float) -> int:
         """Return the moment of something that happened.
@@ -71,7 +81,8 @@ class WallTime:
         -------
         int, milliseconds since 1970
         """
-        return time.time_ns() // 1_000_000 - round(max(now_s - t_s, 0.0) * 1000)
+        ago_s = max(now_s - t_s, 0.0) / self.speed
+        return time.time_ns() // 1_000_000 - round(ago_s * 1000)
 
 
 Timeline = VirtualTime | WallTime

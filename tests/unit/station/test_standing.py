@@ -12,6 +12,7 @@ from weighstation.events import Piece, PieceKept, Verdict
 from weighstation.journal import Kind, Line, RunStarted, Why, codec
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.batch import Batch
+from weighstation.station.pace import Pace, speed_of
 from weighstation.station.resume import choose, close_open_run, find_interrupted
 from weighstation.station.silence import SILENT_TICKS, STEADY_ARRIVALS, Silence
 from weighstation.station.standing import REMEMBERED, Standing
@@ -149,3 +150,52 @@ def test_recording_that_does_not_say_when_began_in_1970() -> None:
 
 def test_wall_time_goes_back_by_how_long_ago_it_was() -> None:
     assert now_ms() - 1_500 == pytest.approx(WallTime().utc_ms(7.0, 8.5), abs=500)
+
+
+@pytest.mark.parametrize(
+    ("url", "speed"),
+    [
+        ("serial:///dev/ttyUSB0", 1.0),
+        ("COM3", 1.0),
+        ("simulated://?seed=1", 1.0),
+        ("simulated://?speed=20", 20.0),
+        ("replay://morning.jsonl?speed=0.5", 0.5),
+        ("replay://morning.jsonl?speed=max", float("inf")),
+    ],
+)
+def test_clock_of_a_port_runs_as_fast_as_its_url_says(url: str, speed: float) -> None:
+    assert speed == speed_of(url)
+
+
+def test_wall_time_of_a_fast_port_goes_back_by_less() -> None:
+    assert now_ms() - 500 == pytest.approx(WallTime(4.0).utc_ms(7.0, 9.0), abs=250)
+    assert now_ms() == pytest.approx(WallTime(float("inf")).utc_ms(7.0, 9.0), abs=250)
+
+
+@pytest.mark.parametrize(("speed", "later_s"), [(1.0, 12.0), (4.0, 18.0), (float("inf"), 10.0)])
+def test_clock_of_a_port_goes_on_while_it_says_nothing(speed: float, later_s: float) -> None:
+    pace = Pace(speed)
+    never = pace.now_s(100.0)
+    pace.heard(10.0, 100.0)
+
+    assert 0.0 == never
+    assert later_s == pace.now_s(102.0)
+
+
+def test_no_line_of_a_batch_is_older_than_the_one_before() -> None:
+    """Of a piece that was lifted it is known only later that it counts."""
+    batch = Batch(promise("r1"), VirtualTime())
+    lines = batch.start(20.0)
+    lines += batch.lines(a_piece(1), 25.0)
+    lines += batch.lines(a_piece(3), 31.0)
+
+    assert [20_000, 20_000, 30_000] == [line.t_utc_ms for line in lines]
+
+
+def test_a_clock_that_was_set_back_is_on_the_record(monkeypatch: pytest.MonkeyPatch) -> None:
+    moments_s = iter([5000, 1400, 1400])
+    monkeypatch.setattr("time.time_ns", lambda: next(moments_s) * 10**9)
+    batch = Batch(promise("r1"), WallTime())
+    lines = [*batch.start(20.0), *batch.lines(a_piece(2), 20.0)]
+
+    assert [5_000_000, 1_400_000] == [line.t_utc_ms for line in lines]
