@@ -253,7 +253,7 @@ def test_person_is_asked_whether_to_go_on_and_may_say_no(home: Path) -> None:
     interrupted(home, "Country loaf", "--port", "simulated://?pieces=40&seed=1&speed=60")
     terminal = Terminal("divide", "--port", simulated(2), home=home)
     terminal.until("Go on with it?")
-    terminal.press("n\n")
+    terminal.press("e")
     code = terminal.rest()
     sheet = json.loads(weighstation("journal", "sheet", "--json", home=home).stdout)
 

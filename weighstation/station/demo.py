@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+import shutil
 import sys
 import tempfile
 from pathlib import Path
@@ -94,12 +96,35 @@ def _write(text: str) -> None:
 
 
 def _what_next(folder: Path) -> str:
+    program, home = called(sys.argv[0]), shlex.quote(str(folder))
     return f"""
 This was the whole line: bytes of a scale, cues, pieces on record. Try next:
-  weighstation journal verify --home {folder}
-  weighstation divide "Morning roll" --port "simulated://?seed=1" --home {folder}
+  {program} journal verify --home {home}
+  {program} divide "Morning roll" --port "simulated://?seed=1" --home {home}
 With a real scale, write your products into products.toml as in
   {folder / "products.toml"}
 and start with
-  weighstation divide "{PRODUCT}" --port serial:///dev/ttyUSB0
+  {program} divide "{PRODUCT}" --port serial:///dev/ttyUSB0 --home {home}
 """
+
+
+def called(argv0: str) -> str:
+    """Return how this program is called again from the same place, as a shell reads it.
+
+    Parameters
+    ----------
+    argv0 : str
+        How it was called this time.
+
+    Returns
+    -------
+    str
+        Its bare name only where that is found on the path.
+    """
+    path = Path(argv0)
+    if path.name == "__main__.py":
+        return f"{shlex.quote(sys.executable)} -m weighstation"
+    found = shutil.which(path.stem)
+    if found is not None and path.exists() and Path(found).samefile(path):
+        return path.stem
+    return shlex.quote(argv0)

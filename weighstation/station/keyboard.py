@@ -31,9 +31,16 @@ class Keyboard(Protocol):
         """Return the keys that arrive within a time, or an empty text."""
         ...
 
+    @property
+    def is_open(self) -> bool:
+        """Whether a key can still come."""
+        ...
+
 
 class NoKeyboard:
     """Standard input is no terminal: there are no keys."""
+
+    is_open = False
 
     def __enter__(self) -> Self:
         """Do nothing."""
@@ -64,6 +71,8 @@ if sys.platform == "win32":
 
     class _Console:
         """Keys of a Windows console, which needs no setting up and no restoring."""
+
+        is_open = True
 
         def __enter__(self) -> Self:
             return self
@@ -107,6 +116,10 @@ else:
             self._before = termios.tcgetattr(fd)
             self._open = True
             self._signals: list[signal.Signals] = []
+
+        @property
+        def is_open(self) -> bool:
+            return self._open
 
         def __enter__(self) -> Self:
             modes = termios.tcgetattr(self._fd)

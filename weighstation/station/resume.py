@@ -11,15 +11,22 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import Kind, Line, RunStarted, RunState, Why, codec, read_body
+from weighstation.station.keyboard import NoKeyboard, open_keyboard
 from weighstation.station.standing import Standing
 from weighstation.station.stores import open_for_reading, run_chain
+from weighstation.station.wording import promised
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from weighstation.specification import Product, Way
+    from weighstation.station.keyboard import Keyboard
     from weighstation.station.stores import Store
 
+GOES_ON = "b y\r\n"
+"""The foot pedal that says *boarded* says yes here; so does Enter."""
+BEGINS_ANEW = "en"
+ASKED_EVERY_S = 0.5
 BY_ITSELF_WITHIN_H = 12
 """Where nobody can be asked, an older batch is left: its dough is no longer on the bench."""
 
@@ -195,6 +202,8 @@ def choose(
             f"There is no interrupted batch of {product.name} with these limits.",
             hint="Leave out --resume to start a fresh one.",
         )
+    if resume is None and found is not None and same is None:
+        sys.stderr.write(f"{_what(found)} and is left as it is: this is another batch.\n")
     if same is None or resume is False:
         return None
     if resume or _says_yes(same):
@@ -202,14 +211,36 @@ def choose(
     return None
 
 
-def _says_yes(found: Interrupted) -> bool:
-    last = datetime.fromtimestamp(found.last_ms / 1000).astimezone()
+def _what(found: Interrupted) -> str:
+    was, last = found.promise, datetime.fromtimestamp(found.last_ms / 1000).astimezone()
+    limits = was.product.limits
+    low_mg, high_mg = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
+    band = f"keep {promised(low_mg)} to {promised(high_mg)} g"
     count = "1 piece" if found.pieces == 1 else f"{found.pieces} pieces"
-    what = f"The batch of {found.promise.product.name} was interrupted after {count} ({last:%H:%M})"
-    if not sys.stdin.isatty():
+    return f"The batch of {was.product.name} ({band}) was interrupted after {count} ({last:%H:%M})"
+
+
+def _says_yes(found: Interrupted) -> bool:
+    keyboard = open_keyboard()
+    if isinstance(keyboard, NoKeyboard):
         young = time.time() - found.last_ms / 1000 < BY_ITSELF_WITHIN_H * 3600
-        sys.stderr.write(f"{what}: {'going on with it' if young else 'too old, left as it is'}.\n")
+        does = "going on with it" if young else "too old, left as it is"
+        sys.stderr.write(f"{_what(found)}: {does}.\n")
         return young
-    sys.stderr.write(f"{what}. Go on with it? [Y/n] ")
+    sys.stderr.write(f"{_what(found)}.\nGo on with it? B or Enter: yes. E: a new batch. [Y/n] ")
     sys.stderr.flush()
-    return not sys.stdin.readline().strip().lower().startswith("n")
+    with keyboard:
+        goes_on = _answer(keyboard)
+    sys.stderr.write("yes\n" if goes_on else "no, a new batch\n")
+    return goes_on
+
+
+def _answer(keyboard: Keyboard) -> bool:
+    """Return what the first key that answers says; yes where the terminal has gone."""
+    while keyboard.is_open:
+        for key in keyboard.read(ASKED_EVERY_S).lower():
+            if key in GOES_ON:
+                return True
+            if key in BEGINS_ANEW:
+                return False
+    return True

@@ -6,7 +6,6 @@ import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-
 if TYPE_CHECKING:
     from datetime import datetime
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from datetime import UTC, datetime
 from io import StringIO
+from typing import Self
 
 import pytest
 
@@ -111,6 +112,62 @@ def test_where_nobody_can_be_asked_only_a_young_batch_is_gone_on_with(
     chosen = choose(find_interrupted(store), LOAF, Way.SINGLE, resume=None)
 
     assert goes_on == (chosen is not None)
+
+
+class Pressed:
+    """A keyboard on which keys are pressed one after another until it hangs up."""
+
+    def __init__(self, keys: str) -> None:
+        self._keys = list(keys)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        pass
+
+    @property
+    def is_open(self) -> bool:
+        return bool(self._keys)
+
+    def read(self, timeout_s: float) -> str:
+        del timeout_s
+        return self._keys.pop(0)
+
+
+@pytest.mark.parametrize(
+    ("keys", "goes_on"),
+    [
+        *(("b", True), (" ", True), ("y", True), ("Y", True), ("\n", True), ("", True)),
+        *(("e", False), ("E", False), ("n", False), ("xxn", False)),
+    ],
+)
+def test_one_key_answers_whether_to_go_on(
+    keys: str, *, goes_on: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("weighstation.station.resume.open_keyboard", lambda: Pressed(keys))
+    store = store_with(now_ms() - 60_000, a_piece(1))
+    close_open_run(store)
+    chosen = choose(find_interrupted(store), LOAF, Way.SINGLE, resume=None)
+
+    assert goes_on == (chosen is not None)
+
+
+def test_another_batch_that_was_interrupted_is_named_in_one_line(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    store = store_with(now_ms(), a_piece(1))
+    close_open_run(store)
+    other = Product("Country loaf", Limits(740_000, 5_000, 5_000))
+    found = find_interrupted(store)
+    choose(found, other, Way.SINGLE, resume=None)
+    said = capsys.readouterr().err
+    choose(found, other, Way.SINGLE, resume=False)
+
+    assert 1 == said.count("\n")
+    assert said.startswith("The batch of Country loaf (keep 732 to 748 g) was interrupted after")
+    assert said.endswith("and is left as it is: this is another batch.\n")
+    assert "" == capsys.readouterr().err
 
 
 def test_batch_with_other_limits_or_another_way_is_not_the_same() -> None:
