@@ -14,6 +14,7 @@ from weighstation.errors import WeighstationError
 from weighstation.events import Cue, TurnLifted, Voided, VoidLast
 from weighstation.journal import Why
 from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.station.absence import LINK_LOST, SILENT, UNSEEN, Absence
 from weighstation.station.backlog import Backlog
 from weighstation.station.batch import is_pile
 from weighstation.station.calming import Calming
@@ -47,14 +48,8 @@ if TYPE_CHECKING:
 
 CUE_KEPT_S = 1.5
 """How long the panel says what has left the pan."""
-RENEW_S = 2.0
-"""After a silence this long, what lies on the pan is weighed anew."""
 HELD_S = 4.0
 """A sentence that nobody waits for stays at least this long."""
-PAUSED = "paused"
-LINK_LOST = "the link to the scale was lost"
-SILENT = "nothing came from the scale"
-UNSEEN = "; a load lay on the pan unseen"
 PILE = "Two pieces left together and were not counted: weigh them one at a time."
 
 _SCENES = {
@@ -132,14 +127,14 @@ class Session:
         self._vocabulary = Vocabulary()
         self._unsaid: deque[str | None] = deque()
         self._silence = Silence()
+        self._absence = Absence(self._silence)
         self._backlog = Backlog()
         self._over = False
         self._lost = self._notice = ""
-        self._now_s = self._paused_s = self._held_s = 0.0
+        self._now_s = self._held_s = 0.0
         self._outcomes = 0
         self._calming = Calming(plan.bench.limits)
         self._left_s: float | None = None
-        self._lost_s: float | None = None
         self.snapshot = self._picture()
 
     def take(self, message: Message) -> None:
@@ -184,10 +179,11 @@ class Session:
                 if self._silence.tick() and not self._lost:
                     self._lost = "Nothing comes from the scale. Check its cable and power."
             case LinkLost():
-                self._lost, self._lost_s = message.sentence, self._now_s
+                self._lost = message.sentence
+                self._absence.lost(self._now_s)
             case LinkBack():
-                self._lost, self._lost_s = "", None
-                self._silence.begin_again()
+                self._lost = ""
+                self._absence.back()
                 self._renew(LINK_LOST, message.seconds)
             case PortEnded():
                 self._end()
@@ -199,8 +195,9 @@ class Session:
     def _arrived(self, arrival: Arrival) -> None:
         if self._silence.is_silent:
             self._lost = ""
-            if self._silence.seconds >= RENEW_S:
-                self._renew(SILENT, self._silence.seconds)
+            why, seconds = self._absence.why(arrival.t_s)
+            if why == SILENT:
+                self._renew(why, seconds)
         self._silence.heard()
         self._now_s = max(self._now_s, arrival.t_s)
         before, frames = self.bench.pan, self.bench.counts.frames
@@ -337,33 +334,24 @@ class Session:
     def _pause_or_go_on(self) -> None:
         self._calming.clear()
         if self.bench.paused:
-            self._gap(PAUSED, self._now_s - self._paused_s)
+            self._gap(*self._absence.why(self._now_s))
+            self._absence.gone_on()
             self.bench.go_on()
         else:
-            self._paused_s = self._now_s
+            self._absence.paused(self._now_s)
             self.bench.pause()
 
     def _end(self) -> None:
         if self._over:
             return
         self._over = True
-        why, seconds = self._away()
+        why, seconds = self._absence.why(self._now_s)
         if why and self.bench.is_loaded:
             why += UNSEEN
         self._happened(self.bench.finish(self.bench.last_t_s))
         if why:
             self._write(self._batch.gap(why, seconds, self.bench.last_t_s))
         self._write(self._batch.end(Why.DONE, self.bench.last_t_s))
-
-    def _away(self) -> tuple[str, float]:
-        """Return why nothing is weighed now, and for how many seconds; an empty text if it is."""
-        if self.bench.paused:
-            return PAUSED, self._now_s - self._paused_s
-        if self._lost_s is not None:
-            return LINK_LOST, self._now_s - self._lost_s
-        if self._silence.is_silent and self._silence.seconds >= RENEW_S:
-            return SILENT, self._silence.seconds
-        return "", 0.0
 
     # ---- the picture
 
