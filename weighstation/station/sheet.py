@@ -5,13 +5,16 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
-from weighstation.journal import lifts_of
+from weighstation.errors import ChainBrokenError
+from weighstation.journal import codec, lifts_of, read_body
 from weighstation.report.figures import BatchFigures, Dough
+from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
     from datetime import tzinfo
 
+    from weighstation.journal import Entry, PieceFacts, RunState
     from weighstation.station.stores.store import Store
 
 
@@ -32,6 +35,8 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     ------
     SequenceError
         If there is no such run.
+    ChainBrokenError
+        If the stored totals do not follow from the lines.
     """
     runs = run_chain(store, run)
     started = store.started(runs[0].run)
@@ -41,7 +46,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         for entry in store.entries(runs[0].started_seq)
         if any(name in entry.body for name in names)
     ]
-    pieces = [piece for state in runs for piece in store.pieces(state.run)]
+    pieces = _pieces_of(lines, runs)
     dough_mg = store.started(run).dough_mg
     head = store.head()
     return BatchFigures(
@@ -56,6 +61,26 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         lifts=lifts_of(lines, pieces),
         dough=None if dough_mg is None else Dough(dough_mg),
     )
+
+
+def _pieces_of(lines: list[Entry], runs: tuple[RunState, ...]) -> list[PieceFacts]:
+    """Return the pieces that count, worked out from the lines; refuse totals that disagree."""
+    remade = Remade()
+    pieces: dict[int, PieceFacts] = {}
+    for entry in lines:
+        remade.feed(entry)
+        happened = codec.change(entry.kind, read_body(entry.body))
+        for piece in happened.removes:
+            pieces.pop(piece.number, None)
+        pieces |= {piece.number: piece for piece in happened.adds}
+    for state in runs:
+        if state != remade.states.get(state.run):
+            raise ChainBrokenError(
+                f"The stored totals of run {state.run} do not follow from its lines.",
+                seq=state.started_seq,
+                hint="No sheet is made of them; 'weighstation journal verify' says what is wrong.",
+            )
+    return list(pieces.values())
 
 
 def show_sheet(figures: BatchFigures, stream: TextIO, *, zone: tzinfo | None = None) -> None:

@@ -6,7 +6,11 @@ and may be dropped and made again.
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
+
 SCHEMA_VERSION = 1
+SCHEMA_SQL = "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"
 APPLICATION_ID = 0x57475354  # "WGST"
 
 LINES = """
@@ -135,3 +139,16 @@ def statements(script: str) -> tuple[str, ...]:
     tuple of str
     """
     return tuple(part for part in script.replace(";\n", ";\n\0").split("\0") if part.strip())
+
+
+def written_schema() -> dict[str, str]:
+    """Return what this version writes as the schema of a journal: each name with its SQL.
+
+    Returns
+    -------
+    dict of str to str
+    """
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
+        for statement in statements(LINES + PROJECTIONS):
+            connection.execute(statement)
+        return dict(connection.execute(SCHEMA_SQL))

@@ -6,11 +6,17 @@ import sqlite3
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SequenceError
+from weighstation.errors import ChainBrokenError, SequenceError
 from weighstation.journal import Head, codec, dump_run, follow, read_body
 from weighstation.station.stores import rows
 from weighstation.station.stores.remake import Remade, totals_wrong, verify_against
-from weighstation.station.stores.schema import DROP_PROJECTIONS, PROJECTIONS, statements
+from weighstation.station.stores.schema import (
+    DROP_PROJECTIONS,
+    PROJECTIONS,
+    SCHEMA_SQL,
+    statements,
+    written_schema,
+)
 from weighstation.station.stores.translate import translated
 
 if TYPE_CHECKING:
@@ -253,11 +259,22 @@ class SqliteStore:
             self._connection.execute("BEGIN")  # one moment of the journal, while a station writes
             try:
                 head = verify_against(self.entries(), self.journal_id, self._totals())
+                self._refuse_changed_schema()
                 if self._one("SELECT 1 FROM tally WHERE run NOT IN (SELECT run FROM run)"):
                     raise totals_wrong(1)
                 return head
             finally:
                 self._connection.execute("ROLLBACK")
+
+    def _refuse_changed_schema(self) -> None:
+        found = {str(name): sql for name, sql in self._all(SCHEMA_SQL)}
+        for name, sql in written_schema().items():
+            if found.get(name) != sql:
+                raise ChainBrokenError(
+                    f"The part '{name}' of the journal file is not as weighstation made it.",
+                    seq=1,
+                    hint="Keep the file as it is and go back to a copy that holds.",
+                )
 
     def _totals(self) -> Iterator[Totals]:
         for row in self._all(f"{rows.RUN} ORDER BY started_seq"):
