@@ -333,11 +333,21 @@ def journal_sheet(
 
 
 @journal_app.command("verify", epilog=_example("weighstation journal verify"))
-def journal_verify(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
+def journal_verify(
+    *,
+    line: Annotated[
+        int | None, typer.Option(metavar="N", min=1, help="Number of a line on a printed sheet.")
+    ] = None,
+    head: Annotated[
+        str, typer.Option(metavar="H", help="Its digest there, or the beginning of it.")
+    ] = "",
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
     """Prove that no line was changed, and that the totals follow from the lines."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    _finish(desk.verify(home, as_json=as_json))
+    _finish(desk.verify(home, as_json=as_json, line=line, head=head))
 
 
 @journal_app.command("rebuild", epilog=_example("weighstation journal rebuild"))

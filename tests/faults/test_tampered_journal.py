@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 import subprocess
 import sys
@@ -71,3 +72,17 @@ def test_verify_names_what_was_changed_beside_the_lines(
     assert told.returncode == 1
     assert name in told.stderr + told.stdout
     assert "Traceback" not in told.stderr
+
+
+def test_a_printed_head_is_looked_up(home: Path) -> None:
+    """The digest on a sheet tells whether the journal still holds the line it was printed at."""
+    held = json.loads(run("journal", "verify", "--home", str(home), "--json").stdout)
+    line, head = str(held["lines"]), held["head"][:16]
+
+    same = run("journal", "verify", "--line", line, "--head", head, "--home", str(home))
+    other = run("journal", "verify", "--line", line, "--head", "0" * 16, "--home", str(home))
+    cut = run("journal", "verify", "--line", "9999", "--head", head, "--home", str(home))
+
+    assert [0, 1, 1] == [same.returncode, other.returncode, cut.returncode]
+    assert "has another digest" in other.stderr
+    assert "is not in the journal" in cut.stderr

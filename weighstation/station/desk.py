@@ -94,13 +94,17 @@ def sheet(
     return 0
 
 
-def verify(home: Path | None, *, as_json: bool) -> int:
+def verify(home: Path | None, *, as_json: bool, line: int | None = None, head: str = "") -> int:
     """Read every line again, recompute digests and totals, and say whether they hold.
 
     Parameters
     ----------
     home : Path or None
     as_json : bool
+    line : int or None
+        Number of a line whose digest was printed, as on a sheet.
+    head : str
+        The digest that was printed, or its beginning.
 
     Returns
     -------
@@ -116,7 +120,8 @@ def verify(home: Path | None, *, as_json: bool) -> int:
     """
     with closing(_reading(home)) as store:
         try:
-            head = store.verify()
+            last = store.verify()
+            _refuse_other_digest(store, line, head)
         except ChainBrokenError as exc:
             if not as_json:
                 raise
@@ -124,10 +129,23 @@ def verify(home: Path | None, *, as_json: bool) -> int:
             sys.stdout.write(json.dumps(said) + "\n")
             return exc.exit_code
     if as_json:
-        sys.stdout.write(json.dumps({"holds": True, "lines": head.seq, "head": head.digest}) + "\n")
+        sys.stdout.write(json.dumps({"holds": True, "lines": last.seq, "head": last.digest}) + "\n")
     else:
-        sys.stdout.write(f"The journal holds: {_lines(head.seq)}, head {head.digest}.\n")
+        sys.stdout.write(f"The journal holds: {_lines(last.seq)}, head {last.digest}.\n")
     return 0
+
+
+def _refuse_other_digest(store: SqliteStore, line: int | None, head: str) -> None:
+    if line is None:
+        return
+    entry = next(store.entries(line), None)
+    if entry is None or not entry.digest.startswith(head.lower()):
+        missing = "is not in the journal" if entry is None else "has another digest"
+        raise ChainBrokenError(
+            f"Line {line} {missing}: this is not the journal that the sheet was printed from.",
+            seq=line,
+            hint="Keep the file as it is and go back to a copy that holds.",
+        )
 
 
 def rebuild(home: Path | None, *, as_json: bool) -> int:

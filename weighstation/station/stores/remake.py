@@ -117,5 +117,8 @@ def totals_wrong(seq: int) -> ChainBrokenError:
     return ChainBrokenError(
         f"The totals of the run that starts with line {seq} do not agree with its lines.",
         seq=seq,
-        hint="The lines themselves hold: 'weighstation journal rebuild' remakes the totals.",
+        hint=(
+            "Lines may be missing at the end: compare a printed sheet with 'weighstation journal"
+            " verify --line N --head H' before 'weighstation journal rebuild' remakes the totals."
+        ),
     )
