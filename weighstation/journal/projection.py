@@ -309,5 +309,6 @@ def together(states: Iterable[RunState]) -> RunState:
         ms=sum(state.ms for state in runs),
         out_of_band=sum(state.out_of_band for state in runs),
         last_number=max(state.last_number for state in runs),
+        open_lifted=tuple(sorted({number for state in runs for number in state.open_lifted})),
         counts={kind: sum(state.counts.get(kind, 0) for state in runs) for kind in sorted(kinds)},
     )

@@ -160,6 +160,13 @@ def test_a_batch_is_the_sum_of_its_runs() -> None:
     assert {"piece_kept": 2, "run_started": 2} == batch.counts
 
 
+def test_pieces_left_open_in_an_earlier_run_stay_open_in_the_batch() -> None:
+    one = RunState("a", 1, "Rye", 740_000, 1000, open_lifted=(2,))
+    other = RunState("b", 9, "Rye", 740_000, 1000, open_lifted=(7,))
+
+    assert (2, 7) == together((one, other)).open_lifted
+
+
 def test_runs_of_two_scaling_weights_are_no_batch() -> None:
     one, other = RunState("a", 1, "Rye", 740_000, 1000), RunState("b", 2, "Rolls", 62_000, 1000)
 
