@@ -86,3 +86,10 @@ def test_a_printed_head_is_looked_up(home: Path) -> None:
     assert [0, 1, 1] == [same.returncode, other.returncode, cut.returncode]
     assert "has another digest" in other.stderr
     assert "is not in the journal" in cut.stderr
+
+
+def test_a_piece_is_not_struck_out_for_no_reason(home: Path) -> None:
+    told = run("journal", "void", "1", "--reason", " ", "--home", str(home))
+
+    assert told.returncode == 2
+    assert told.stderr.startswith("The reason is empty.")

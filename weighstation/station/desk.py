@@ -196,10 +196,14 @@ def void(home: Path | None, number: int, *, run: str, reason: str) -> int:
     Raises
     ------
     SpecificationError
-        If there is no such run, or the piece does not count in it.
+        If there is no such run, the piece does not count in it, or the reason is empty.
     JournalError
         If the journal cannot be written.
     """
+    if not reason.strip():
+        raise SpecificationError(
+            "The reason is empty.", hint="Say why the piece is struck out, or leave --reason out."
+        )
     with closing(_writing(home)) as store:
         state = _run(store, run)
         pieces = {piece.number: piece for piece in store.pieces(state.run)}
