@@ -224,3 +224,16 @@ def kept_pieces(played: Morning, losses: list[float]) -> list[Piece]:
 
 def _is_same(kept: Piece, piece: Piece) -> bool:
     return abs(kept.t_s - piece.t_s) < 1.0 and abs(kept.final_mg - piece.final_mg) <= 1000
+
+
+@pytest.mark.parametrize("left_g", [350, 740])
+def test_what_lay_on_the_pan_at_the_start_is_no_tray(left_g: int) -> None:
+    """A bowl or a piece that is taken off an untared scale leaves the later pieces alone."""
+    bench = Bench(BenchPlan(LIMITS, division_mg=1000))
+    shown_g = [left_g] * 30 + [0] * 30 + ([300, 600] + [741] * 20 + [500, 200] + [0] * 20) * 4
+    outcomes = []
+    for place, gross_g in enumerate(shown_g):
+        outcomes += bench.feed(f"S +{gross_g:06d} g\r\n".encode(), place * 0.1)
+
+    kept = [outcome.piece.final_mg for outcome in outcomes if isinstance(outcome, PieceKept)]
+    assert [741_000] * 4 == kept

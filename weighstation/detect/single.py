@@ -258,7 +258,8 @@ class SingleWay:
         if self.state is not State.UNKNOWN and gone > self._smallest / 2:
             slack = max(3 * self._settler.grain.division_mg, 0.02 * gone)
             tared = abs(gone - loads.last_net_mg) < slack
-            self._tray_level = None if tared else loads.base_mg
+            negative = level_mg < -self._smallest / 2  # only a tray that was tared leaves that
+            self._tray_level = loads.base_mg if negative and not tared else None
         elif self._tray_level is not None and level_mg > self._tray_level - self._smallest / 2:
             self._tray_level = None
         loads.base_mg = level_mg
