@@ -351,11 +351,19 @@ def journal_verify(
 
 
 @journal_app.command("rebuild", epilog=_example("weighstation journal rebuild"))
-def journal_rebuild(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
+def journal_rebuild(
+    *,
+    anyway: Annotated[
+        bool,
+        typer.Option("--anyway", help="Even where lines are missing at the end; it hides that."),
+    ] = False,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
     """Make the totals again from the lines."""
     from weighstation.station import desk  # noqa: PLC0415 - see above
 
-    _finish(desk.rebuild(home, as_json=as_json))
+    _finish(desk.rebuild(home, as_json=as_json, anyway=anyway))
 
 
 @journal_app.command(

@@ -44,7 +44,7 @@ def test_verify_tells_lines_and_head(home: Path) -> None:
     lines = lines_of(home)
     said = json.loads(weighstation("journal", "verify", "--json", home=home).stdout)
 
-    assert {"holds": True, "lines": 7, "head": lines[-1]["digest"]} == said
+    assert {"holds": True, "lines": 7, "head": lines[-1]["digest"], "set_back": None} == said
 
 
 def test_piece_struck_out_counts_no_longer_and_its_line_stays(home: Path) -> None:
@@ -65,7 +65,8 @@ def test_piece_cannot_be_struck_out_twice(home: Path) -> None:
     again = weighstation("journal", "void", "3", home=home)
 
     assert 2 == again.returncode
-    assert again.stderr.startswith("Piece 3 does not count in run ")
+    assert again.stderr.startswith("Piece 3 of run ")
+    assert "is struck out already, by line 8." in again.stderr
 
 
 def test_better_reason_is_noted_by_a_line_of_its_own(home: Path) -> None:

@@ -47,7 +47,7 @@ def mounted(folder: Path, options: str) -> None:
 def disk(tmp_path: Path) -> Iterator[Path]:
     folder = tmp_path / "disk"
     folder.mkdir()
-    mounted(folder, "size=4m")
+    mounted(folder, "size=6m")
     yield folder
     # Lazily: a test that failed may hold a file open, and must not leave a disk behind.
     subprocess.run(["umount", "--lazy", str(folder)], check=True)

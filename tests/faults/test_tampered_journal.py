@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
+THIRD = "INSERT INTO totals_made_at SELECT 1, seq, digest FROM entry WHERE seq = 3"
+
+
 def run(*words: str) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "weighstation", *words]
     return subprocess.run(command, capture_output=True, text=True, check=False)
@@ -93,3 +96,163 @@ def test_a_piece_is_not_struck_out_for_no_reason(home: Path) -> None:
 
     assert told.returncode == 2
     assert told.stderr.startswith("The reason is empty.")
+
+
+def cut(home: Path, after: int) -> None:
+    """Take the lines after one away and leave every part of the file as it was."""
+    with closing(sqlite3.connect(home / "journal.sqlite", isolation_level=None)) as connection:
+        sql = "SELECT sql FROM sqlite_schema WHERE name = 'entry_is_never_deleted'"
+        (guard,) = connection.execute(sql).fetchone()
+        connection.execute("DROP TRIGGER entry_is_never_deleted")
+        connection.execute("DELETE FROM entry WHERE seq > ?", (after,))
+        connection.execute(guard)
+
+
+def test_a_tail_that_was_cut_off_is_missed(home: Path) -> None:
+    held = json.loads(run("journal", "verify", "--home", str(home), "--json").stdout)
+    cut(home, held["lines"] - 5)
+
+    told = run("journal", "verify", "--home", str(home))
+
+    assert told.returncode == 1
+    assert told.stderr.startswith(
+        f"5 lines are missing at the end: the totals were made at line {held['lines']},"
+        f" head {held['head'][:16]}"
+    )
+    assert "rebuild" not in told.stderr
+
+
+def test_a_cut_tail_is_not_hidden_by_new_totals_unless_somebody_says_so(home: Path) -> None:
+    lines = json.loads(run("journal", "verify", "--home", str(home), "--json").stdout)["lines"]
+    cut(home, lines - 1)
+    refused = run("journal", "rebuild", "--home", str(home))
+    still = run("journal", "verify", "--home", str(home))
+    anyway = run("journal", "rebuild", "--anyway", "--home", str(home))
+    after = run("journal", "verify", "--home", str(home))
+
+    assert [1, 1, 0, 0] == [each.returncode for each in (refused, still, anyway, after)]
+    assert refused.stderr.startswith("1 line is missing at the end")
+
+
+def test_a_cut_tail_is_not_hidden_by_a_next_line(home: Path) -> None:
+    lines = json.loads(run("journal", "verify", "--home", str(home), "--json").stdout)["lines"]
+    cut(home, lines - 2)
+
+    told = run("journal", "note", "1", "nothing happened here", "--home", str(home))
+
+    assert told.returncode == 4
+    assert told.stderr.startswith("2 lines are missing at the end")
+    assert run("journal", "verify", "--home", str(home)).returncode == 1
+
+
+@pytest.mark.parametrize(
+    ("statements", "says"),
+    [
+        (("DROP TRIGGER journal_is_never_deleted", "DELETE FROM journal"), "lost its identity"),
+        (("DROP TABLE journal",), "lost its table 'journal'"),
+        (("DROP TABLE entry",), "lost its table 'entry'"),
+        (("DROP TABLE run",), "The part 'run'"),
+        (("DROP TABLE totals_made_at",), "The part 'totals_made_at'"),
+        (("DELETE FROM totals_made_at",), "its totals do not say at which"),
+        (("DELETE FROM totals_made_at", THIRD), "its totals were made at line 3"),
+        (("UPDATE totals_made_at SET digest = 'x'",), "is not the one it was"),
+        (("UPDATE run SET open_lifted = 'x'",), "none that a station writes"),
+        (("UPDATE run SET counts = '[1]'",), "none that a station writes"),
+        (("UPDATE tally SET verdict = 'x'",), "none that a station writes"),
+        (
+            ("CREATE TRIGGER blind AFTER INSERT ON entry BEGIN SELECT 1; END",),
+            "a part 'blind' that weighstation did not make",
+        ),
+        (("PRAGMA user_version = 1",), "a part 'totals_made_at' that"),
+    ],
+)
+def test_verify_says_in_one_sentence_what_is_wrong_with_the_file(
+    home: Path, statements: tuple[str, ...], says: str
+) -> None:
+    change(home, *statements)
+
+    told = run("journal", "verify", "--home", str(home))
+
+    assert told.returncode == 1
+    assert says in told.stderr
+    assert 1 == len(told.stderr.splitlines())
+    assert "fault in weighstation" not in told.stderr
+
+
+def test_a_station_does_not_begin_on_a_journal_that_lost_its_identity(home: Path) -> None:
+    change(home, "DROP TRIGGER journal_is_never_deleted", "DELETE FROM journal")
+
+    band = ("--target", "740", "--under", "8", "--over", "8")
+    told = run("divide", *band, "--port", "simulated://?pieces=1", "--home", str(home))
+
+    assert told.returncode == 4
+    assert "lost its identity" in told.stderr
+
+
+def test_an_empty_file_is_no_journal_that_holds(home: Path) -> None:
+    for file in home.glob("journal.sqlite*"):
+        file.unlink()
+    (home / "journal.sqlite").touch()
+
+    told = run("journal", "verify", "--home", str(home))
+    as_json = run("journal", "verify", "--json", "--home", str(home))
+
+    assert [1, 1] == [told.returncode, as_json.returncode]
+    assert "is empty: there is no line in it." in told.stderr
+    assert json.loads(as_json.stdout)["holds"] is False
+
+
+def test_a_piece_is_struck_out_once(home: Path) -> None:
+    first = run("journal", "void", "1", "--reason", "fell", "--home", str(home))
+    again = run("journal", "void", "1", "--reason", "fell", "--home", str(home))
+    line = first.stdout.split(":")[0].removeprefix("Line ")
+
+    assert [0, 2] == [first.returncode, again.returncode]
+    assert f"is struck out already, by line {line}." in again.stderr
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "DELETE FROM run",
+        "UPDATE run SET started_seq = started_seq + 1",
+        "UPDATE run SET started_seq = 9999",
+        "UPDATE run SET continues = 'gone'",
+        "UPDATE run SET target_mg = 1",
+    ],
+)
+def test_no_sheet_is_made_of_a_run_that_is_not_as_its_lines_say(home: Path, statement: str) -> None:
+    change(home, statement)
+
+    told = run("journal", "sheet", "--home", str(home))
+
+    assert told.returncode == 1, told.stdout
+    assert "'weighstation journal verify' says what is wrong" in told.stderr
+    assert told.stdout == ""
+
+
+def test_no_sheet_is_made_of_a_line_that_was_changed(home: Path) -> None:
+    """The totals are changed with it, so that the two agree."""
+    change(
+        home,
+        "DROP TRIGGER entry_is_never_updated",
+        "UPDATE entry SET body = replace(body, '\"touches\":0', '\"touches\":1') WHERE seq ="
+        " (SELECT min(seq) FROM entry WHERE body LIKE '%\"touches\":0%' AND kind = 'piece_kept')",
+        "UPDATE run SET touches = touches + 1",
+    )
+
+    told = run("journal", "sheet", "--home", str(home))
+
+    assert told.returncode == 1
+    assert "does not follow from the lines before it" in told.stderr
+
+
+def test_no_earlier_batch_is_shown_for_the_last_one(home: Path) -> None:
+    """Without its row the last run would be passed over in silence."""
+    assert run("demo", "--fast", "--home", str(home)).returncode == 0
+    change(home, "DELETE FROM run WHERE started_seq > 1")
+
+    told = run("journal", "sheet", "--home", str(home))
+
+    assert told.returncode == 1
+    assert told.stdout == ""

@@ -8,7 +8,7 @@ changed; totals are integers that follow from the lines alone. Pure: the stores 
 from __future__ import annotations
 
 from weighstation.journal import codec
-from weighstation.journal.chain import Verifier, digest, verify
+from weighstation.journal.chain import Verifier, digest, first_set_back, verify
 from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.facts import PieceFacts, RunStarted, Why, facts
@@ -48,6 +48,7 @@ __all__ = [
     "digest",
     "dump_run",
     "facts",
+    "first_set_back",
     "follow",
     "lifts_of",
     "read_body",

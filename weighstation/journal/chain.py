@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, JournalError
@@ -12,6 +13,7 @@ from weighstation.journal.kinds import COUNTING, Kind
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+SET_BACK_MS = 1000
 _HINT = "Keep the file as it is and restore the last good copy beside it."
 
 
@@ -107,6 +109,24 @@ class Verifier:
         counted = self._open.pop(run)
         self._ended.add(run)
         return "" if claimed == counted else "its run holds other lines than it counts."
+
+
+def first_set_back(entries: Iterable[Entry], *, more_than_ms: int = SET_BACK_MS) -> Entry | None:
+    """Return the first line that is dated before the line before it, or None.
+
+    Parameters
+    ----------
+    entries : iterable of Entry
+        In order.
+    more_than_ms : int, milliseconds
+        What is still borne: clocks are set right by a little now and then.
+
+    Returns
+    -------
+    Entry or None
+    """
+    pairs = pairwise(entries)
+    return next((b for a, b in pairs if a.t_utc_ms - b.t_utc_ms > more_than_ms), None)
 
 
 def verify(entries: Iterable[Entry], journal_id: str) -> Head:

@@ -5,7 +5,7 @@ the journal, and every sheet says as of which line it is.
 """
 
 from weighstation.report.chart import individuals_chart
-from weighstation.report.figures import BatchFigures, Dough
+from weighstation.report.figures import BatchFigures, Bench, Dough
 from weighstation.report.record import batch_record
 from weighstation.report.sheet import BatchSheet, batch_sheet
 from weighstation.report.tables import SheetRow, SheetTable
@@ -14,6 +14,7 @@ from weighstation.report.text import print_sheet, sheet_text
 __all__ = [
     "BatchFigures",
     "BatchSheet",
+    "Bench",
     "Dough",
     "SheetRow",
     "SheetTable",

@@ -36,6 +36,30 @@ class Dough:
 
 
 @dataclass(frozen=True, slots=True)
+class Bench:
+    """What a run was measured on.
+
+    Parameters
+    ----------
+    scale : str
+        URL of the port.
+    division_mg : int, milligrams, or None
+        Of the scale; None where it was not known when the run began.
+    software : str
+        Version of this program.
+    """
+
+    scale: str
+    division_mg: int | None
+    software: str
+
+    @property
+    def is_simulated(self) -> bool:
+        """Whether no scale was there at all."""
+        return self.scale.startswith("simulated:")
+
+
+@dataclass(frozen=True, slots=True)
 class BatchFigures:
     """One batch: its runs, its counted pieces, and the line they were read up to.
 
@@ -58,6 +82,10 @@ class BatchFigures:
         What lifted pieces were taken for, where no person said so.
     dough : Dough or None
         None where it was not weighed.
+    benches : tuple of Bench
+        Each different one that the runs were measured on, oldest first.
+    gaps_ms : (n,) tuple of int, milliseconds
+        How long each time was in which nothing was weighed.
     """
 
     product: Product
@@ -70,6 +98,8 @@ class BatchFigures:
     head: str
     lifts: Lifts = field(default_factory=Lifts)
     dough: Dough | None = None
+    benches: tuple[Bench, ...] = ()
+    gaps_ms: tuple[int, ...] = ()
 
     @property
     def kept(self) -> Sums:
@@ -135,5 +165,13 @@ class BatchFigures:
     @property
     def money(self) -> Decimal | None:
         """Price of the dough given away; None where the product has no price of dough."""
+        return self._price_of(self.kept.sum_d_mg)
+
+    @property
+    def over_money(self) -> Decimal | None:
+        """Price of the overs alone; None where the product has no price of dough."""
+        return self._price_of(self.kept.sum_over_mg)
+
+    def _price_of(self, dough_mg: int) -> Decimal | None:
         cost = self.product.dough_cost_per_kg
-        return None if cost is None else cost * Decimal(self.kept.sum_d_mg) / MG_PER_KG
+        return None if cost is None else cost * Decimal(dough_mg) / MG_PER_KG

@@ -35,6 +35,17 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "over_g": grams(limits.over_mg),
         "started": _iso(figures.started_utc_ms),
         "last": _iso(figures.last_utc_ms),
+        "scales": [
+            {
+                "scale": bench.scale,
+                "simulated": bench.is_simulated,
+                "division_g": None if bench.division_mg is None else grams(bench.division_mg),
+                "software": bench.software,
+            }
+            for bench in figures.benches
+        ],
+        "gaps": len(figures.gaps_ms),
+        "gaps_s": sum(figures.gaps_ms) / 1000,
         "runs": [
             {"run": run.run, "pieces": run.kept.n, "ended": run.ended or None}
             for run in figures.runs
@@ -83,13 +94,14 @@ def _dough(figures: BatchFigures) -> dict[str, object] | None:
 
 def _giveaway(figures: BatchFigures) -> dict[str, object]:
     kept, target_mg = figures.kept, figures.product.limits.target_mg
-    money = figures.money
+    money, over_money = figures.money, figures.over_money
     return {
         "giveaway_g": grams(kept.sum_d_mg),
         "giveaway_pct": 100 * kept.sum_d_mg / (kept.n * target_mg) if kept.n else None,
         "money": None if money is None else str(money.quantize(CENT) + 0),
         "currency": figures.currency or None,
         "over_sum_g": grams(kept.sum_over_mg),
+        "over_money": None if over_money is None else str(over_money.quantize(CENT) + 0),
     }
 
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from weighstation.monitor import Individuals
-    from weighstation.report.figures import BatchFigures
+    from weighstation.report.figures import BatchFigures, Bench
 
 CENT = Decimal("0.01")
 HEAD_DIGITS = 16
@@ -34,12 +34,15 @@ class BatchSheet:
         Chart of first cuts in grams; None below two pieces.
     as_of : str
         Which line of the journal it is as of.
+    numbers : (n,) tuple of int
+        Of the pieces of the chart, in its order.
     """
 
     title: str
     tables: tuple[SheetTable, ...]
     first_cuts: Individuals | None
     as_of: str
+    numbers: tuple[int, ...] = ()
 
 
 def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
@@ -67,6 +70,7 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
         ),
         first_cuts=first_cuts(figures),
         as_of=f"as of line {figures.as_of_line}, head {figures.head[:HEAD_DIGITS]}",
+        numbers=tuple(piece.number for piece in figures.pieces),
     )
 
 
@@ -98,7 +102,32 @@ def _batch(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
     for run in figures.interrupted:
         said = f"run {run.run} after {counted(run.kept.n, 'piece')}"
         rows.append(SheetRow("Interrupted", said, "closed when the station started again"))
+    return (*rows, *_measured(figures))
+
+
+def _measured(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    """Return what the batch was measured on, and for how long it was not."""
+    rows = [_scale(bench) for bench in figures.benches]
+    if figures.gaps_ms:
+        seconds = sum(figures.gaps_ms) / 1000
+        rows.append(
+            SheetRow(
+                "Gaps", str(len(figures.gaps_ms)), f"{seconds:.1f} s in which nothing was weighed"
+            )
+        )
+    versions = dict.fromkeys(bench.software for bench in figures.benches)
+    if versions:
+        rows.append(SheetRow("Software", f"weighstation {', '.join(versions)}"))
     return tuple(rows)
+
+
+def _scale(bench: Bench) -> SheetRow:
+    known = bench.division_mg
+    division = f"division {grams(known):g} g" if known else "division not known at its start"
+    if bench.is_simulated:
+        return SheetRow("Scale", "simulated scale", f"{bench.scale}, {division}")
+    said = "a recording" if bench.scale == "replay://" else bench.scale
+    return SheetRow("Scale", said, division)
 
 
 def _run(name: str, pieces: int, ended: str) -> str:
@@ -148,16 +177,27 @@ def _giveaway(figures: BatchFigures) -> tuple[SheetRow, ...]:
             f"{grams(kept.sum_over_mg):.1f} g",
             "pieces above the scaling weight; light ones not set off",
         ),
+        *_over_money(figures),
     )
 
 
 def _money(figures: BatchFigures) -> SheetRow:
-    money = figures.money
-    if money is None:
+    if figures.money is None:
         return SheetRow("Money", NONE, "the product has no dough_cost_per_kg")
     cost = figures.product.dough_cost_per_kg
-    said = f"{minus(str(money.quantize(CENT)))} {figures.currency}".strip()
+    said = _coins(figures.money, figures.currency)
     return SheetRow("Money", said, f"at {cost} {figures.currency} a kg of dough")
+
+
+def _over_money(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    if figures.over_money is None:
+        return ()
+    said = _coins(figures.over_money, figures.currency)
+    return (SheetRow("Money of overs", said, "at the same price"),)
+
+
+def _coins(money: Decimal, currency: str) -> str:
+    return f"{minus(str(money.quantize(CENT)))} {currency}".strip()
 
 
 def _first(figures: BatchFigures) -> tuple[SheetRow, ...]:

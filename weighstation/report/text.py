@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from weighstation.report.tables import SheetRow
 
 WIDEST = 80
+ENOUGH = 20
+"""Below so many points, limits worked out from them are rough (common practice, no source)."""
 _LABEL, _SAID = 22, 16
 _PLAIN = str.maketrans("\u2212\u2014", "--")
 
@@ -106,9 +108,12 @@ def _chart(sheet: BatchSheet, width: int, marks: Marks) -> list[str]:
         "3 sigma to each side,"
     )
     lines.append(f"  sigma {chart.sigma:.1f} g from the mean moving range / 1.128")
-    beyond = len(chart.signals)
-    said = "no piece" if not beyond else "1 piece" if beyond == 1 else f"{beyond} pieces"
-    lines.append(f"  {marks.point} first cut   {marks.beyond} beyond the limits: {said}")
+    beyond = ", ".join(str(sheet.numbers[signal.index]) for signal in chart.signals)
+    said = f"piece {beyond}" if beyond else "no piece"
+    key = f"{marks.point} first cut   {marks.beyond} beyond the limits: {said}"
+    lines += (f"  {line}" for line in textwrap.wrap(key, max(width, 40) - 2))
+    if len(chart.points) < ENOUGH:
+        lines.append("  few pieces: limits are rough")
     return lines
 
 

@@ -13,17 +13,17 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, SpecificationError
 from weighstation.events import Piece, Voided
-from weighstation.journal import Kind, Line, codec, read_body
+from weighstation.journal import Kind, Line, codec, first_set_back, read_body, run_of
 from weighstation.quantities import MG_PER_G
 from weighstation.station.home import Home
-from weighstation.station.sheet import batch_figures, show_sheet
+from weighstation.station.sheet import altered, batch_figures, show_sheet
 from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from weighstation.journal import Body, Entry, PieceFacts, RunState
+    from weighstation.journal import Body, Entry, Head, PieceFacts, RunState
     from weighstation.report import BatchFigures
     from weighstation.station.stores import SqliteStore
 
@@ -118,21 +118,41 @@ def verify(home: Path | None, *, as_json: bool, line: int | None = None, head: s
     JournalError
         If the journal cannot be read.
     """
-    with closing(_reading(home)) as store:
-        try:
-            last = store.verify()
-            _refuse_other_digest(store, line, head)
-        except ChainBrokenError as exc:
-            if not as_json:
-                raise
-            said = {"holds": False, "line": exc.seq, "fault": exc.sentence}
-            sys.stdout.write(json.dumps(said) + "\n")
-            return exc.exit_code
+    try:
+        last, set_back = _proved(home, line, head)
+    except ChainBrokenError as exc:
+        if not as_json:
+            raise
+        said = {"holds": False, "line": exc.seq, "fault": exc.sentence}
+        sys.stdout.write(json.dumps(said) + "\n")
+        return exc.exit_code
     if as_json:
-        sys.stdout.write(json.dumps({"holds": True, "lines": last.seq, "head": last.digest}) + "\n")
-    else:
-        sys.stdout.write(f"The journal holds: {_lines(last.seq)}, head {last.digest}.\n")
+        holds = {"holds": True, "lines": last.seq, "head": last.digest, "set_back": set_back}
+        sys.stdout.write(json.dumps(holds) + "\n")
+        return 0
+    sys.stdout.write(f"The journal holds: {_lines(last.seq)}, head {last.digest}.\n")
+    if set_back:
+        sys.stdout.write(
+            f"Line {set_back} is dated before line {set_back - 1}: the station's clock was set"
+            " back.\n"
+        )
     return 0
+
+
+def _proved(home: Path | None, line: int | None, head: str) -> tuple[Head, int | None]:
+    """Return the last line of a journal that holds, and the first one after a clock set back."""
+    path = Home.find(home).journal_path
+    if path.is_file() and not path.stat().st_size:
+        raise ChainBrokenError(
+            f"The journal {path} is empty: there is no line in it.",
+            seq=1,
+            hint="If it held lines, keep it as it is and go back to a copy that holds.",
+        )
+    with closing(_reading(home)) as store:
+        last = store.verify()
+        _refuse_other_digest(store, line, head)
+        set_back = first_set_back(store.entries())
+    return last, set_back.seq if set_back else None
 
 
 def _refuse_other_digest(store: SqliteStore, line: int | None, head: str) -> None:
@@ -148,13 +168,15 @@ def _refuse_other_digest(store: SqliteStore, line: int | None, head: str) -> Non
         )
 
 
-def rebuild(home: Path | None, *, as_json: bool) -> int:
+def rebuild(home: Path | None, *, as_json: bool, anyway: bool = False) -> int:
     """Drop the totals and make them again from the lines.
 
     Parameters
     ----------
     home : Path or None
     as_json : bool
+    anyway : bool
+        Even where lines are missing at the end.
 
     Returns
     -------
@@ -163,11 +185,13 @@ def rebuild(home: Path | None, *, as_json: bool) -> int:
 
     Raises
     ------
+    ChainBrokenError
+        If lines are missing at the end.
     JournalError
         If the journal cannot be read or written.
     """
     with closing(_writing(home)) as store:
-        store.rebuild()
+        store.rebuild(anyway=anyway)
         seq = store.head().seq
     if as_json:
         sys.stdout.write(json.dumps({"rebuilt_from_lines": seq}) + "\n")
@@ -208,13 +232,29 @@ def void(home: Path | None, number: int, *, run: str, reason: str) -> int:
         state = _run(store, run)
         pieces = {piece.number: piece for piece in store.pieces(state.run)}
         if number not in pieces:
-            raise SpecificationError(
-                f"Piece {number} does not count in run {state.run}.",
-                hint="'weighstation journal show' lists the lines.",
-            )
-        entry = store.append(Line(Kind.VOIDED, _voided(state, pieces[number], reason), _now_ms()))
+            raise _does_not_count(store, state, number)
+        body = _voided(state, pieces[number], reason.strip())
+        entry = store.append(Line(Kind.VOIDED, body, _now_ms()))
     sys.stdout.write(f"Line {entry.seq}: piece {number} of run {state.run} is struck out.\n")
     return 0
+
+
+def _does_not_count(store: SqliteStore, state: RunState, number: int) -> SpecificationError:
+    struck_out_by = None
+    for entry in store.entries(state.started_seq):
+        if entry.kind is Kind.VOIDED:
+            body = read_body(entry.body)
+            if (body.get("run"), body.get("number")) == (state.run, number):
+                struck_out_by = entry.seq
+    if struck_out_by:
+        return SpecificationError(
+            f"Piece {number} of run {state.run} is struck out already, by line {struck_out_by}.",
+            hint=f"'weighstation journal note {struck_out_by} TEXT' says more about it.",
+        )
+    return SpecificationError(
+        f"Piece {number} does not count in run {state.run}.",
+        hint="'weighstation journal show' lists the lines.",
+    )
 
 
 def note(home: Path | None, about: int, text: str) -> int:
@@ -290,6 +330,10 @@ def _writing(home: Path | None) -> SqliteStore:
 
 def _run(store: SqliteStore, run: str) -> RunState:
     state = store.run(run) if run else store.last_run()
+    if state is None and not run:
+        first = next((e for e in store.entries() if e.kind is Kind.RUN_STARTED), None)
+        if first is not None:
+            raise altered(run_of(first) or "", first.seq)
     if state is None:
         raise SpecificationError(
             f"There is no run '{run}' in the journal." if run else "Nothing was divided yet.",

@@ -5,17 +5,20 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
-from weighstation.errors import ChainBrokenError
-from weighstation.journal import codec, lifts_of, read_body
-from weighstation.report.figures import BatchFigures, Dough
+from weighstation.errors import ChainBrokenError, JournalError, SequenceError
+from weighstation.journal import Kind, codec, digest, lifts_of, read_body, run_of
+from weighstation.report.figures import BatchFigures, Bench, Dough
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from datetime import tzinfo
 
-    from weighstation.journal import Entry, PieceFacts, RunState
+    from weighstation.journal import Entry, PieceFacts, RunStarted, RunState
     from weighstation.station.stores.store import Store
+
+_NO_SHEET = "No sheet is made of it; 'weighstation journal verify' says what is wrong."
 
 
 def batch_figures(store: Store, run: str) -> BatchFigures:
@@ -36,19 +39,17 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     SequenceError
         If there is no such run.
     ChainBrokenError
-        If the stored totals do not follow from the lines.
+        If the lines do not follow from each other, or the stored totals from them.
     """
-    runs = run_chain(store, run)
-    started = store.started(runs[0].run)
-    names = {f'"run":"{state.run}"' for state in runs}
-    lines = [
-        entry
-        for entry in store.entries(runs[0].started_seq)
-        if any(name in entry.body for name in names)
-    ]
+    with store.one_moment():
+        runs, promises = _runs(store, run)
+        names = {f'"run":"{state.run}"' for state in runs}
+        lines = [
+            entry for entry in _chained(store, runs[0]) if any(name in entry.body for name in names)
+        ]
+        head = store.head()
     pieces = _pieces_of(lines, runs)
-    dough_mg = store.started(run).dough_mg
-    head = store.head()
+    started, dough_mg = promises[0], promises[-1].dough_mg
     return BatchFigures(
         product=started.product,
         currency=started.currency,
@@ -60,7 +61,45 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         head=head.digest,
         lifts=lifts_of(lines, pieces),
         dough=None if dough_mg is None else Dough(dough_mg),
+        benches=tuple(dict.fromkeys(map(_bench, promises))),
+        gaps_ms=tuple(
+            codec.integer(read_body(entry.body), "ms") for entry in lines if entry.kind is Kind.GAP
+        ),
     )
+
+
+def _bench(promise: RunStarted) -> Bench:
+    return Bench(promise.scale, promise.division_mg, promise.software)
+
+
+def _runs(store: Store, run: str) -> tuple[tuple[RunState, ...], tuple[RunStarted, ...]]:
+    """Return the runs of a batch and what each of them promised, oldest first."""
+    newest = store.run(run)
+    if newest is None:
+        raise SequenceError(f"There is no run '{run}' in the journal.")
+    try:
+        runs = run_chain(store, run)
+        return runs, tuple(store.started(state.run) for state in runs)
+    except (SequenceError, JournalError) as exc:
+        raise altered(newest.run, newest.started_seq) from exc
+
+
+def _chained(store: Store, first: RunState) -> Iterator[Entry]:
+    """Yield the lines from a run's first on; refuse one that does not follow."""
+    before = first.started_seq - 1
+    prev = next(store.entries(before)).digest if before else store.journal_id
+    for entry in store.entries(first.started_seq):
+        if entry.digest != digest(prev, entry):
+            raise ChainBrokenError(
+                f"Line {entry.seq} does not follow from the lines before it.",
+                seq=entry.seq,
+                hint=_NO_SHEET,
+            )
+        run = run_of(entry)
+        if entry.kind is Kind.RUN_STARTED and run and store.run(run) is None:
+            raise altered(run, entry.seq)
+        prev = entry.digest
+        yield entry
 
 
 def _pieces_of(lines: list[Entry], runs: tuple[RunState, ...]) -> list[PieceFacts]:
@@ -75,12 +114,26 @@ def _pieces_of(lines: list[Entry], runs: tuple[RunState, ...]) -> list[PieceFact
         pieces |= {piece.number: piece for piece in happened.adds}
     for state in runs:
         if state != remade.states.get(state.run):
-            raise ChainBrokenError(
-                f"The stored totals of run {state.run} do not follow from its lines.",
-                seq=state.started_seq,
-                hint="No sheet is made of them; 'weighstation journal verify' says what is wrong.",
-            )
+            raise altered(state.run, state.started_seq)
     return list(pieces.values())
+
+
+def altered(run: str, seq: int) -> ChainBrokenError:
+    """Return the error for a run whose stored totals are not what its lines add up to.
+
+    Parameters
+    ----------
+    run : str
+    seq : int
+        Number of its first line.
+
+    Returns
+    -------
+    ChainBrokenError
+    """
+    return ChainBrokenError(
+        f"The stored totals of run {run} do not follow from its lines.", seq=seq, hint=_NO_SHEET
+    )
 
 
 def show_sheet(figures: BatchFigures, stream: TextIO, *, zone: tzinfo | None = None) -> None:

@@ -8,7 +8,7 @@ import pytest
 from journal_lines import JOURNAL_ID, ended, kept, noted, piece, started, voided, written
 
 from weighstation.errors import ChainBrokenError
-from weighstation.journal import Entry, Head, Kind, digest, verify
+from weighstation.journal import Entry, Head, Kind, digest, first_set_back, verify
 
 
 def test_a_digest_is_what_sha256sum_says_of_the_joined_text() -> None:
@@ -107,3 +107,23 @@ def test_a_forged_body_that_is_none_is_named() -> None:
         verify(rechained(entries), JOURNAL_ID)
 
     assert caught.value.seq == 5
+
+
+@pytest.mark.parametrize(
+    ("times_ms", "place"),
+    [
+        ((0, 1000, 2000), None),
+        ((5000, 4000, 4000), None),  # a second is borne
+        ((5000, 3999, 0), 2),
+        ((0, 5000, 5000, 3000), 4),
+        ((7,), None),
+        ((), None),
+    ],
+)
+def test_the_first_line_after_a_clock_set_back_is_found(
+    times_ms: tuple[int, ...], place: int | None
+) -> None:
+    lines = [replace(entry, t_utc_ms=t) for entry, t in zip(morning(), times_ms, strict=False)]
+    found = first_set_back(lines)
+
+    assert place == (found.seq if found else None)

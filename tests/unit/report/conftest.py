@@ -8,7 +8,7 @@ import pytest
 
 from weighstation.events import Verdict
 from weighstation.journal import PieceFacts, RunState, Sums
-from weighstation.report import BatchFigures
+from weighstation.report import BatchFigures, Bench
 from weighstation.specification import Limits, Product
 
 TARGET_MG = 740_000
@@ -74,4 +74,6 @@ def figures() -> BatchFigures:
         pieces=pieces,
         as_of_line=57,
         head="0123456789abcdef" * 4,
+        benches=(Bench("serial:///dev/ttyUSB0?baud=9600", 1000, "0.1.0"),),
+        gaps_ms=(12_400, 800),
     )

@@ -26,6 +26,16 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "over_g": 16.0,
         "started": "2026-03-02T04:10:00.000+00:00",
         "last": "2026-03-02T04:20:00.000+00:00",
+        "scales": [
+            {
+                "scale": "serial:///dev/ttyUSB0?baud=9600",
+                "simulated": False,
+                "division_g": 1.0,
+                "software": "0.1.0",
+            }
+        ],
+        "gaps": 2,
+        "gaps_s": 13.2,
         "runs": [
             {"run": "a1", "pieces": 4, "ended": "interrupted"},
             {"run": "a2", "pieces": 2, "ended": "done"},
@@ -47,6 +57,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "money": "0.00",
         "currency": "EUR",
         "over_sum_g": 28.0,
+        "over_money": "0.02",
         "first_bias_g": 2 / 6,
         "first_cut_signals": [],
         "touches_per_piece": 0.5,
@@ -79,6 +90,7 @@ def test_what_cannot_be_worked_out_is_null(figures: BatchFigures) -> None:
         "out_of_band_pct",
         "giveaway_pct",
         "money",
+        "over_money",
         "currency",
         "first_bias_g",
         "first_sd_g",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from weighstation.journal import Lifts, RunState
-from weighstation.report import batch_sheet
+from weighstation.report import Bench, batch_sheet
 
 if TYPE_CHECKING:
     from weighstation.report import BatchFigures
@@ -28,6 +28,9 @@ def rows(figures: BatchFigures) -> dict[str, tuple[str, str]]:
         ("Band", "732 to 756 g", "both limits belong to it"),
         ("Runs", "a1 (4 pieces, interrupted), a2 (2 pieces, done)", ""),
         ("Interrupted", "run a1 after 4 pieces", "closed when the station started again"),
+        ("Scale", "serial:///dev/ttyUSB0?baud=9600", "division 1 g"),
+        ("Gaps", "2", "13.2 s in which nothing was weighed"),
+        ("Software", "weighstation 0.1.0", ""),
         ("Pieces", "6", ""),
         ("Mean", "741.0 g (+1.0)", ""),
         ("Out of band", "1 (16.7 %)", "boarded as they were"),
@@ -43,6 +46,7 @@ def rows(figures: BatchFigures) -> dict[str, tuple[str, str]]:
             "28.0 g",
             "pieces above the scaling weight; light ones not set off",
         ),
+        ("Money of overs", "0.02 EUR", "at the same price"),  # 28 g at 0.62 a kg: 0.01736
         ("First-cut bias", "+0.3 g", "mean first cut minus scaling weight"),
         # The sample standard deviation of 12, -2, 8, -20, -12, 16, by hand: sqrt(1011.33 / 5).
         ("First-cut spread", "14.2 g", "standard deviation"),
@@ -89,6 +93,7 @@ def test_without_a_price_the_sheet_says_so(figures: BatchFigures) -> None:
     free = replace(figures, product=replace(figures.product, dough_cost_per_kg=None))
 
     assert rows(free)["Money"] == ("—", "the product has no dough_cost_per_kg")
+    assert "Money of overs" not in rows(free)
 
 
 def test_a_dough_cut_too_light_gives_away_less_than_nothing(figures: BatchFigures) -> None:
@@ -98,6 +103,32 @@ def test_a_dough_cut_too_light_gives_away_less_than_nothing(figures: BatchFigure
     )
 
     assert rows(less)["Grams of dough"][0] == "\N{MINUS SIGN}12.0 g"
+
+
+def test_a_simulated_scale_is_plainly_named(figures: BatchFigures) -> None:
+    played = replace(figures, benches=(Bench("simulated://?seed=1", None, "0.1.0"),))
+
+    assert rows(played)["Scale"] == (
+        *("simulated scale", "simulated://?seed=1, division not known at its start"),
+    )
+
+
+def test_a_recording_is_called_one(figures: BatchFigures) -> None:
+    replayed = replace(figures, benches=(Bench("replay://", 1000, "0.1.0"),))
+
+    assert rows(replayed)["Scale"] == ("a recording", "division 1 g")
+
+
+def test_every_scale_of_a_batch_is_named(figures: BatchFigures) -> None:
+    two = replace(figures, benches=(*figures.benches, Bench("tcp://10.0.0.7:4001", 2000, "0.2.0")))
+    said = [(row.label, row.said, row.note) for row in batch_sheet(two).tables[0].rows]
+
+    assert ("Scale", "tcp://10.0.0.7:4001", "division 2 g") in said
+    assert ("Software", "weighstation 0.1.0, 0.2.0", "") in said
+
+
+def test_where_nothing_was_missed_no_gap_is_told(figures: BatchFigures) -> None:
+    assert "Gaps" not in rows(replace(figures, gaps_ms=()))
 
 
 def test_two_at_once_are_told_and_not_counted(figures: BatchFigures) -> None:

@@ -58,6 +58,25 @@ def test_the_chart_says_how_its_limits_are_worked_out(figures: BatchFigures) -> 
     assert "beyond the limits: no piece" in text
 
 
+def test_pieces_beyond_the_limits_are_named_by_their_numbers(figures: BatchFigures) -> None:
+    """A struck-out piece leaves a hole in the numbers, so place and number differ."""
+    quiet = figures.pieces[1]
+    pieces = [replace(quiet, number=number) for number in range(10, 30)]
+    wild = [replace(quiet, number=number, first_mg=900_000) for number in (31, 57)]
+    text = sheet_text(batch_sheet(replace(figures, pieces=(*pieces, *wild))))
+
+    assert "beyond the limits: piece 31, 57\n" in text
+
+
+def test_limits_of_few_pieces_are_called_rough(figures: BatchFigures) -> None:
+    pieces = [replace(figures.pieces[0], number=number) for number in range(1, 21)]
+    few = sheet_text(batch_sheet(replace(figures, pieces=tuple(pieces[:19]))))
+    enough = sheet_text(batch_sheet(replace(figures, pieces=tuple(pieces))))
+
+    assert "few pieces: limits are rough" in few
+    assert "few pieces" not in enough
+
+
 def test_a_batch_too_small_for_a_chart_says_so(figures: BatchFigures) -> None:
     one = replace(figures, pieces=figures.pieces[:1])
 

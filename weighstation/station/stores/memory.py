@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
@@ -10,6 +11,7 @@ from weighstation.station.stores.remake import Remade, verify_against
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
+    from contextlib import AbstractContextManager
 
     from weighstation.journal import (
         Entry,
@@ -172,8 +174,22 @@ class MemoryStore:
         """
         return verify_against(self.entries(), self.journal_id, self._totals.totals())
 
-    def rebuild(self) -> None:
-        """Drop the totals and make them again from the lines."""
+    def one_moment(self) -> AbstractContextManager[None]:
+        """Return a context that does nothing: nobody else writes here.
+
+        Returns
+        -------
+        context manager
+        """
+        return nullcontext()
+
+    def rebuild(self, *, anyway: bool = False) -> None:  # noqa: ARG002 - memory loses no lines
+        """Drop the totals and make them again from the lines; see `Store`.
+
+        Parameters
+        ----------
+        anyway : bool
+        """
         self._totals = Remade()
         for entry in self._entries:
             self._totals.feed(entry)

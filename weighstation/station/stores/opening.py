@@ -4,25 +4,33 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
-from weighstation.errors import JournalError, SchemaTooNewError, SpecificationError
+from weighstation.errors import (
+    ChainBrokenError,
+    JournalError,
+    SchemaTooNewError,
+    SpecificationError,
+)
 from weighstation.station.stores.lock import WriterLock
 from weighstation.station.stores.schema import (
     APPLICATION_ID,
     LINES,
     PROJECTIONS,
     SCHEMA_VERSION,
+    TOTALS_MADE_AT,
     statements,
 )
 from weighstation.station.stores.sqlite import SqliteStore
 from weighstation.station.stores.translate import translated
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
 _BUSY_S = 5.0
+_KEEP = "Keep the file as it is and go back to a copy that holds."
 _ONE_WRITER = (
     "PRAGMA synchronous = FULL",  # with WAL: each commit is synced before it is acknowledged
     "PRAGMA fullfsync = ON",  # where a plain sync stops short of the disk; elsewhere nothing
@@ -83,6 +91,10 @@ def _prepare(connection: sqlite3.Connection, path: Path, journal_id: str, statio
     is_new = _is_empty(connection)
     if not is_new:
         _refuse_foreign(connection, path)
+        try:
+            _refuse_lost(connection, path)
+        except ChainBrokenError as exc:
+            raise JournalError(str(exc), hint=exc.hint) from exc
     mode = connection.execute("PRAGMA journal_mode = WAL").fetchone()[0]
     if mode != "wal":
         raise JournalError(
@@ -93,16 +105,35 @@ def _prepare(connection: sqlite3.Connection, path: Path, journal_id: str, statio
         connection.execute(pragma).fetchall()
     if is_new:
         _create(connection, journal_id, station)
+    elif _number(connection, "PRAGMA user_version") == 1:
+        _bring_up_from_1(connection)
 
 
 def _create(connection: sqlite3.Connection, journal_id: str, station: str) -> None:
-    connection.execute("BEGIN IMMEDIATE")
-    try:
+    with _transaction(connection):
         for statement in statements(LINES + PROJECTIONS):
             connection.execute(statement)
         connection.execute("INSERT INTO journal VALUES (?, ?)", (journal_id, station))
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
+
+
+def _bring_up_from_1(connection: sqlite3.Connection) -> None:
+    """Keep the last line beside the totals from now on; no line is touched."""
+    with _transaction(connection):
+        for statement in statements(TOTALS_MADE_AT):
+            connection.execute(statement)
+        connection.execute(
+            "INSERT INTO totals_made_at SELECT 1, seq, digest FROM entry ORDER BY seq DESC LIMIT 1"
+        )
+        connection.execute("PRAGMA user_version = 2")
+
+
+@contextmanager
+def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
         connection.execute("COMMIT")
     except BaseException:
         with suppress(sqlite3.Error):
@@ -132,6 +163,22 @@ def _refuse_foreign(connection: sqlite3.Connection, path: Path) -> None:
         )
 
 
+def _refuse_lost(connection: sqlite3.Connection, path: Path) -> None:
+    fault = _what_is_lost(connection)
+    if fault:
+        raise ChainBrokenError(f"The journal {path} {fault}", seq=1, hint=_KEEP)
+
+
+def _what_is_lost(connection: sqlite3.Connection) -> str:
+    """Return what nothing can be read without and is gone, in words, or nothing."""
+    there = {row[0] for row in connection.execute("SELECT name FROM sqlite_schema")}
+    for table in ("journal", "entry"):
+        if table not in there:
+            return f"has lost its table '{table}'."
+    is_known = _number(connection, "SELECT count(*) FROM journal") == 1
+    return "" if is_known else "has lost its identity, without which no line can be proved."
+
+
 def _number(connection: sqlite3.Connection, sql: str) -> int:
     return int(connection.execute(sql).fetchone()[0])
 
@@ -153,6 +200,8 @@ def open_for_reading(path: Path) -> SqliteStore:
         If there is no journal.
     SchemaTooNewError
         If a newer weighstation wrote it.
+    ChainBrokenError
+        If what nothing can be read without is gone.
     JournalError
         If it cannot be read, is damaged or no journal.
     """
@@ -163,6 +212,7 @@ def open_for_reading(path: Path) -> SqliteStore:
         try:
             _refuse_empty(connection, path)
             _refuse_foreign(connection, path)
+            _refuse_lost(connection, path)
             return SqliteStore(path, connection)
         except BaseException:
             connection.close()

@@ -14,6 +14,12 @@ if TYPE_CHECKING:
 
     from weighstation.journal import Entry, Head, RunState, TallyChange, TallyKey
 
+COMPARE = (
+    "Lines may be missing at the end: compare a printed sheet with 'weighstation journal"
+    " verify --line N --head H' before 'weighstation journal rebuild' remakes the totals."
+)
+"""What to do where nothing says any more how many lines there were."""
+
 Totals: TypeAlias = "tuple[RunState, Mapping[TallyKey, int]]"
 
 
@@ -117,8 +123,5 @@ def totals_wrong(seq: int) -> ChainBrokenError:
     return ChainBrokenError(
         f"The totals of the run that starts with line {seq} do not agree with its lines.",
         seq=seq,
-        hint=(
-            "Lines may be missing at the end: compare a printed sheet with 'weighstation journal"
-            " verify --line N --head H' before 'weighstation journal rebuild' remakes the totals."
-        ),
+        hint=COMPARE,
     )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 from weighstation.errors import ChainBrokenError
 from weighstation.events import Verdict
 from weighstation.journal import Entry, Kind, PieceFacts, RunState, Sums, TallyKey
+from weighstation.station.stores.remake import COMPARE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,6 +42,10 @@ WRITE_RUN = (
     " touches = excluded.touches, ms = excluded.ms, out_of_band = excluded.out_of_band,"
     " last_number = excluded.last_number, open_lifted = excluded.open_lifted,"
     " counts = excluded.counts, ended = excluded.ended"
+)
+WRITE_MADE_AT = (
+    "INSERT INTO totals_made_at VALUES (1, ?, ?)"
+    " ON CONFLICT (only) DO UPDATE SET seq = excluded.seq, digest = excluded.digest"
 )
 
 
@@ -104,6 +109,11 @@ def read_piece(row: Row) -> PieceFacts:
     Returns
     -------
     PieceFacts
+
+    Raises
+    ------
+    ChainBrokenError
+        If it can be no piece of ours.
     """
     number, first_mg, final_mg, touches, ms, placed_ms, verdict, dough_age_ms = row
     return PieceFacts(
@@ -113,9 +123,18 @@ def read_piece(row: Row) -> PieceFacts:
         touches=touches,
         ms=ms,
         placed_ms=placed_ms,
-        verdict=Verdict(verdict),
+        verdict=_verdict(verdict, f"Piece {number}"),
         dough_age_ms=dough_age_ms,
     )
+
+
+def _verdict(text: object, where: str) -> Verdict:
+    try:
+        return Verdict(text)
+    except ValueError as exc:
+        raise ChainBrokenError(
+            f"{where} of the stored totals is none that a station writes.", seq=1, hint=COMPARE
+        ) from exc
 
 
 def read_run(row: Row) -> RunState:
@@ -128,7 +147,20 @@ def read_run(row: Row) -> RunState:
     Returns
     -------
     RunState
+
+    Raises
+    ------
+    ChainBrokenError
+        If it can be no run of ours.
     """
+    try:
+        open_lifted, counts = tuple(json.loads(row[18])), dict(json.loads(row[19]))
+    except (ValueError, TypeError) as exc:
+        raise ChainBrokenError(
+            f"The stored totals of run {row[0]} are none that a station writes.",
+            seq=row[1],
+            hint=COMPARE,
+        ) from exc
     return RunState(
         run=row[0],
         started_seq=row[1],
@@ -142,8 +174,8 @@ def read_run(row: Row) -> RunState:
         ms=row[15],
         out_of_band=row[16],
         last_number=row[17],
-        open_lifted=tuple(json.loads(row[18])),
-        counts=json.loads(row[19]),
+        open_lifted=open_lifted,
+        counts=counts,
         ended=row[20],
     )
 
@@ -192,9 +224,14 @@ def read_cell(row: Sequence[Any]) -> tuple[TallyKey, int]:
     Returns
     -------
     tuple of (TallyKey, int)
+
+    Raises
+    ------
+    ChainBrokenError
+        If it can be no cell of ours.
     """
     dough_age_h, verdict, step, n = row
-    return TallyKey(dough_age_h, Verdict(verdict), step), n
+    return TallyKey(dough_age_h, _verdict(verdict, "A cell"), step), n
 
 
 def write_cell(run: str, key: TallyKey, n: int) -> Row:

@@ -9,8 +9,10 @@ from __future__ import annotations
 import sqlite3
 from contextlib import closing
 
-SCHEMA_VERSION = 1
-SCHEMA_SQL = "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"
+SCHEMA_VERSION = 2
+SCHEMA_SQL = (
+    "SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL AND name NOT GLOB 'sqlite_*'"
+)
 APPLICATION_ID = 0x57475354  # "WGST"
 
 LINES = """
@@ -46,7 +48,16 @@ CREATE TRIGGER journal_is_never_deleted BEFORE DELETE ON journal
 BEGIN SELECT RAISE(ABORT, 'a journal keeps its identity'); END;
 """
 
-PROJECTIONS = """
+TOTALS_MADE_AT = """
+CREATE TABLE totals_made_at (
+  only INTEGER PRIMARY KEY CHECK (only = 1),
+  seq INTEGER NOT NULL,
+  digest TEXT NOT NULL
+) STRICT;
+"""
+"""The last line, kept beside the totals, so that a tail that was cut off is missed; from 2 on."""
+
+_TOTALS = """
 CREATE TABLE run (
   run TEXT PRIMARY KEY,
   started_seq INTEGER NOT NULL UNIQUE,
@@ -116,7 +127,10 @@ FROM counting WHERE NOT EXISTS (
 );
 """
 
+PROJECTIONS = TOTALS_MADE_AT + _TOTALS
+
 DROP_PROJECTIONS = """
+DROP TABLE IF EXISTS totals_made_at;
 DROP VIEW IF EXISTS piece;
 DROP VIEW IF EXISTS striking;
 DROP VIEW IF EXISTS counting;
@@ -141,14 +155,19 @@ def statements(script: str) -> tuple[str, ...]:
     return tuple(part for part in script.replace(";\n", ";\n\0").split("\0") if part.strip())
 
 
-def written_schema() -> dict[str, str]:
-    """Return what this version writes as the schema of a journal: each name with its SQL.
+def written_schema(version: int = SCHEMA_VERSION) -> dict[str, str]:
+    """Return what a version writes as the schema of a journal: each name with its SQL.
+
+    Parameters
+    ----------
+    version : int
 
     Returns
     -------
     dict of str to str
     """
+    script = LINES + (PROJECTIONS if version >= SCHEMA_VERSION else _TOTALS)
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
-        for statement in statements(LINES + PROJECTIONS):
+        for statement in statements(script):
             connection.execute(statement)
         return dict(connection.execute(SCHEMA_SQL))

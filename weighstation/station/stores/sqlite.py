@@ -6,16 +6,21 @@ import sqlite3
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
-from weighstation.errors import ChainBrokenError, SequenceError
+from weighstation.errors import ChainBrokenError, JournalError, SequenceError
 from weighstation.journal import Head, codec, dump_run, follow, read_body
 from weighstation.station.stores import rows
+from weighstation.station.stores.proving import (
+    refuse_added_lines,
+    refuse_changed_parts,
+    refuse_missing_lines,
+)
 from weighstation.station.stores.remake import Remade, totals_wrong, verify_against
 from weighstation.station.stores.schema import (
     DROP_PROJECTIONS,
     PROJECTIONS,
     SCHEMA_SQL,
+    SCHEMA_VERSION,
     statements,
-    written_schema,
 )
 from weighstation.station.stores.translate import translated
 
@@ -64,6 +69,7 @@ class SqliteStore:
         self._lock = lock
         self._known_head: Head | None = None
         self._known_run: RunState | None = None
+        self._is_end_known = False
         self._commits = 0
         with translated(path):
             row = connection.execute("SELECT id, station FROM journal").fetchone()
@@ -85,17 +91,22 @@ class SqliteStore:
         ------
         JournalFullError
             If the disk refuses; nothing is changed then.
+        JournalError
+            If lines that were written are missing.
         SequenceError
             If the line cannot follow.
         """
         run = line.body.get("run")
         name = run if isinstance(run, str) else ""
         with self._transaction():
+            if not self._is_end_known:
+                self._refuse_to_go_on()
             state = self.run(name) if name else None
             step = follow(
                 self.head(), self.station, line, state, lambda number: self._piece(name, number)
             )
             self._write(step)
+        self._is_end_known = True
         self._known_head = Head(step.entry.seq, step.entry.digest)
         self._known_run = step.state or self._known_run
         self._commits += 1
@@ -105,6 +116,8 @@ class SqliteStore:
         self._connection.execute(
             "INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?)", rows.write_entry(step.entry)
         )
+        made_at = (step.entry.seq, step.entry.digest)
+        self._connection.execute(rows.WRITE_MADE_AT, made_at)
         if step.state is not None:
             self._connection.execute(rows.WRITE_RUN, rows.write_run(step.state))
             self._write_tally(step.state.run, step.tally)
@@ -125,6 +138,7 @@ class SqliteStore:
                 self._connection.execute("COMMIT")
             except BaseException:
                 self._known_head = self._known_run = None
+                self._is_end_known = False
                 with suppress(sqlite3.Error):
                     self._connection.execute("ROLLBACK")
                 raise
@@ -255,36 +269,81 @@ class SqliteStore:
         ChainBrokenError
             Naming the first line that does not hold.
         """
+        with self.one_moment():
+            head = verify_against(self.entries(), self.journal_id, self._proved_totals())
+            if self._one("SELECT 1 FROM tally WHERE run NOT IN (SELECT run FROM run)"):
+                raise totals_wrong(1)
+            return head
+
+    @contextmanager
+    def one_moment(self) -> Iterator[None]:
+        """Hold still what is read, while a station may go on writing; see `Store`.
+
+        Yields
+        ------
+        None
+        """
         with translated(self._path):
-            self._connection.execute("BEGIN")  # one moment of the journal, while a station writes
+            self._connection.execute("BEGIN")
             try:
-                head = verify_against(self.entries(), self.journal_id, self._totals())
-                self._refuse_changed_schema()
-                if self._one("SELECT 1 FROM tally WHERE run NOT IN (SELECT run FROM run)"):
-                    raise totals_wrong(1)
-                return head
+                yield
             finally:
                 self._connection.execute("ROLLBACK")
 
-    def _refuse_changed_schema(self) -> None:
-        found = {str(name): sql for name, sql in self._all(SCHEMA_SQL)}
-        for name, sql in written_schema().items():
-            if found.get(name) != sql:
-                raise ChainBrokenError(
-                    f"The part '{name}' of the journal file is not as weighstation made it.",
-                    seq=1,
-                    hint="Keep the file as it is and go back to a copy that holds.",
-                )
+    def _proved_totals(self) -> Iterator[Totals]:
+        """Yield the stored totals where the file holds; asked for after the last line was read."""
+        self._refuse_missing_lines()
+        found = {str(name): str(sql) for name, sql in self._all(SCHEMA_SQL)}
+        refuse_changed_parts(found, self._version())
+        if self._version() == SCHEMA_VERSION:
+            refuse_added_lines(self._made_at(), self.head())
+        yield from self._totals()
+
+    def _refuse_missing_lines(self) -> None:
+        made_at = self._made_at()
+        if made_at is not None:
+            row = self._one("SELECT digest FROM entry WHERE seq = ?", made_at.seq)
+            refuse_missing_lines(made_at, self.head(), row[0] if row else "")
+
+    def _refuse_to_go_on(self) -> None:
+        """Refuse to write where the next line would hide that others are gone."""
+        try:
+            self._refuse_missing_lines()
+        except ChainBrokenError as exc:
+            raise JournalError(str(exc), hint=exc.hint) from exc
+
+    def _made_at(self) -> Head | None:
+        """Return the line that the totals were made at; None where the file does not say."""
+        if self._one("SELECT 1 FROM sqlite_schema WHERE name = 'totals_made_at'") is None:
+            return None
+        row = self._one("SELECT seq, digest FROM totals_made_at")
+        return Head(*row) if row else None
+
+    def _version(self) -> int:
+        row = self._one("PRAGMA user_version")
+        return int(row[0]) if row else 0
 
     def _totals(self) -> Iterator[Totals]:
         for row in self._all(f"{rows.RUN} ORDER BY started_seq"):
             state = rows.read_run(row)
             yield state, self.tally(state.run)
 
-    def rebuild(self) -> None:
-        """Drop the totals and make them again from the lines, in one transaction."""
+    def rebuild(self, *, anyway: bool = False) -> None:
+        """Drop the totals and make them again from the lines, in one transaction; see `Store`.
+
+        Parameters
+        ----------
+        anyway : bool
+
+        Raises
+        ------
+        ChainBrokenError
+            If lines are missing at the end.
+        """
         remade = Remade()
         with self._transaction():
+            if not anyway:
+                self._refuse_missing_lines()
             for statement in statements(DROP_PROJECTIONS + PROJECTIONS):
                 self._connection.execute(statement)
             for entry in self.entries():
@@ -292,6 +351,9 @@ class SqliteStore:
             for state, tally in remade.totals():
                 self._connection.execute(rows.WRITE_RUN, rows.write_run(state))
                 self._write_tally(state.run, tuple(tally.items()))
+            if self.head().seq:
+                made_at = (self.head().seq, self.head().digest)
+                self._connection.execute(rows.WRITE_MADE_AT, made_at)
         self._known_run = None
 
     def dump(self) -> Iterator[str]:

@@ -8,6 +8,7 @@ from weighstation.errors import SequenceError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
+    from contextlib import AbstractContextManager
 
     from weighstation.journal import (
         Entry,
@@ -145,8 +146,27 @@ class Store(Protocol):
             Naming the first line that does not hold.
         """
 
-    def rebuild(self) -> None:
-        """Drop the totals and make them again from the lines."""
+    def one_moment(self) -> AbstractContextManager[None]:
+        """Hold still what is read, while a station may go on writing.
+
+        Returns
+        -------
+        context manager
+        """
+
+    def rebuild(self, *, anyway: bool = False) -> None:
+        """Drop the totals and make them again from the lines.
+
+        Parameters
+        ----------
+        anyway : bool
+            Even where lines are missing at the end; nothing tells of them then any more.
+
+        Raises
+        ------
+        ChainBrokenError
+            If lines are missing at the end.
+        """
 
     def dump(self) -> Iterator[str]:
         """Yield the totals as ordered text.
