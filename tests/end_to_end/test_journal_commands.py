@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from contextlib import closing
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from station_process import BAND, weighstation
+
+from weighstation.events import Piece, Verdict, Voided
+from weighstation.journal import Kind, Line, codec
+from weighstation.station.sheet import batch_figures
+from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -45,6 +52,40 @@ def test_verify_tells_lines_and_head(home: Path) -> None:
     said = json.loads(weighstation("journal", "verify", "--json", home=home).stdout)
 
     assert {"holds": True, "lines": 7, "head": lines[-1]["digest"], "set_back": None} == said
+
+
+def test_verify_names_the_first_line_after_a_clock_set_back(home: Path) -> None:
+    """It is told and it is no fault: the lines hold all the same."""
+    path = home / "journal.sqlite"
+    with closing(open_for_writing(path, journal_id="ab", station="bench-1")) as store:
+        for about in (1, 2):
+            store.append(Line(Kind.NOTED, codec.noted(about, "in 1970"), 0))
+    told = weighstation("journal", "verify", home=home)
+    said = json.loads(weighstation("journal", "verify", "--json", home=home).stdout)
+
+    assert 0 == told.returncode
+    assert "Line 8 is dated before line 7: the station's clock was set back.\n" in told.stdout
+    assert (True, 8) == (said["holds"], said["set_back"])
+
+
+def test_a_moment_is_held_still_while_a_station_writes(home: Path) -> None:
+    """A sheet reads totals first and lines later; a line that comes between is in neither."""
+    path = home / "journal.sqlite"
+    with (
+        closing(open_for_writing(path, journal_id="ab", station="bench-1")) as writer,
+        closing(open_for_reading(path)) as reader,
+    ):
+        run = reader.runs()[-1].run
+        with reader.one_moment():
+            reader.head()
+            struck = Piece(1, 0.0, 0.0, 740_000, 740_000, 0, Verdict.KEEP)
+            counted = writer.pieces(run)[0]
+            body = codec.voided(run, Voided(0.0, struck, "fell"), dough_t_s=0.0)
+            body = {**body, **asdict(counted), "verdict": counted.verdict.value}
+            writer.append(Line(Kind.VOIDED, body, 0))
+
+            assert (7, 5) == (reader.head().seq, reader.run(run).kept.n)  # type: ignore[union-attr]
+        assert (8, 4) == (reader.head().seq, batch_figures(reader, run).kept.n)
 
 
 def test_piece_struck_out_counts_no_longer_and_its_line_stays(home: Path) -> None:
