@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 Seen = tuple[Weighing | PanLeft, ...]
 NOTHING: Seen = ()
-_HAND_MOST_S = 1.6  # a hand that lies still on a piece comes off within this time
+_HAND_MOST_S = 1.0  # a hand that lies still on a piece comes off within this time
 
 
 class Loads:
@@ -107,7 +107,9 @@ class Loads:
         settler = self._settler
         if not self.is_same(level_mg):
             soon = t_s - self.firm_s < _HAND_MOST_S
-            by_itself = soon and settler.motion.moved_by_itself_to(level_mg)
+            by_itself = (
+                soon and not settler.was_steady and settler.motion.moved_by_itself_to(level_mg)
+            )
             if by_itself:
                 settler.see_wrong()
                 self.correct(level_mg)

@@ -21,6 +21,10 @@ _LAIN_LEAST = 5
 _LAIN_LEAST_S = 1.5  # or it swung about its weight for so long
 _NEAR_SHARE = 0.015
 _STRETCH_MOST_S = 2.5
+_HISS_LEAST = 12  # readings
+_HISS_S = 1.0
+_HISS_RATIO = 0.6
+_HISS_MOST_MG = 15_000.0
 _LEAST_TURNS = 3  # a ring goes to and fro; a press comes once
 
 
@@ -58,11 +62,6 @@ class Motion:
     def interval_s(self) -> float:
         """Between the last two readings, seconds."""
         return self.t_s[-1] - self.t_s[-2]
-
-    @property
-    def step_mg(self) -> float:
-        """Size of the last step, milligrams."""
-        return abs(self.y_mg[-1] - self.y_mg[-2])
 
     @property
     def rise_mg(self) -> float:
@@ -200,6 +199,31 @@ class Motion:
         if end - start <= 4 or y[start] - y[end - 1] <= 100 * self.grain.noise_mg:
             return None
         return self.t_s[start:end], y[start:end]
+
+    def hiss(self) -> tuple[float, float] | None:
+        """Return level and noise of a display that stands still but for its noise.
+
+        Returns
+        -------
+        tuple of float, milligrams
+            Mean and standard deviation of the last readings; None where they move, or where
+            there are too few of them.
+
+        Notes
+        -----
+        The mean square successive difference is twice the variance of white noise, and far less
+        of a motion (von Neumann 1941); the two halves must also have one mean.
+        """
+        n = max(_HISS_LEAST, len(self.t_s) - 1 - bisect_left(self.t_s, self.t_s[-1] - _HISS_S))
+        if len(self.y_mg) - 1 < n or self.t_s[-1] - self.t_s[-n] > _STRETCH_MOST_S:
+            return None
+        recent = self.y_mg[-n:]
+        mean, sd = statistics.fmean(recent), statistics.stdev(recent)
+        steps = statistics.fmean((after - before) ** 2 for before, after in pairwise(recent))
+        halves = statistics.fmean(recent[: n // 2]) - statistics.fmean(recent[n // 2 :])
+        if sd > _HISS_MOST_MG or abs(halves) > 4 * sd / n**0.5 or steps < _HISS_RATIO * sd**2:
+            return None
+        return mean, sd
 
     def restless(self, least: int, stretch_s: float) -> tuple[list[float], list[float]] | None:
         """Return the last readings if they swing without end around some level.

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _UNIFORM = 0.25  # mid-ramp rates of a moving average agree within this share
 _REMEMBERED = 9
+_HISS_COUNT = 24
 _SAME_OMEGA = 1.2  # radians per second
 
 
@@ -66,6 +67,21 @@ class Response:
             self._squares /= 2
         if self._count >= 8:
             self.noise_mg = (self._squares / self._count) ** 0.5
+
+    @property
+    def knows_noise(self) -> bool:
+        """Whether a calm pan was seen: what moves from then on is more than noise."""
+        return self._count > 0
+
+    def see_hiss(self, sd_mg: float) -> None:
+        """Take in the noise of a display that never shows one number for long.
+
+        Parameters
+        ----------
+        sd_mg : float, milligrams
+        """
+        self.noise_mg = max(self.noise_mg, sd_mg)
+        self._count, self._squares = _HISS_COUNT, _HISS_COUNT * self.noise_mg**2
 
     def see_lift_off(self, motion: Motion, empty_mg: float) -> None:
         """Take in a lift-off, from the last calm loaded reading to the first calm empty one.

@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 _CALM_MOST = 24  # readings that a calm level is the mean of
 _RESTLESS = 9  # readings without a rest after which the swing is studied
 _RESTLESS_S = 0.7
+_STEADY = 8  # equal readings: no hand lies so still for so long
 _STUDY_EVERY = 3
+_NOISY_RUN = 10  # flat readings that must do where a division is lost in noise
 _MUCH_FASTER = 4  # a key's jump is so much faster than any lift-off that was seen
 _SLOW_SHARE = 0.01  # of the load: a step so small is worth saying, if only provisionally
 _ARRIVAL_LEAST_S = 0.19  # flat for less, what has just arrived may still be under a hand
@@ -59,6 +61,7 @@ class Settler:
         self.level_mg = 0.0
         self.tolerance_mg = 0.0
         self.last_s = 0.0
+        self.was_steady = False
         self.grain = Grain(1000.0)
         self.motion = Motion(self.grain, 0.0, 0.0)
         self._behind: LoadBehind | None = None
@@ -127,6 +130,10 @@ class Settler:
 
     def stir(self, t_s: float, y_mg: float) -> Rest | None:
         """Begin a motion with the first reading that left the level."""
+        self.was_steady = (
+            self._count >= _STEADY
+            and self._squares <= self._count * (0.3 * self.grain.noise_mg) ** 2
+        )
         if self._count > 2:
             self.response.see_calm(self._count - 1, self._squares)
             if self._way_here is not None:
@@ -201,7 +208,8 @@ class Settler:
     def _is_too_coarse(self, run: int, flat_s: float) -> bool:
         """Say whether noise, a ring or a slow creep could make so short a run by chance."""
         grain, response = self.grain, self.response
-        if not grain.is_quiet and grain.noise_mg > 0.2 * grain.division_mg * run**0.5:
+        fine = grain.noise_mg <= 0.2 * grain.division_mg * run**0.5
+        if not grain.is_quiet and not fine and run < _NOISY_RUN:
             return True
         if self._arrives() and flat_s < _ARRIVAL_LEAST_S:
             return True
@@ -256,7 +264,19 @@ class Settler:
             self._studied += 1
             if self._studied % _STUDY_EVERY == 0 and self._studied >= _RESTLESS - 2:
                 self._study_swing()
+                hiss = None if self.response.knows_noise else self.motion.hiss()
+                if hiss is not None:
+                    return self._hear(*hiss)
         return None if self.response.poles is None else self._creep_rest(self.response.poles)
+
+    def _hear(self, level_mg: float, noise_mg: float) -> Rest:
+        """Call a level calm under a noise that nobody knew of."""
+        self.response.see_hiss(noise_mg)
+        self._take_grain(self.grain.division_mg)
+        self._way_here = None
+        self._foreseen = False
+        self._be_calm(level_mg, _NOISY_RUN)
+        return Rest(self.last_s, level_mg, firm=True)
 
     def _ring_rest(self, mode: Mode) -> Rest | None:
         tail = foresee_ring(self.motion.t_s, self.motion.y_mg, mode, self.grain)

@@ -14,6 +14,8 @@ _EMPTY_SHARE = 0.12  # of a load: less than this on the pan is an empty pan
 _DIP_MOST_S = 0.09  # a pull at the piece empties the pan for no longer
 _SPRING_SHARE = 0.97
 _SPRUNG_TO = 0.02
+_FLOUR_SHARE = 0.12  # of the smallest load: what rises more may be a first bit of dough
+_STAYS_S = 5.0  # what lies there longer belongs to the pan
 _TRAY_MOST = 0.6  # of the usual weight
 _LIKE = 0.25
 _GLIMPSE_S = 0.15  # so long a level, though never firm, was a rest
@@ -44,6 +46,8 @@ class SingleWay:
         self._swamped = False
         self._tared = False
         self._unseen = False
+        self._has_left = False
+        self._risen_s: float | None = None
 
     @property
     def base_mg(self) -> float:
@@ -94,7 +98,8 @@ class SingleWay:
         """Take note that the display leaves its calm level."""
         level = self._settler.level_mg
         if self.state is State.EMPTY:
-            self._loads.base_mg = level
+            if self._risen_s is None or self._settler.last_s - self._risen_s > _STAYS_S:
+                self._loads.base_mg = level
         elif abs(level - self._loads.value_mg) <= self._settler.tolerance_mg:
             self._loads.correct(level)
         self._glimpse = self._flat = None
@@ -173,6 +178,7 @@ class SingleWay:
             self._go(Stimulus.LEFT)
             return NOTHING
         halfway = loads.base_mg + 0.5 * loads.net_mg
+        self._has_left = True
         self._go(Stimulus.LEFT)
         return (loads.leave(self._settler.motion.last_at_s(halfway)),)
 
@@ -262,5 +268,11 @@ class SingleWay:
             self._tray_level = loads.base_mg if negative and not tared else None
         elif self._tray_level is not None and level_mg > self._tray_level - self._smallest / 2:
             self._tray_level = None
-        loads.base_mg = level_mg
+            self._has_left = True  # what rose is the tray
+        flour_mg = max(_FLOUR_SHARE * self._smallest, 5 * self._settler.grain.division_mg)
+        rose = self.state is State.STIRRED and not self._has_left and -gone > flour_mg
+        self._has_left = False
+        self._risen_s = self._settler.last_s if rose else None
+        if not rose:
+            loads.base_mg = level_mg
         self._go(Stimulus.RESTED_EMPTY)

@@ -94,7 +94,6 @@ def test_how_far_a_motion_strays(script: str, rise_g: int, above_g: int, below_g
 def test_last_step_and_interval() -> None:
     moving = motion("0 300 752 740")
 
-    assert moving.step_mg == 12_000.0
     assert pytest.approx(0.1) == moving.interval_s
     assert pytest.approx(0.1) == moving.onset_s
 
