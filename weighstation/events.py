@@ -73,7 +73,7 @@ class Weighing:
     net_mg : int, milligrams
         A difference of displayed values.
     firm : bool
-        True once it is not expected to move; never withdrawn within the touch.
+        True once it is not expected to move; a later firm weight of the same touch corrects it.
     """
 
     t_s: float

@@ -6,7 +6,7 @@ import re
 
 from weighstation.events import Status
 
-# Beside a number only these: "OVER" and "LO" there are how checkweighers judge a good weight.
+# Beside a number only these: there "OVER" and "LO" speak of the goods, not of the scale.
 _OVER_WITH_NUMBER = frozenset(("OL", "O/L", "OVERLOAD", "OVLD", "OVRLD"))
 _UNDER_WITH_NUMBER = frozenset(("UL", "U/L", "UNDERLOAD", "UNLD", "UNDLD"))
 _OVER = re.compile(r"\b(?:O/?L|OF|HI|HIGH|(?:OVER|OVR|OVLD|OVRLD)[A-Z]*)\b")
