@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 HELD_LINES = 8
 MAX_TEMPLATES = 512
 MAX_SEEN = 4096
+MANY_UNREAD_BYTES = 512
+"""So much in a row without a weight or a known state: the line is set wrong, or is no scale."""
 _ZERO = ord("0")
 
 
@@ -53,6 +55,8 @@ class Decoder:
         self._last_line = b""
         self._tally = dict.fromkeys(Status, 0)
         self._refused = ""
+        self._unread_bytes = 0
+        self._weights_before = 0
         self._out: list[Reading | DivisionLearned] = []
 
     @property
@@ -83,10 +87,17 @@ class Decoder:
 
     @property
     def refusal(self) -> str:
-        """What the scale shows that cannot be read as a mass, in one plain sentence; or empty."""
-        if not self._refused:
+        """Why no weight can be taken from what comes now, in one plain sentence; or empty."""
+        if self._tally[Status.WEIGHT] > self._weights_before:
             return ""
-        return f"The scale shows {self._refused}; set it to g, kg, oz or lb."
+        if self._refused:
+            return f"The scale shows {self._refused}; set it to g, kg, oz or lb."
+        if self._unread_bytes >= MANY_UNREAD_BYTES:
+            return (
+                "What comes from the scale cannot be read: check that the speed and framing given"
+                " with the port are those the scale is set to."
+            )
+        return ""
 
     def feed(self, data: bytes, t_s: float) -> list[Reading | DivisionLearned]:
         """Take bytes in; return what they complete.
@@ -133,10 +144,19 @@ class Decoder:
     def _feed_unseen(self, data: bytes, t_s: float) -> None:
         was_idle = self._splitter.idle
         lines = self._splitter.feed(data)
+        self._note_unread(len(data))
         for line in lines:
             self._read(line, t_s)
         if was_idle and self._splitter.idle and len(lines) == 1:
             self._remember(data, lines[0])
+
+    def _note_unread(self, count: int) -> None:
+        weights = self._tally[Status.WEIGHT]
+        if weights > self._weights_before:
+            self._weights_before = weights
+            self._unread_bytes = 0
+            self._refused = ""
+        self._unread_bytes += count
 
     def _hold(self, line: bytes, t_s: float) -> None:
         """Keep a line until the shape is known, or until too many are waiting."""
@@ -228,6 +248,8 @@ class Decoder:
 
     def _give_state(self, line: bytes, t_s: float, state: Status) -> None:
         self._tally[state] += 1
+        if state is not Status.UNREADABLE:
+            self._unread_bytes = 0
         self._out.append(Reading(t_s, None, None, state, line.decode("latin-1")))
 
     def _read_unfit(self, line: bytes, t_s: float, shape: Shape) -> None:

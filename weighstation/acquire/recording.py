@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple, TypeGuard, cast
 
 from weighstation.errors import RecordingError
@@ -139,33 +140,38 @@ def decode(lines: Iterable[str]) -> Recording:
     RecordingError
         If a line is not an arrival, times fall, or there is no arrival at all.
     """
-    numbered = [(number, line) for number, line in enumerate(lines, start=1) if line.strip()]
-    if not numbered:
+    numbered = ((number, line) for number, line in enumerate(lines, start=1) if line.strip())
+    block = list(islice(numbered, _BLOCK_LINES))
+    if not block:
         raise RecordingError("The file is empty.", hint=_HINT)
-    rows, warnings = _rows(numbered)
-    header = _header(*rows.pop(0)) if "recording" in rows[0][1] else None
-    arrivals = _arrivals(rows)
+    header: Header | None = None
+    arrivals: list[Arrival] = []
+    warnings: tuple[str, ...] = ()
+    is_first = True
+    while block:
+        following = list(islice(numbered, _BLOCK_LINES))
+        if not following and _is_cut_short(block[-1]) and not (is_first and len(block) == 1):
+            warnings = (f"Line {block.pop()[0]} was cut short and is left out.",)
+        rows = _block(block)
+        if is_first and "recording" in rows[0][1]:
+            header = _header(*rows.pop(0))
+        arrivals += _arrivals(rows, arrivals[-1].t_s if arrivals else 0.0)
+        block, is_first = following, False
     if not arrivals:
         raise RecordingError("The file holds no reading of a scale.", hint=_HINT)
     return Recording(header, arrivals, warnings)
 
 
-def _rows(numbered: list[tuple[int, str]]) -> tuple[list[_Row], tuple[str, ...]]:
-    """Return all rows, the last line left out with a warning where it was cut short."""
-    rows: list[_Row] = []
-    for first in range(0, len(numbered) - 1, _BLOCK_LINES):
-        rows += _block(numbered[first : min(first + _BLOCK_LINES, len(numbered) - 1)])
-    number, line = numbered[-1]
+def _is_cut_short(numbered: tuple[int, str]) -> bool:
     try:
-        json.loads(line)
+        json.loads(numbered[1])
     except (ValueError, RecursionError):
-        if rows:
-            return rows, (f"Line {number} was cut short and is left out.",)
-    return [*rows, _row(number, line)], ()
+        return True
+    return False
 
 
 def _block(numbered: list[tuple[int, str]]) -> list[_Row]:
-    """Return the rows of whole lines, parsed together because that is four times as fast."""
+    """Return the rows of whole lines (there may be none), parsed together because that is four times as fast."""
     try:
         together = json.loads(f"[{','.join([line for _, line in numbered])}]")
     except (ValueError, RecursionError):
@@ -222,9 +228,9 @@ def _started(number: int, text: object) -> datetime | None:
     return started
 
 
-def _arrivals(rows: list[_Row]) -> list[Arrival]:
+def _arrivals(rows: list[_Row], last_s: float) -> list[Arrival]:
+    """Return the arrivals of some rows, the last one before them given."""
     arrivals = []
-    last_s = 0.0
     for number, row in rows:
         t_s = row.get("t")
         if not _is_number(t_s):

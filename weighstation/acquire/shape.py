@@ -19,6 +19,7 @@ INSISTING_LINES = 3  # strangers alike in a row make a new layout
 INSISTING_PAIRS = 3
 _SAMPLE_RUNS = 5
 _LONGEST_MARK = 8
+_MOST_MARKS = 128  # no scale has so many; a line full of noise must not slow down the next
 _NEAR_SHARE = 0.01
 _BLANK_NUMBER = re.compile(r" {3,}")
 _WORD = re.compile(r"[^\s,;]+")
@@ -90,7 +91,7 @@ class Shape:
     places: dict[LayoutKey, NumberPlace] = field(default_factory=dict)
     _runs: list[str] = field(default_factory=list)
     _lengths: set[int] = field(default_factory=set)
-    _marks: set[PlacedMark] = field(default_factory=set)
+    _marks: dict[PlacedMark, None] = field(default_factory=dict)  # the one seen last comes last
     _after_counts: set[int] = field(default_factory=set)
     _strangers: list[LayoutKey] = field(default_factory=list)
     _pairs: Counter[LayoutKey] = field(default_factory=Counter)
@@ -149,7 +150,7 @@ class Shape:
         """
         self.places.setdefault(key, NumberPlace.of(fields))
         self._lengths.add(fields.length)
-        self._marks.update(_placed_marks(fields))
+        self._know_marks(fields)
         self._after_counts.add(len(fields.after))
         self.forget_strangers()
         if not self.certain:
@@ -157,6 +158,13 @@ class Shape:
             known = learn_signs(self._runs)
             if known.certain and known.decimal == self.signs[fields.unit].decimal:
                 self._mean(fields.unit, known)
+
+    def _know_marks(self, fields: Fields) -> None:
+        for mark in _placed_marks(fields):
+            self._marks.pop(mark, None)
+            self._marks[mark] = None
+        while len(self._marks) > _MOST_MARKS:
+            del self._marks[next(iter(self._marks))]
 
     def _mean(self, unit: Unit | None, signs: Signs) -> None:
         self.signs[unit] = signs

@@ -77,7 +77,7 @@ class Home:
             If there is no such file, it cannot be read, or it has faults (all named).
         """
         try:
-            text = self.products_path.read_text(encoding="utf-8")
+            text = self.products_path.read_text(encoding="utf-8-sig")
         except FileNotFoundError as exc:
             raise SpecificationError(
                 f"There is no products file {self.products_path}.",

@@ -129,6 +129,11 @@ class Bench:
         return self._decoder.counts
 
     @property
+    def refusal(self) -> str:
+        """Why no weight can be taken from what comes now, in one plain sentence; or empty."""
+        return self._decoder.refusal
+
+    @property
     def open_lifted(self) -> Piece | None:
         """The piece lifted out of band of which it is still open what became of it."""
         return self._evaluator.open_lifted

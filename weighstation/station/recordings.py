@@ -28,7 +28,7 @@ def read_recording(path: Path) -> Recording:
         If there is no such file, it cannot be read, or it is not a recording.
     """
     try:
-        with path.open(encoding="utf-8", errors="surrogateescape") as lines:
+        with path.open(encoding="utf-8-sig", errors="surrogateescape") as lines:
             return decode(lines)
     except FileNotFoundError as exc:
         raise RecordingError(

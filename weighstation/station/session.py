@@ -388,7 +388,7 @@ class Session:
             dough_age_s=None if dough_t_s is None else now_s - dough_t_s,
             lifted=self._lifted(),
             notice=self._noticed(),
-            alarm=self._backlog.alarm or self._lost,
+            alarm=self._backlog.alarm or self._lost or self.bench.refusal,
         )
 
     def _lifted(self) -> LiftedNote | None:

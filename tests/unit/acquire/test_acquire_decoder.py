@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import random
+import tracemalloc
+
 import pytest
 
 from weighstation.acquire import Counts, Decoder
+from weighstation.acquire.decoder import MANY_UNREAD_BYTES
 from weighstation.events import DivisionLearned, Reading, Status
 from weighstation.quantities import Unit
 
@@ -156,6 +160,63 @@ def test_what_is_no_mass_is_refused_in_words(lines: list[str], words: str) -> No
 
     assert said(lines, decoder) == ["?"] * 9
     assert decoder.refusal == f"The scale shows {words}; set it to g, kg, oz or lb."
+
+
+@pytest.mark.parametrize("wrong", [b"\x81\xfe\x9c.\xe0", b"\xb2\x93\xa1\n", b"hello there\r\n"])
+def test_a_line_that_is_set_wrong_is_said_to_be_unreadable(wrong: bytes) -> None:
+    decoder = Decoder()
+    decoder.feed(wrong * (MANY_UNREAD_BYTES // len(wrong) - 1), 0.0)
+    soon = decoder.refusal
+    decoder.feed(wrong * 2, 1.0)
+    late = decoder.refusal
+    decoder.feed(b"\r\n" + b"   651 g\r\n" * 9, 2.0)
+
+    assert "" == soon
+    assert late.startswith("What comes from the scale cannot be read")
+    assert "" == decoder.refusal
+
+
+def test_a_unit_that_is_changed_in_mid_run_is_refused_at_once_and_forgiven_at_once() -> None:
+    decoder = Decoder()
+    decoder.feed(b"   651 g\r\n" * 9, 0.0)
+    for _ in range(5):
+        decoder.feed(b"   651 g\r\n", 0.0)
+    decoder.feed(b"    12 pcs\r\n", 1.0)
+    counting = decoder.refusal
+    decoder.feed(b"   651 g\r\n", 2.0)
+
+    assert "The scale shows the unit 'pcs'; set it to g, kg, oz or lb." == counting
+    assert "" == decoder.refusal
+
+
+def test_an_overload_is_read_however_long_it_lasts() -> None:
+    decoder = Decoder()
+    decoder.feed(b"   651 g\r\n" * 9, 0.0)
+    for _ in range(200):
+        decoder.feed(b"    OL  \r\n", 1.0)
+
+    assert "" == decoder.refusal
+
+
+def test_noise_on_the_line_is_not_remembered_for_ever() -> None:
+    rng = random.Random(1)
+    decoder = Decoder()
+    decoder.feed(b"ST,GS,+  651 g\r\n" * 9, 0.0)
+
+    def noise() -> int:
+        for _ in range(1500):
+            mark = "".join(rng.choices("abcdefghijklmnopqrstuvwxyz", k=6))
+            decoder.feed(f"{mark},GS,+  {rng.randrange(1000):3} g\r\n".encode(), 0.0)
+        return tracemalloc.get_traced_memory()[0]
+
+    tracemalloc.start()
+    try:
+        first = noise()
+        grown = max(noise() for _ in range(4)) - first
+    finally:
+        tracemalloc.stop()
+
+    assert grown < 100_000  # a mark kept for each line would be 1 MB more
 
 
 def test_pounds_and_ounces_in_mid_run_are_refused() -> None:
