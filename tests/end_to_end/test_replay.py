@@ -217,3 +217,13 @@ def test_policy_for_lifted_pieces_is_obeyed() -> None:
     assert [] == of_kind(boarded, "lifted")
     assert 0 == boarded[-1]["lifted"]
     assert {"add", "trim"} & {piece["verdict"] for piece in of_kind(boarded, "piece")}
+
+
+def test_a_mark_of_byte_order_before_a_recording_says_nothing(tmp_path: Path) -> None:
+    plain = (RECORDINGS / "single.jsonl").read_bytes()
+    marked = tmp_path / "marked.jsonl"
+    marked.write_bytes(b"\xef\xbb\xbf" + plain)
+
+    ends = [replay(path)[-1] for path in (RECORDINGS / "single.jsonl", marked)]
+
+    assert {**ends[0], "head": ""} == {**ends[1], "head": ""}

@@ -171,7 +171,7 @@ def _is_cut_short(numbered: tuple[int, str]) -> bool:
 
 
 def _block(numbered: list[tuple[int, str]]) -> list[_Row]:
-    """Return the rows of whole lines (there may be none), parsed together because that is four times as fast."""
+    """Return the rows of some lines, parsed together because that is four times as fast."""
     try:
         together = json.loads(f"[{','.join([line for _, line in numbered])}]")
     except (ValueError, RecursionError):

@@ -80,6 +80,15 @@ def test_a_last_line_cut_short_is_left_out_with_a_warning(length: int) -> None:
     assert recording.warnings == ("Line 3 was cut short and is left out.",)
 
 
+@pytest.mark.parametrize("count", [510, 511, 512, 513, 1023, 1024, 1025])
+def test_a_long_recording_loses_only_the_line_that_was_cut_short(count: int) -> None:
+    arrivals = [Arrival(float(place), b"651 g\r\n") for place in range(count)]
+    recording = decode([HEADER, *map(encode_arrival, arrivals), LINE[:9]])
+
+    assert arrivals == recording.arrivals
+    assert (f"Line {count + 2} was cut short and is left out.",) == recording.warnings
+
+
 @pytest.mark.parametrize(
     ("lines", "words"),
     [

@@ -83,3 +83,12 @@ def test_example_in_the_sentence_about_a_missing_file_can_be_used(tmp_path: Path
 
     for key in ('currency = "EUR"', "[[product]]", "name", "scaling_weight_g", "under_g", "over_g"):
         assert key in hint
+
+
+def test_a_mark_of_byte_order_before_the_products_says_nothing(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    text = 'currency = "EUR"\n[[product]]\nname = "Roll"\n'
+    text += "scaling_weight_g = 62\nunder_g = 2\nover_g = 2\n"
+    home.products_path.write_bytes(b"\xef\xbb\xbf" + text.encode())
+
+    assert "EUR" == home.catalogue().currency
