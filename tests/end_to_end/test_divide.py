@@ -198,6 +198,17 @@ def test_record_writes_what_replay_reads(tmp_path: Path) -> None:
     assert 0 == end["frames_bad"]
 
 
+def test_events_say_beside_them_that_the_scale_counts_pieces(home: Path, tmp_path: Path) -> None:
+    file = tmp_path / "counting.jsonl"
+    lines = [json.dumps({"t": place / 10, "data": "   12 pcs\r\n"}) for place in range(60)]
+    file.write_text("\n".join(lines))
+    port = f"replay://{file}?speed=max"
+    result = weighstation("divide", "Roll", "--port", port, "--events", home=home)
+
+    assert 0 == events_of(result)[-1]["pieces"]
+    assert "The scale shows the unit 'pcs'; set it to g, kg, oz or lb.\n" == result.stderr
+
+
 def test_second_station_on_the_same_journal_is_refused(home: Path) -> None:
     command = [sys.executable, "-m", "weighstation", "divide", "Roll", "--events"]
     with subprocess.Popen(

@@ -251,12 +251,14 @@ def test_full_disk_counts_nothing_more_and_says_so(small_disk: Path) -> None:
     result = weighstation("divide", "--port", url, *BAND, "--events", home=home)
     events = [json.loads(line) for line in result.stdout.splitlines()]
     shown = [event["number"] for event in events if event["event"] == "piece"]
-    said = sentence(result, 4)
+    alarm, said = result.stderr.splitlines()
     subprocess.run(["mount", "-o", "remount,size=8m", str(small_disk)], check=True)
     proof = weighstation("journal", "verify", "--json", home=home)
     with sqlite3.connect(home / "journal.sqlite") as journal:
         kept = journal.execute("SELECT count(*) FROM entry WHERE kind = 'piece_kept'").fetchone()[0]
 
+    assert 4 == result.returncode
+    assert "Until then no piece is counted" in alarm
     assert "full" in said
     assert "did not count" in said
     assert shown

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import threading
 import time
+from contextlib import suppress
 from datetime import UTC, datetime
 from queue import SimpleQueue
 from typing import TYPE_CHECKING, Self
@@ -70,8 +71,9 @@ class RecordingFile:
         self._line(encode_arrival(Arrival(arrival.t_s, arrival.data)))
 
     def close(self) -> None:
-        """Let go of the file."""
-        self._file.close()
+        """Let go of the file; what it still holds is a line that was refused before."""
+        with suppress(OSError):
+            self._file.close()
 
     def _line(self, line: str) -> None:
         try:

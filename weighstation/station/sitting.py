@@ -26,6 +26,7 @@ from weighstation.station.session import SessionPlan
 from weighstation.station.sheet import batch_figures, show_sheet
 from weighstation.station.standing import Standing
 from weighstation.station.stores import open_for_writing
+from weighstation.station.streams import let_go_of
 from weighstation.station.timeline import VirtualTime, WallTime
 from weighstation.station.viewer import has_keys, wait, watch, write_events
 from weighstation.station.vocabulary import end_line
@@ -209,6 +210,9 @@ def _weigh(job: Job, runner: Runner, store: Store) -> int:
         _show(job.view, runner)
     except KeyboardInterrupt:
         stopped = True
+    except BrokenPipeError:  # whoever read our lines has gone, and the bench has no keys
+        let_go_of(sys.stdout)
+        stopped = True
     finally:
         runner.close()
     if stopped:
@@ -229,7 +233,7 @@ def _weigh(job: Job, runner: Runner, store: Store) -> int:
 def _show(view: View, runner: Runner) -> None:
     match view:
         case View.EVENTS:
-            write_events(runner, sys.stdout)
+            write_events(runner, sys.stdout, sys.stderr)
         case View.NOTHING:
             wait(runner)
         case View.PANEL | View.PLAIN:

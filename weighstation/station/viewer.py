@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+from queue import Empty
 from typing import TYPE_CHECKING
 
 from weighstation.station.arming import Arming
@@ -17,21 +18,41 @@ if TYPE_CHECKING:
     from weighstation.station.runner import Runner
     from weighstation.station.snapshot import Snapshot
 
+ALARM_LOOK_S = 0.5
+"""How long a line of events is waited for before the newest picture is looked at for an alarm."""
 LOOK_S = 0.03
 """How long a key is waited for before the newest picture is looked at."""
 
 
-def write_events(runner: Runner, stream: TextIO) -> None:
+def write_events(runner: Runner, stream: TextIO, aside: TextIO) -> None:
     """Write the lines of events as they come, each flushed, until the batch is over.
 
     Parameters
     ----------
     runner : Runner
     stream : TextIO
+    aside : TextIO
+        Where an alarm goes, such as a scale that is lost, which is no event.
     """
-    while (line := runner.lines.get()) is not None:
-        stream.write(line + "\n")
-        stream.flush()
+    alarm = ""
+    line: str | None = ""
+    while line is not None:
+        line = _next_line(runner)
+        if line:
+            stream.write(line + "\n")
+            stream.flush()
+        before, alarm = alarm, runner.snapshot.alarm
+        if alarm and not before:  # its words go on changing, as what waits for the disk is counted
+            aside.write(f"{alarm}\n")
+            aside.flush()
+
+
+def _next_line(runner: Runner) -> str | None:
+    """Return the next line, None after the last; nothing where none comes for a while."""
+    try:
+        return runner.lines.get(timeout=ALARM_LOOK_S)
+    except Empty:
+        return ""
 
 
 def wait(runner: Runner) -> None:

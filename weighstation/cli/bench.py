@@ -1,0 +1,189 @@
+"""The commands at the bench: a dough divided, in earnest, from a recording or for show."""
+
+from __future__ import annotations
+
+from pathlib import Path  # noqa: TC003 - typer reads the annotations
+from typing import Annotated
+
+import typer
+
+from weighstation.cli.answers import Commands, finish
+from weighstation.cli.journal import journal_app
+from weighstation.cli.options import (
+    DivisionOption,
+    EventsOption,
+    HomeOption,
+    LiftedOption,
+    OverOption,
+    PortOption,
+    TargetOption,
+    UnderOption,
+    WayOption,
+    example,
+)
+from weighstation.specification import LiftedPolicy, Way
+
+app = typer.Typer(
+    cls=Commands,
+    help="A divide-and-scale weighing station for bakeries: keep, add or trim, piece by piece.",
+    epilog=example("weighstation demo"),
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    no_args_is_help=True,
+)
+app.add_typer(journal_app, name="journal")
+
+
+def _show_version(asked: bool) -> None:  # noqa: FBT001 - typer calls it so
+    """Print the version and leave, if it was asked for."""
+    if asked:
+        from weighstation import __version__  # noqa: PLC0415 - the pattern of this module
+
+        typer.echo(__version__)
+        raise typer.Exit
+
+
+@app.callback()
+def weighstation(
+    *,
+    _version: Annotated[
+        bool,
+        typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version."),
+    ] = False,
+) -> None:
+    """Weigh dough pieces: keep, add or trim, piece by piece."""
+
+
+@app.command(epilog=example("weighstation demo", "weighstation demo --fast"))
+def demo(
+    *,
+    fast: Annotated[
+        bool, typer.Option("--fast", help="In virtual time: the same morning in a few seconds.")
+    ] = False,
+    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    home: HomeOption = None,
+) -> None:
+    """Watch an invented bakery divide a dough; needs no scale."""
+    from weighstation.station.demo import run_demo  # noqa: PLC0415 - only what is asked for
+
+    finish(run_demo(fast=fast, plain=plain, home=home))
+
+
+@app.command(
+    epilog=example(
+        'weighstation divide "Country loaf" --port serial:///dev/ttyUSB0 --pieces 48',
+        "weighstation divide",
+    )
+)
+def divide(  # noqa: PLR0913 - one parameter an option
+    product: Annotated[
+        str,
+        typer.Argument(metavar="PRODUCT", help="Name in products.toml; else the one divided last."),
+    ] = "",
+    *,
+    port: PortOption = "",
+    pieces: Annotated[
+        int | None,
+        typer.Option("--pieces", metavar="N", min=1, help="Pieces wanted in this batch."),
+    ] = None,
+    dough: Annotated[
+        float | None,
+        typer.Option("--dough", metavar="GRAMS", help="Dough on the bench, before it is divided."),
+    ] = None,
+    target: TargetOption = None,
+    under: UnderOption = None,
+    over: OverOption = None,
+    way: WayOption = Way.SINGLE,
+    division: DivisionOption = None,
+    lifted: LiftedOption = LiftedPolicy.GUESS,
+    resume: Annotated[
+        bool | None,
+        typer.Option("--resume/--fresh", help="Go on with an interrupted batch, or leave it."),
+    ] = None,
+    record: Annotated[
+        Path | None, typer.Option("--record", metavar="FILE", help="Keep the scale's bytes too.")
+    ] = None,
+    events: EventsOption = False,
+    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    home: HomeOption = None,
+) -> None:
+    """Divide a dough: keep, add or trim, and every piece on record.
+
+    With no options it goes on with the last product and scale, and offers to resume an interrupted
+    batch. Where nobody can be asked (standard input is no terminal), an interrupted batch of the
+    same product and limits is resumed if it is less than 12 hours old, and any other is left.
+
+    The batch ends by a key, with the recording or the simulation, or, where there are no keys
+    (--events, no terminal), with the last of --pieces.
+    """
+    from weighstation.station import options  # noqa: PLC0415 - see above
+    from weighstation.station.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
+
+    order = DivideOrder(
+        product=product,
+        band=options.band_from(target, under, over),
+        port=port,
+        pieces=pieces,
+        dough_mg=options.dough_from(dough),
+        way=way,
+        division_mg=options.division_from(division),
+        lifted=lifted,
+        resume=resume,
+        record=record,
+        events=events,
+        plain=plain,
+        home=home,
+    )
+    finish(run_divide(order))
+
+
+@app.command(
+    epilog=example("weighstation replay morning.jsonl --target 740 --under 8 --over 8 --events")
+)
+def replay(  # noqa: PLR0913 - one parameter an option
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A recording.")],
+    *,
+    target: TargetOption = None,
+    under: UnderOption = None,
+    over: OverOption = None,
+    way: WayOption = Way.SINGLE,
+    division: DivisionOption = None,
+    lifted: LiftedOption = LiftedPolicy.GUESS,
+    events: EventsOption = False,
+) -> None:
+    """Put a recording through the station, as fast as it goes.
+
+    Without --events it prints the batch sheet. The journal is not touched. Two replays give the
+    same lines and the same digests.
+    """
+    from weighstation.station.loop import BenchPlan  # noqa: PLC0415 - see above
+    from weighstation.station.options import band_needed, division_from  # noqa: PLC0415 - see above
+    from weighstation.station.replay import run_replay  # noqa: PLC0415 - see above
+
+    plan = BenchPlan(
+        limits=band_needed(target, under, over),
+        way=way,
+        lifted=lifted,
+        division_mg=division_from(division),
+    )
+    finish(run_replay(file, plan, events=events))
+
+
+@app.command(epilog=example("weighstation record morning.jsonl --port serial:///dev/ttyUSB0"))
+def record(
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="Where to write; never over a file.")
+    ],
+    *,
+    port: PortOption = "",
+    seconds: Annotated[
+        float | None,
+        typer.Option("--seconds", metavar="SECONDS", min=0.0, help="How long; else until Ctrl-C."),
+    ] = None,
+    home: HomeOption = None,
+) -> None:
+    """Write down the bytes of a scale with their arrival times."""
+    from weighstation.station.record import run_record  # noqa: PLC0415 - see above
+
+    finish(run_record(file, port=port, seconds=seconds, home=home))

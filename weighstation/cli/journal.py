@@ -1,0 +1,129 @@
+"""The ``journal`` commands."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from weighstation.cli.answers import finish
+from weighstation.cli.options import (
+    HomeOption,
+    JsonOption,
+    RunOption,
+    example,
+)
+
+journal_app = typer.Typer(
+    help="Read, prove and mend the journal.",
+    epilog=example("weighstation journal verify"),
+    rich_markup_mode=None,
+    no_args_is_help=True,
+)
+
+
+@journal_app.command("show", epilog=example("weighstation journal show --last 50"))
+def journal_show(
+    *,
+    last: Annotated[int, typer.Option("--last", metavar="N", min=1, help="How many lines.")] = 20,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Show the last lines."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.show(home, last=last, as_json=as_json))
+
+
+@journal_app.command(
+    "sheet",
+    epilog=example("weighstation journal sheet", "weighstation journal sheet --left 310"),
+)
+def journal_sheet(
+    *,
+    run: RunOption = "",
+    left: Annotated[
+        float | None, typer.Option("--left", metavar="GRAMS", help="Dough that was left over.")
+    ] = None,
+    loss: Annotated[
+        float | None, typer.Option("--loss", metavar="GRAMS", help="Dough that was lost.")
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Print the sheet of a batch, the runs it was interrupted in included.
+
+    Where the dough was given with 'divide --dough', it is added up: dough that is in no counted
+    piece, and was neither left nor lost, went out in a piece that was not counted.
+    """
+    from weighstation.station import desk, options  # noqa: PLC0415 - see above
+
+    rest = (options.rest_from(left, "--left"), options.rest_from(loss, "--loss"))
+    finish(desk.sheet(home, run=run, rest=rest, as_json=as_json))
+
+
+@journal_app.command("verify", epilog=example("weighstation journal verify"))
+def journal_verify(
+    *,
+    line: Annotated[
+        int | None, typer.Option(metavar="N", min=1, help="Number of a line on a printed sheet.")
+    ] = None,
+    head: Annotated[
+        str, typer.Option(metavar="H", help="Its digest there, or the beginning of it.")
+    ] = "",
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Prove that no line was changed, and that the totals follow from the lines."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.verify(home, as_json=as_json, line=line, head=head))
+
+
+@journal_app.command("rebuild", epilog=example("weighstation journal rebuild"))
+def journal_rebuild(
+    *,
+    anyway: Annotated[
+        bool,
+        typer.Option("--anyway", help="Even where lines are missing at the end; it hides that."),
+    ] = False,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Make the totals again from the lines."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.rebuild(home, as_json=as_json, anyway=anyway))
+
+
+@journal_app.command(
+    "void", epilog=example('weighstation journal void 12 --reason "fell on the floor"')
+)
+def journal_void(
+    piece: Annotated[int, typer.Argument(metavar="PIECE", help="Number of the piece.")],
+    *,
+    reason: Annotated[
+        str, typer.Option("--reason", metavar="TEXT", help="Why.")
+    ] = "struck out at the desk",
+    run: RunOption = "",
+    home: HomeOption = None,
+) -> None:
+    """Strike out a piece by a new line; the line that counted it stays."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.void(home, piece, run=run, reason=reason))
+
+
+@journal_app.command(
+    "note", epilog=example('weighstation journal note 31 "the pan was dusty, wiped"')
+)
+def journal_note(
+    line: Annotated[int, typer.Argument(metavar="LINE", help="Number of the line.")],
+    text: Annotated[str, typer.Argument(metavar="TEXT", help="What there is to say about it.")],
+    *,
+    home: HomeOption = None,
+) -> None:
+    """Note something about an earlier line, such as a better reason."""
+    from weighstation.station import desk  # noqa: PLC0415 - see above
+
+    finish(desk.note(home, line, text))

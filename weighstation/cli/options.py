@@ -1,0 +1,66 @@
+"""Options that more than one command takes, and how an example is shown."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from weighstation.specification import LiftedPolicy, Way
+
+HomeOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--home",
+        metavar="DIR",
+        help="Folder of this station; else WEIGHSTATION_HOME, else the system's place.",
+    ),
+]
+JsonOption = Annotated[bool, typer.Option("--json", help="Write JSON.")]
+TargetOption = Annotated[
+    float | None, typer.Option("--target", metavar="GRAMS", help="Scaling weight.")
+]
+UnderOption = Annotated[
+    float | None,
+    typer.Option("--under", metavar="GRAMS", help="How far below it a piece may be."),
+]
+OverOption = Annotated[
+    float | None,
+    typer.Option("--over", metavar="GRAMS", help="How far above it a piece may be."),
+]
+WayOption = Annotated[Way, typer.Option("--way", help="How pieces meet the scale.")]
+LiftedOption = Annotated[
+    LiftedPolicy,
+    typer.Option("--lifted", help="What a piece lifted out of band is taken for."),
+]
+DivisionOption = Annotated[
+    float | None,
+    typer.Option("--division", metavar="GRAMS", help="The scale's division; else it is learned."),
+]
+PortOption = Annotated[
+    str,
+    typer.Option(
+        "--port",
+        metavar="URL",
+        help="The scale: serial://DEVICE, tcp://HOST:PORT, replay://FILE or simulated://.",
+    ),
+]
+RunOption = Annotated[str, typer.Option("--run", metavar="RUN", help="A run; else the newest.")]
+EventsOption = Annotated[
+    bool, typer.Option("--events", help="Write JSON lines, one for each thing that happens.")
+]
+
+
+def example(*lines: str) -> str:
+    """Return an epilog that shows commands as they are typed.
+
+    Parameters
+    ----------
+    lines : str
+
+    Returns
+    -------
+    str
+    """
+    return "\n".join(("\b", "Example:", *(f"  {line}" for line in lines)))
