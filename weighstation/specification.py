@@ -9,6 +9,9 @@ from enum import Enum
 from weighstation.errors import SpecificationError
 from weighstation.quantities import mg_from_grams
 
+MOST_G = 1_000_000
+"""No weight for a bench, and no price of dough, is as large as this."""
+
 
 class Way(Enum):
     """How pieces meet the scale."""
@@ -196,7 +199,7 @@ def _tables(text: str, source: str) -> dict[str, object]:
 
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as exc:
+    except ValueError as exc:  # bad TOML, or an integer past all bounds
         raise SpecificationError(
             f"{source} is not valid TOML: {exc}.", hint="Mend that line and start again."
         ) from exc
@@ -261,8 +264,8 @@ def _empty_name(value: object) -> list[str]:
 
 def _number_faults(key: str, value: object) -> list[str]:
     number = _decimal(value)
-    if number is None or not number.is_finite() or number < 0:
-        return [f"{key} must be a number, 0 or more"]
+    if number is None or not number.is_finite() or not 0 <= number < MOST_G:
+        return [f"{key} must be a number, 0 or more and less than a million"]
     return []
 
 
@@ -294,5 +297,5 @@ def _mg(entry: dict[str, object], key: str) -> int:
 def _decimal(value: object) -> Decimal | None:
     try:
         return Decimal(str(value))
-    except ArithmeticError:
+    except (ArithmeticError, ValueError):
         return None

@@ -36,7 +36,7 @@ def test_journal_of_the_demo_holds_and_what_it_says_to_try_next_works(tmp_path: 
     tries = [line.strip() for line in result.stdout.splitlines() if f"--home {tmp_path}" in line]
     verified = subprocess.run(shlex.split(tries[0]), capture_output=True, check=False)
 
-    assert 3 == len(tries)
+    assert 2 == len(tries)
     assert " journal verify " in tries[0]
     assert 0 == verified.returncode, verified.stderr
     assert "Country loaf" == sheet["product"]
@@ -60,3 +60,23 @@ def test_products_of_a_home_are_left_as_they_are(tmp_path: Path) -> None:
     weighstation("demo", "--fast", home=tmp_path)
 
     assert "# mine\n" == (tmp_path / "products.toml").read_text()
+
+
+def test_invented_pieces_do_not_go_into_a_journal_that_is_there(tmp_path: Path) -> None:
+    weighstation("demo", "--fast", home=tmp_path)
+    before = (tmp_path / "journal.sqlite").read_bytes()
+    again = weighstation("demo", "--fast", home=tmp_path)
+
+    assert 2 == again.returncode
+    assert again.stderr.startswith(f"There is a journal in {tmp_path} already")
+    assert before == (tmp_path / "journal.sqlite").read_bytes()
+
+
+def test_going_on_with_a_simulated_scale_says_that_no_real_weight_is_read(tmp_path: Path) -> None:
+    band = ("--target", "740", "--under", "8", "--over", "8")
+    url = "simulated://?seed=1&pieces=1&speed=max"
+    named = weighstation("divide", *band, "--port", url, "--events", home=tmp_path)
+    again = weighstation("divide", *band, "--events", "--fresh", home=tmp_path)
+
+    assert "no real weight" not in named.stderr
+    assert f"Going on with {url}: no real weight is read. Give a scale by --port." in again.stderr

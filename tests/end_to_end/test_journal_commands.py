@@ -123,6 +123,13 @@ def test_better_reason_is_noted_by_a_line_of_its_own(home: Path) -> None:
     assert 0 == weighstation("journal", "verify", home=home).returncode
 
 
+def test_a_note_cannot_play_with_the_terminal(home: Path) -> None:
+    weighstation("journal", "note", "3", "wiped\x1b[2J\x07", home=home)
+    shown = weighstation("journal", "show", "--last", "1", home=home).stdout
+
+    assert shown.endswith("line 3: wiped?[2J?\n")
+
+
 def test_totals_that_were_spoilt_are_found_and_rebuilt(home: Path) -> None:
     sheet = sheet_of(home)
     with sqlite3.connect(home / "journal.sqlite") as journal:

@@ -15,6 +15,7 @@ from weighstation.specification import (
     parse_catalogue,
 )
 
+IN_BOUNDS = "must be a number, 0 or more and less than a million"
 GOOD = """
 currency = "EUR"
 
@@ -105,7 +106,7 @@ def test_all_faults_of_a_file_are_named_at_once() -> None:
     assert faults_of(FIVE_FAULTS) == (
         "'colour' is not known at the top of the file",
         "product 1 ('Country loaf'): scaling_weight_g must be a number",
-        "product 2 ('Roll'): under_g must be a number, 0 or more",
+        f"product 2 ('Roll'): under_g {IN_BOUNDS}",
         "product 2 ('Roll'): 'flavour' is not known",
         "the name 'roll' is used twice",
     )
@@ -131,6 +132,11 @@ def test_a_file_that_is_not_toml_is_refused_in_one_sentence() -> None:
         parse_catalogue("currency = ")
 
 
+def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
+    with pytest.raises(SpecificationError, match=r"products\.toml is not valid TOML"):
+        parse_catalogue(f"currency = {'9' * 5000}")
+
+
 @pytest.mark.parametrize(
     ("line", "fault"),
     [
@@ -150,19 +156,27 @@ def test_a_file_that_is_not_toml_is_refused_in_one_sentence() -> None:
         ("scaling_weight_g = true", "product 1 ('Loaf'): scaling_weight_g must be a number"),
         (
             "scaling_weight_g = inf",
-            "product 1 ('Loaf'): scaling_weight_g must be a number, 0 or more",
+            f"product 1 ('Loaf'): scaling_weight_g {IN_BOUNDS}",
         ),
         (
             "scaling_weight_g = nan",
-            "product 1 ('Loaf'): scaling_weight_g must be a number, 0 or more",
+            f"product 1 ('Loaf'): scaling_weight_g {IN_BOUNDS}",
         ),
         (
             "scaling_weight_g = -1",
-            "product 1 ('Loaf'): scaling_weight_g must be a number, 0 or more",
+            f"product 1 ('Loaf'): scaling_weight_g {IN_BOUNDS}",
+        ),
+        (
+            "scaling_weight_g = 2_000_000",
+            f"product 1 ('Loaf'): scaling_weight_g {IN_BOUNDS}",
+        ),
+        (
+            'scaling_weight_g = 740\ndough_cost_per_kg = "1e50000"',
+            f"product 1 ('Loaf'): dough_cost_per_kg {IN_BOUNDS}",
         ),
         (
             'scaling_weight_g = 740\ndough_cost_per_kg = "dear"',
-            "product 1 ('Loaf'): dough_cost_per_kg must be a number, 0 or more",
+            f"product 1 ('Loaf'): dough_cost_per_kg {IN_BOUNDS}",
         ),
         (
             "scaling_weight_g = 740\ndeclared_g = 0",

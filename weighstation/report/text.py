@@ -10,6 +10,7 @@ from rich.console import Console
 from rich.text import Text
 
 from weighstation.report.chart import ASCII, BOX, individuals_chart
+from weighstation.report.printable import printable
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,7 +37,7 @@ def print_sheet(sheet: BatchSheet, console: Console) -> None:
     """
     width = min(console.width, WIDEST)
     for line in _lines(sheet, width, _marks(console)):
-        line.plain = _writable(line.plain, console.encoding)
+        line.plain = _writable(printable(line.plain), console.encoding)
         console.print(line)
 
 

@@ -8,6 +8,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from weighstation.errors import SpecificationError
 from weighstation.specification import parse_catalogue
 from weighstation.station.home import Home
 from weighstation.station.sitting import Job, View, sit
@@ -65,10 +66,18 @@ def run_demo(*, fast: bool, plain: bool, home: Path | None) -> int:
 
     Raises
     ------
+    SpecificationError
+        If there is a journal in the folder already.
     JournalError
         If the journal cannot be written.
     """
     place = Home(home or Path(tempfile.mkdtemp(prefix="weighstation-demo-")))
+    if place.journal_path.exists():
+        raise SpecificationError(
+            f"There is a journal in {place.folder} already, and invented pieces must not go into"
+            " it.",
+            hint="Give an empty folder with --home, or leave it out.",
+        )
     place.make()
     if not place.products_path.exists():
         place.products_path.write_text(PRODUCTS, encoding="utf-8")
@@ -101,10 +110,11 @@ def _what_next(folder: Path) -> str:
 This was the whole line: bytes of a scale, cues, pieces on record. Try next:
   {program} journal verify --home {home}
   {program} divide "Morning roll" --port "simulated://?seed=1" --home {home}
-With a real scale, write your products into products.toml as in
+With a real scale, write your products into FOLDER/products.toml as in
   {folder / "products.toml"}
 and start with
-  {program} divide "{PRODUCT}" --port serial:///dev/ttyUSB0 --home {home}
+  {program} divide "{PRODUCT}" --port serial:///dev/ttyUSB0 --home FOLDER
+where FOLDER is one of its own: what was invented here stays here.
 """
 
 

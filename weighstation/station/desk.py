@@ -8,22 +8,20 @@ import sys
 import time
 from contextlib import closing
 from dataclasses import replace
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, SpecificationError
 from weighstation.events import Piece, Voided
 from weighstation.journal import Kind, Line, codec, first_set_back, read_body, run_of
-from weighstation.quantities import MG_PER_G
+from weighstation.station.entry_texts import entry_json, entry_text
 from weighstation.station.home import Home
 from weighstation.station.sheet import altered, batch_figures, show_sheet
 from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from pathlib import Path
 
-    from weighstation.journal import Body, Entry, Head, PieceFacts, RunState
+    from weighstation.journal import Body, Head, PieceFacts, RunState
     from weighstation.report import BatchFigures
     from weighstation.station.stores import SqliteStore
 
@@ -52,7 +50,7 @@ def show(home: Path | None, *, last: int, as_json: bool) -> int:
     with closing(_reading(home)) as store:
         first = max(1, store.head().seq - last + 1)
         for entry in store.entries(first):
-            sys.stdout.write((_entry_json(entry) if as_json else _entry_text(entry)) + "\n")
+            sys.stdout.write((entry_json(entry) if as_json else entry_text(entry)) + "\n")
     return 0
 
 
@@ -348,54 +346,3 @@ def _now_ms() -> int:
 
 def _lines(count: int) -> str:
     return "1 line" if count == 1 else f"{count} lines"
-
-
-def _entry_json(entry: Entry) -> str:
-    fields = {
-        "seq": entry.seq,
-        "station": entry.station,
-        "t_utc_ms": entry.t_utc_ms,
-        "kind": entry.kind.value,
-        "body": read_body(entry.body),
-        "digest": entry.digest,
-    }
-    return json.dumps(fields, ensure_ascii=False)
-
-
-def _entry_text(entry: Entry) -> str:
-    when = datetime.fromtimestamp(entry.t_utc_ms / 1000).astimezone()
-    said = _said(entry.kind, read_body(entry.body))
-    return f"{entry.seq:>6}  {when:%Y-%m-%d %H:%M:%S}  {entry.kind.value:<13}  {said}".rstrip()
-
-
-def _said(kind: Kind, body: Body) -> str:
-    """Return what a line says, in a few words."""
-    say = _SAID.get(kind)
-    return say(body) if say else ""
-
-
-def _grams(body: Body, key: str) -> str:
-    return f"{codec.integer(body, key) / MG_PER_G:g} g"
-
-
-def _said_piece(body: Body) -> str:
-    first, final = _grams(body, "first_mg"), _grams(body, "final_mg")
-    return f"piece {body['number']}: {final}, first {first}, {body['verdict']}"
-
-
-_SAID: dict[Kind, Callable[[Body], str]] = {
-    Kind.RUN_STARTED: lambda body: (
-        f"run {body['run']}: {body['product']}, {_grams(body, 'target_mg')}"
-    ),
-    Kind.RUN_ENDED: lambda body: f"run {body['run']}: {body['why']}",
-    Kind.PIECE_KEPT: _said_piece,
-    Kind.PIECE_LIFTED: _said_piece,
-    Kind.LIFTED_TURNED: lambda body: (
-        f"piece {body['number']}: {str(body['took_for']).replace('_', ' ')}"
-    ),
-    Kind.VOIDED: lambda body: (
-        f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
-    ),
-    Kind.NOTED: lambda body: f"line {body['about']}: {body['text']}",
-    Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",
-}

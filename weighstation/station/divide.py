@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.home import Home
+from weighstation.station.ports import Address
 from weighstation.station.resume import last_promise
 from weighstation.station.sitting import Job, View, sit
 from weighstation.station.wording import promised
@@ -163,4 +165,6 @@ def which_scale(order: DivideOrder, home: Home) -> str:
             "No scale is named, and none was used here before.",
             hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
         )
+    if last and Address.parse(url).stand_in:
+        sys.stderr.write(f"Going on with {url}: no real weight is read. Give a scale by --port.\n")
     return url

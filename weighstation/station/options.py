@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from weighstation.errors import SpecificationError
 from weighstation.quantities import mg_from_grams
-from weighstation.specification import Limits
-
-MOST_G = 1_000_000.0
+from weighstation.specification import MOST_G, Limits
 
 
 def band_from(target: float | None, under: float | None, over: float | None) -> Limits | None:

@@ -25,7 +25,7 @@ def speed_of(url: str) -> float:
     (4.0, 1.0)
     """
     address = Address.parse(url)
-    if address.scheme not in ("simulated", "replay"):
+    if not address.stand_in:
         return 1.0
     if address.options.get("speed") == "max":
         return math.inf

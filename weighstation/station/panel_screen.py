@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
+from weighstation.report.printable import printable
+
 if TYPE_CHECKING:
     from rich.style import Style
 
@@ -42,7 +44,7 @@ class Screen:
         """
         room, kept = self.width, []
         for text, style in parts:
-            clean = _printable(text)
+            clean = printable(text)
             if cell_len(clean) > room:
                 clean = set_cell_size(clean, room)
             kept.append((clean, style))
@@ -58,7 +60,7 @@ class Screen:
         style : Style
         """
         room = max(self.width - cell_len(right) - 6, 0)
-        fitted = _fitted(_printable(left), room)
+        fitted = _fitted(printable(left), room)
         self.line((f"  {fitted}  {right}  ", style), fill=style)
 
     def blank(self, lines: int) -> None:
@@ -98,7 +100,3 @@ def _fitted(text: str, room: int) -> str:
     if cell_len(text) <= room or not room:
         return set_cell_size(text, room)
     return set_cell_size(text, room - 1).rstrip() + "\N{HORIZONTAL ELLIPSIS}"
-
-
-def _printable(text: str) -> str:
-    return "".join(char if char.isprintable() else "?" for char in text)

@@ -165,12 +165,18 @@ def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) 
             division_mg=job.division_mg,
             next_number=going_on.next_number if going_on else 1,
         ),
-        product=job.product.name,
+        product=_title(job),
         planned=_planned(job, going_on),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()
     return Runner(plan, batch, standing, scale, store)
+
+
+def _title(job: Job) -> str:
+    """Return what the panel is headed with: the product, and what stands for a scale."""
+    stand_in = Address.parse(job.url).stand_in
+    return f"{job.product.name}, {stand_in}" if stand_in else job.product.name
 
 
 def _promise(job: Job, going_on: Interrupted | None) -> RunStarted:
@@ -242,5 +248,7 @@ def _show(view: View, runner: Runner) -> None:
 
 def _stopped(runner: Runner) -> str:
     counted = runner.session.standing.counted
+    if not counted:
+        return "\nStopped: nothing was weighed.\n"
     pieces = "1 piece is" if counted == 1 else f"{counted} pieces are"
     return f"\nStopped: {pieces} on record, and 'weighstation divide' goes on with the batch.\n"

@@ -94,6 +94,18 @@ def test_options_already_given_are_not_overruled() -> None:
 
 
 @pytest.mark.parametrize(
+    ("url", "words"),
+    [
+        ("simulated://?seed=1", "simulated scale"),
+        ("replay://morning.jsonl", "recording"),
+        ("serial:///dev/ttyUSB0", ""),
+    ],
+)
+def test_what_stands_for_a_scale_has_a_name(url: str, words: str) -> None:
+    assert words == Address.parse(url).stand_in
+
+
+@pytest.mark.parametrize(
     "url",
     [
         "",

@@ -8,6 +8,7 @@ from urllib.parse import parse_qsl, quote, unquote
 from weighstation.errors import SpecificationError
 
 EXAMPLE = "serial:///dev/ttyUSB0?baud=9600"
+_STAND_INS = {"simulated": "simulated scale", "replay": "recording"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,11 @@ class Address:
         query = "&".join(f"{name}={quote(value)}" for name, value in self.options.items())
         place = quote(self.place, safe="/:\\")
         return f"{self.scheme}://{place}" + (f"?{query}" if query else "")
+
+    @property
+    def stand_in(self) -> str:
+        """What is there in place of a scale, in words; empty where there is a scale."""
+        return _STAND_INS.get(self.scheme, "")
 
     def expect(self, *known: str) -> None:
         """Refuse options that the scheme does not have.

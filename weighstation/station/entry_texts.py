@@ -1,0 +1,87 @@
+"""A line of the journal -> text for a person, or JSON."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from weighstation.journal import Kind, codec, read_body
+from weighstation.quantities import MG_PER_G
+from weighstation.report.printable import printable
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from weighstation.journal import Body, Entry
+
+
+def entry_json(entry: Entry) -> str:
+    """Return a line of the journal as one JSON object.
+
+    Parameters
+    ----------
+    entry : Entry
+
+    Returns
+    -------
+    str
+    """
+    fields = {
+        "seq": entry.seq,
+        "station": entry.station,
+        "t_utc_ms": entry.t_utc_ms,
+        "kind": entry.kind.value,
+        "body": read_body(entry.body),
+        "digest": entry.digest,
+    }
+    return json.dumps(fields, ensure_ascii=False)
+
+
+def entry_text(entry: Entry) -> str:
+    """Return a line of the journal as a person reads it.
+
+    Parameters
+    ----------
+    entry : Entry
+
+    Returns
+    -------
+    str
+    """
+    when = datetime.fromtimestamp(entry.t_utc_ms / 1000).astimezone()
+    said = printable(_said(entry.kind, read_body(entry.body)))
+    return f"{entry.seq:>6}  {when:%Y-%m-%d %H:%M:%S}  {entry.kind.value:<13}  {said}".rstrip()
+
+
+def _said(kind: Kind, body: Body) -> str:
+    """Return what a line says, in a few words."""
+    say = _SAID.get(kind)
+    return say(body) if say else ""
+
+
+def _grams(body: Body, key: str) -> str:
+    return f"{codec.integer(body, key) / MG_PER_G:g} g"
+
+
+def _said_piece(body: Body) -> str:
+    first, final = _grams(body, "first_mg"), _grams(body, "final_mg")
+    return f"piece {body['number']}: {final}, first {first}, {body['verdict']}"
+
+
+_SAID: dict[Kind, Callable[[Body], str]] = {
+    Kind.RUN_STARTED: lambda body: (
+        f"run {body['run']}: {body['product']}, {_grams(body, 'target_mg')}"
+    ),
+    Kind.RUN_ENDED: lambda body: f"run {body['run']}: {body['why']}",
+    Kind.PIECE_KEPT: _said_piece,
+    Kind.PIECE_LIFTED: _said_piece,
+    Kind.LIFTED_TURNED: lambda body: (
+        f"piece {body['number']}: {str(body['took_for']).replace('_', ' ')}"
+    ),
+    Kind.VOIDED: lambda body: (
+        f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
+    ),
+    Kind.NOTED: lambda body: f"line {body['about']}: {body['text']}",
+    Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",
+}
