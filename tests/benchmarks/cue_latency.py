@@ -28,19 +28,19 @@ from rich.console import Console
 from weighstation.journal import RunStarted
 from weighstation.simulate import HandsSpec, ScaleSpec, morning
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
-from weighstation.station.batch import Batch
-from weighstation.station.loop import BenchPlan
-from weighstation.station.panel import Panel
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.bench.runner import Runner, Scale
+from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.standing import Standing
+from weighstation.station.bench.timeline import WallTime
+from weighstation.station.panel.panel import Panel
 from weighstation.station.ports import open_port
-from weighstation.station.runner import Runner, Scale
-from weighstation.station.session import SessionPlan
-from weighstation.station.standing import Standing
 from weighstation.station.stores import open_for_writing
-from weighstation.station.timeline import WallTime
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
-    from weighstation.station.messages import Message
+    from weighstation.station.bench.messages import Message
 
 FASTER = 8.0
 LIMITS = Limits(740_000, 8_000, 8_000)

@@ -22,8 +22,8 @@ from typing import TYPE_CHECKING
 from weighstation.acquire.recording import Arrival, Header, encode_arrival, encode_header
 from weighstation.simulate import HandsSpec, ScaleSpec, morning
 from weighstation.specification import Limits
-from weighstation.station.loop import BenchPlan
-from weighstation.station.replay import run_replay
+from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.commands.replay import run_replay
 
 if TYPE_CHECKING:
     from collections.abc import Callable

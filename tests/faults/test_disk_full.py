@@ -16,8 +16,8 @@ from station_under_test import Station, steady_hands
 from weighstation.errors import JournalFullError, WeighstationError
 from weighstation.journal import Entry, Kind, Line, codec
 from weighstation.quantities import grams
+from weighstation.station.bench.writer import Writer
 from weighstation.station.stores import open_for_reading, open_for_writing
-from weighstation.station.writer import Writer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

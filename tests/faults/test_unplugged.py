@@ -15,15 +15,15 @@ from weighstation.events import PieceKept, Verdict
 from weighstation.journal import Kind, RunStarted
 from weighstation.simulate import HandsSpec, ScaleSpec, Span, morning
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
-from weighstation.station.batch import Batch
-from weighstation.station.loop import Bench, BenchPlan
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.loop import Bench, BenchPlan
+from weighstation.station.bench.runner import Runner, Scale
+from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.standing import Standing
+from weighstation.station.bench.timeline import WallTime
 from weighstation.station.ports import open_port
-from weighstation.station.runner import Runner, Scale
-from weighstation.station.session import SessionPlan
-from weighstation.station.snapshot import Scene
-from weighstation.station.standing import Standing
 from weighstation.station.stores import MemoryStore
-from weighstation.station.timeline import WallTime
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -11,7 +11,7 @@ import pytest
 HEAVY = (
     *("numpy", "pandas", "scipy", "matplotlib", "rich", "sqlite3", "serial", "asyncio"),
     *("weighstation.acquire", "weighstation.detect", "weighstation.simulate"),
-    *("weighstation.station.runner", "weighstation.report"),
+    *("weighstation.station.bench.runner", "weighstation.report"),
 )
 PURE = ("acquire", "detect", "evaluate", "journal")
 
@@ -57,7 +57,7 @@ def test_pure_stages_do_not_load_each_other(package: str) -> None:
 
 
 def test_a_replay_of_events_imports_neither_screen_nor_port() -> None:
-    loaded = loaded_after("import weighstation.station.replay")
+    loaded = loaded_after("import weighstation.station.commands.replay")
 
     assert set() == loaded & {
         *("rich", "serial", "numpy", "sqlite3", "tomllib", "urllib.parse"),

@@ -30,7 +30,7 @@ def journal_show(
     home: HomeOption = None,
 ) -> None:
     """Show the last lines."""
-    from weighstation.station import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
 
     finish(desk.show(home, last=last, as_json=as_json))
 
@@ -56,7 +56,7 @@ def journal_sheet(
     Where the dough was given with 'divide --dough', it is added up: dough that is in no counted
     piece, and was neither left nor lost, went out in a piece that was not counted.
     """
-    from weighstation.station import desk, options  # noqa: PLC0415 - see above
+    from weighstation.station.commands import desk, options  # noqa: PLC0415 - see above
 
     rest = (options.rest_from(left, "--left"), options.rest_from(loss, "--loss"))
     finish(desk.sheet(home, run=run, rest=rest, as_json=as_json))
@@ -75,7 +75,7 @@ def journal_verify(
     home: HomeOption = None,
 ) -> None:
     """Prove that no line was changed, and that the totals follow from the lines."""
-    from weighstation.station import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
 
     finish(desk.verify(home, as_json=as_json, line=line, head=head))
 
@@ -91,7 +91,7 @@ def journal_rebuild(
     home: HomeOption = None,
 ) -> None:
     """Make the totals again from the lines."""
-    from weighstation.station import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
 
     finish(desk.rebuild(home, as_json=as_json, anyway=anyway))
 
@@ -109,7 +109,7 @@ def journal_void(
     home: HomeOption = None,
 ) -> None:
     """Strike out a piece by a new line; the line that counted it stays."""
-    from weighstation.station import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
 
     finish(desk.void(home, piece, run=run, reason=reason))
 
@@ -124,6 +124,6 @@ def journal_note(
     home: HomeOption = None,
 ) -> None:
     """Note something about an earlier line, such as a better reason."""
-    from weighstation.station import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
 
     finish(desk.note(home, line, text))

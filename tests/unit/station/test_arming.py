@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 
 from weighstation.specification import Limits
-from weighstation.station.arming import Arming
-from weighstation.station.keys import Control
-from weighstation.station.messages import StrikeOut
-from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.keys import Control
+from weighstation.station.bench.messages import StrikeOut
+from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.panel.arming import Arming
 
 NOTHING = Snapshot(0.0, "Roll", Limits(62_000, 1_500, 2_000), 1000, Scene.EMPTY)
 ONE = replace(NOTHING, known_number=1, known_mg=62_000, happened=1)

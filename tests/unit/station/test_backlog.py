@@ -6,7 +6,7 @@ import pytest
 
 from weighstation.errors import JournalFullError, SequenceError
 from weighstation.events import Piece, PieceKept, PieceLifted, Verdict, Voided
-from weighstation.station.backlog import Backlog
+from weighstation.station.bench.backlog import Backlog
 
 PIECE = Piece(1, 9.0, 4.0, 741_000, 741_000, 0, Verdict.KEEP)
 FULL = JournalFullError("The disk is full.", hint="Free some space.")

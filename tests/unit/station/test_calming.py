@@ -6,7 +6,7 @@ import pytest
 
 from weighstation.events import Cue, Verdict
 from weighstation.specification import Limits
-from weighstation.station.calming import Calming
+from weighstation.station.bench.calming import Calming
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 Shown = tuple[str, int | None, bool]

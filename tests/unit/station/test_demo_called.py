@@ -7,7 +7,7 @@ import shlex
 import sys
 from typing import TYPE_CHECKING
 
-from weighstation.station.demo import called
+from weighstation.station.commands.demo import called
 
 if TYPE_CHECKING:
     from pathlib import Path

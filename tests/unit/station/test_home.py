@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from weighstation.errors import JournalFullError, SpecificationError
-from weighstation.station.home import Home
+from weighstation.station.commands.home import Home
 
 if TYPE_CHECKING:
     from pathlib import Path

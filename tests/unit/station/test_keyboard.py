@@ -16,7 +16,7 @@ import subprocess
 import termios
 from typing import Any
 
-from weighstation.station.keyboard import NoKeyboard, _Terminal, open_keyboard
+from weighstation.station.panel.keyboard import NoKeyboard, _Terminal, open_keyboard
 
 
 def modes(fd: int) -> list[Any]:
@@ -70,7 +70,7 @@ def test_without_a_terminal_there_are_no_keys(monkeypatch: pytest.MonkeyPatch) -
 
 def test_a_pipe_is_no_keyboard() -> None:
     code = (
-        "from weighstation.station.keyboard import open_keyboard, NoKeyboard;"
+        "from weighstation.station.panel.keyboard import open_keyboard, NoKeyboard;"
         "print(isinstance(open_keyboard(), NoKeyboard))"
     )
     done = subprocess.run(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from weighstation.station.keys import ARMED_S, Control, KeyMachine
+from weighstation.station.bench.keys import ARMED_S, Control, KeyMachine
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from weighstation.detect import Pan
 from weighstation.errors import SpecificationError
 from weighstation.events import Cue, Outcome, PieceKept, PieceLifted, TurnLifted, Voided, VoidLast
 from weighstation.specification import LiftedPolicy, Limits
-from weighstation.station.loop import Bench, BenchPlan, refuse_too_coarse
+from weighstation.station.bench.loop import Bench, BenchPlan, refuse_too_coarse
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 EMPTY, LOAD = [0] * 15, 15

@@ -13,9 +13,9 @@ from rich.text import Text
 
 from weighstation.events import Cue, TookFor, Verdict
 from weighstation.specification import Limits
-from weighstation.station.panel import FASTEST_S, TICK_S, Panel, render, suits
-from weighstation.station.panel_cue import size_for
-from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.panel.cue import size_for
+from weighstation.station.panel.panel import FASTEST_S, TICK_S, Panel, render, suits
 
 EMPTY = Snapshot(
     t_s=60.0,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from weighstation.station.panel_cue import SCENE_WORDS
-from weighstation.station.panel_glyphs import (
+from weighstation.station.bench.wording import WORDS
+from weighstation.station.panel.cue import SCENE_WORDS
+from weighstation.station.panel.glyphs import (
     GLYPHS,
     HEIGHT,
     Pixels,
@@ -17,7 +18,6 @@ from weighstation.station.panel_glyphs import (
     scaled,
     smoothed,
 )
-from weighstation.station.wording import WORDS
 
 SPOKEN = [
     *WORDS.values(),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from weighstation.events import Cue, Verdict
-from weighstation.station.panel_palette import IN_COLOUR, WITHOUT_COLOUR, Palette
+from weighstation.station.panel.palette import IN_COLOUR, WITHOUT_COLOUR, Palette
 
 if TYPE_CHECKING:
     from rich.style import Style

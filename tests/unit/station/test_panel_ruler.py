@@ -6,7 +6,7 @@ import pytest
 
 from weighstation.events import Cue, Verdict
 from weighstation.specification import Limits
-from weighstation.station.panel_ruler import ruler_lines
+from weighstation.station.panel.ruler import ruler_lines
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 FIRM, SOFT = "▼", "▽"

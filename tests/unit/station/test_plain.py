@@ -9,8 +9,8 @@ import pytest
 
 from weighstation.events import Cue, TookFor, Verdict
 from weighstation.specification import Limits
-from weighstation.station.plain import PlainLines
-from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.panel.plain import PlainLines
 
 EMPTY = Snapshot(
     t_s=0.0,

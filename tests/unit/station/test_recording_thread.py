@@ -11,15 +11,15 @@ from weighstation.acquire.recording import decode
 from weighstation.errors import JournalFullError, SpecificationError
 from weighstation.journal import RunStarted
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
-from weighstation.station.batch import Batch
-from weighstation.station.loop import BenchPlan
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.bench.runner import Runner, Scale
+from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.standing import Standing
+from weighstation.station.bench.timeline import VirtualTime
+from weighstation.station.commands.record import RecordingFile, RecordingThread
 from weighstation.station.ports import Arrival
-from weighstation.station.record import RecordingFile, RecordingThread
-from weighstation.station.runner import Runner, Scale
-from weighstation.station.session import SessionPlan
-from weighstation.station.standing import Standing
 from weighstation.station.stores import MemoryStore
-from weighstation.station.timeline import VirtualTime
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -11,10 +11,10 @@ from weighstation.errors import JournalFullError
 from weighstation.events import Outcome, PieceKept
 from weighstation.journal import Kind, Line, RunStarted
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
-from weighstation.station.batch import Batch
-from weighstation.station.keys import Control
-from weighstation.station.loop import BenchPlan
-from weighstation.station.messages import (
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.keys import Control
+from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.bench.messages import (
     Durable,
     LinkBack,
     LinkLost,
@@ -25,13 +25,13 @@ from weighstation.station.messages import (
     StrikeOut,
     Tick,
 )
-from weighstation.station.panel_cue import told
+from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
+from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.standing import Standing
+from weighstation.station.bench.timeline import VirtualTime
+from weighstation.station.panel.cue import told
 from weighstation.station.ports import Arrival
-from weighstation.station.session import CUE_KEPT_S, Session, SessionPlan
-from weighstation.station.snapshot import Scene
-from weighstation.station.standing import Standing
 from weighstation.station.stores import MemoryStore
-from weighstation.station.timeline import VirtualTime
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 PROMISE = RunStarted(

@@ -12,13 +12,13 @@ import pytest
 from weighstation.events import Piece, PieceKept, Verdict
 from weighstation.journal import Kind, Line, RunStarted, Why, codec
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
-from weighstation.station.batch import Batch
-from weighstation.station.pace import Pace, speed_of
-from weighstation.station.resume import choose, close_open_run, find_interrupted
-from weighstation.station.silence import SILENT_TICKS, STEADY_ARRIVALS, Silence
-from weighstation.station.standing import REMEMBERED, Standing
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.pace import Pace, speed_of
+from weighstation.station.bench.silence import SILENT_TICKS, STEADY_ARRIVALS, Silence
+from weighstation.station.bench.standing import REMEMBERED, Standing
+from weighstation.station.bench.timeline import VirtualTime, WallTime
+from weighstation.station.commands.resume import choose, close_open_run, find_interrupted
 from weighstation.station.stores import MemoryStore
-from weighstation.station.timeline import VirtualTime, WallTime
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 LOAF = Product("Country loaf", LIMITS)
@@ -145,7 +145,7 @@ class Pressed:
 def test_one_key_answers_whether_to_go_on(
     keys: str, *, goes_on: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("weighstation.station.resume.open_keyboard", lambda: Pressed(keys))
+    monkeypatch.setattr("weighstation.station.commands.resume.open_keyboard", lambda: Pressed(keys))
     store = store_with(now_ms() - 60_000, a_piece(1))
     close_open_run(store)
     chosen = choose(find_interrupted(store), LOAF, Way.SINGLE, resume=None)

@@ -18,7 +18,7 @@ from weighstation.events import (
     Verdict,
     Voided,
 )
-from weighstation.station.vocabulary import Vocabulary, end_line
+from weighstation.station.bench.vocabulary import Vocabulary, end_line
 
 CUE = Cue(3.41, 1, 0, 752_000, Verdict.TRIM, 12_000, firm=False)
 PIECE = Piece(1, 7.9, 3.05, 752_000, 743_000, 1, Verdict.KEEP)

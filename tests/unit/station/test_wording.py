@@ -8,8 +8,8 @@ import pytest
 
 from weighstation.events import Cue, TookFor, Verdict
 from weighstation.specification import Limits
-from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
-from weighstation.station.wording import (
+from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.wording import (
     age_text,
     armed_text,
     band_text,

@@ -9,8 +9,8 @@ import pytest
 
 from weighstation.errors import JournalFullError, SequenceError, WeighstationError
 from weighstation.journal import Entry, Kind, Line, codec
+from weighstation.station.bench.writer import Writer
 from weighstation.station.stores import MemoryStore
-from weighstation.station.writer import Writer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -10,7 +10,7 @@ from weighstation.quantities import MG_PER_G, grams_text
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
-    from weighstation.station.snapshot import LiftedNote, Snapshot
+    from weighstation.station.bench.snapshot import LiftedNote, Snapshot
 
 NOTHING_TO_STRIKE = "No piece can be struck out."
 

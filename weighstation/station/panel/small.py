@@ -6,9 +6,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
-from weighstation.station.panel_cue import SCENE_WORDS, told
-from weighstation.station.panel_facts import caption, left_facts
-from weighstation.station.wording import (
+from weighstation.station.bench.wording import (
     armed_sentences,
     band_text,
     cue_word,
@@ -16,10 +14,12 @@ from weighstation.station.wording import (
     lifted_text,
     signed,
 )
+from weighstation.station.panel.cue import SCENE_WORDS, told
+from weighstation.station.panel.facts import caption, left_facts
 
 if TYPE_CHECKING:
-    from weighstation.station.panel_screen import Screen
-    from weighstation.station.snapshot import Snapshot
+    from weighstation.station.bench.snapshot import Snapshot
+    from weighstation.station.panel.screen import Screen
 
 
 def draw_small(screen: Screen, snapshot: Snapshot) -> None:

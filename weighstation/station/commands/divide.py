@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
-from weighstation.station.home import Home
+from weighstation.station.bench.wording import promised
+from weighstation.station.commands.home import Home
+from weighstation.station.commands.resume import last_promise
+from weighstation.station.commands.sitting import Job, View, sit
 from weighstation.station.ports import Address
-from weighstation.station.resume import last_promise
-from weighstation.station.sitting import Job, View, sit
-from weighstation.station.wording import promised
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -12,7 +12,7 @@ from weighstation.report.printable import printable
 if TYPE_CHECKING:
     from rich.style import Style
 
-    from weighstation.station.panel_palette import Palette
+    from weighstation.station.panel.palette import Palette
 
 Part = tuple[str, "Style"]
 

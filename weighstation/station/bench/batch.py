@@ -11,7 +11,7 @@ from weighstation.journal import Kind, Line, Why, codec
 if TYPE_CHECKING:
     from weighstation.events import Outcome
     from weighstation.journal import Body, RunStarted
-    from weighstation.station.timeline import Timeline
+    from weighstation.station.bench.timeline import Timeline
 
 
 class Batch:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from weighstation.errors import SpecificationError
 from weighstation.specification import parse_catalogue
-from weighstation.station.home import Home
-from weighstation.station.sitting import Job, View, sit
+from weighstation.station.commands.home import Home
+from weighstation.station.commands.sitting import Job, View, sit
 
 PIECES = 24
 SEED = 2

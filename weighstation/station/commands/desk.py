@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from weighstation.errors import ChainBrokenError, SpecificationError
 from weighstation.events import Piece, Voided
 from weighstation.journal import Kind, Line, codec, first_set_back, read_body, run_of
-from weighstation.station.entry_texts import entry_json, entry_text
-from weighstation.station.home import Home
-from weighstation.station.sheet import altered, batch_figures, show_sheet
+from weighstation.station.commands.entry_texts import entry_json, entry_text
+from weighstation.station.commands.home import Home
+from weighstation.station.commands.sheet import altered, batch_figures, show_sheet
 from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:

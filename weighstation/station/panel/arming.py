@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from weighstation.station.keys import ARMED_S, Control, KeyMachine
-from weighstation.station.messages import StrikeOut
-from weighstation.station.wording import NOTHING_TO_STRIKE, overtaken_text
+from weighstation.station.bench.keys import ARMED_S, Control, KeyMachine
+from weighstation.station.bench.messages import StrikeOut
+from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
 
 if TYPE_CHECKING:
-    from weighstation.station.snapshot import Snapshot
+    from weighstation.station.bench.snapshot import Snapshot
 
 
 class Arming:

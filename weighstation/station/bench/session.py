@@ -14,13 +14,13 @@ from weighstation.errors import WeighstationError
 from weighstation.events import Cue, TurnLifted, Voided, VoidLast
 from weighstation.journal import Why
 from weighstation.quantities import MG_PER_G, grams_text
-from weighstation.station.absence import LINK_LOST, SILENT, UNSEEN, Absence
-from weighstation.station.backlog import Backlog
-from weighstation.station.batch import is_pile
-from weighstation.station.calming import Calming
-from weighstation.station.keys import Control
-from weighstation.station.loop import Bench, BenchPlan
-from weighstation.station.messages import (
+from weighstation.station.bench.absence import LINK_LOST, SILENT, UNSEEN, Absence
+from weighstation.station.bench.backlog import Backlog
+from weighstation.station.bench.batch import is_pile
+from weighstation.station.bench.calming import Calming
+from weighstation.station.bench.keys import Control
+from weighstation.station.bench.loop import Bench, BenchPlan
+from weighstation.station.bench.messages import (
     Durable,
     LinkBack,
     LinkLost,
@@ -31,20 +31,20 @@ from weighstation.station.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.silence import Silence
+from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.vocabulary import Vocabulary
+from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
 from weighstation.station.ports import Arrival
-from weighstation.station.silence import Silence
-from weighstation.station.snapshot import LiftedNote, Scene, Snapshot
-from weighstation.station.vocabulary import Vocabulary
-from weighstation.station.wording import NOTHING_TO_STRIKE, overtaken_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from weighstation.events import Outcome
     from weighstation.journal import Line
-    from weighstation.station.batch import Batch
-    from weighstation.station.messages import Message
-    from weighstation.station.standing import Standing
+    from weighstation.station.bench.batch import Batch
+    from weighstation.station.bench.messages import Message
+    from weighstation.station.bench.standing import Standing
 
 CUE_KEPT_S = 1.5
 """How long the panel says what has left the pan."""

@@ -7,16 +7,16 @@ import time
 from queue import Empty
 from typing import TYPE_CHECKING
 
-from weighstation.station.arming import Arming
-from weighstation.station.keyboard import NoKeyboard, open_keyboard
+from weighstation.station.panel.arming import Arming
+from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import TextIO
 
-    from weighstation.station.keyboard import Keyboard
-    from weighstation.station.runner import Runner
-    from weighstation.station.snapshot import Snapshot
+    from weighstation.station.bench.runner import Runner
+    from weighstation.station.bench.snapshot import Snapshot
+    from weighstation.station.panel.keyboard import Keyboard
 
 ALARM_LOOK_S = 0.5
 """How long a line of events is waited for before the newest picture is looked at for an alarm."""
@@ -77,8 +77,8 @@ def watch(runner: Runner, *, plain: bool) -> None:
     """
     from rich.console import Console  # noqa: PLC0415 - not for event lines
 
-    from weighstation.station.panel import Panel, suits  # noqa: PLC0415 - the same
-    from weighstation.station.plain import PlainLines  # noqa: PLC0415 - the same
+    from weighstation.station.panel.panel import Panel, suits  # noqa: PLC0415 - the same
+    from weighstation.station.panel.plain import PlainLines  # noqa: PLC0415 - the same
 
     console = Console(file=sys.stdout)
     if plain or not suits(console):

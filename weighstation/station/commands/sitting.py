@@ -15,26 +15,31 @@ from weighstation.errors import WeighstationError
 from weighstation.journal import RunStarted
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Product, Way
-from weighstation.station.batch import Batch
-from weighstation.station.loop import BenchPlan
-from weighstation.station.pace import speed_of
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.bench.pace import speed_of
+from weighstation.station.bench.runner import Runner, Scale
+from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.standing import Standing
+from weighstation.station.bench.timeline import VirtualTime, WallTime
+from weighstation.station.bench.vocabulary import end_line
+from weighstation.station.commands.record import RecordingFile, RecordingThread
+from weighstation.station.commands.resume import (
+    Interrupted,
+    choose,
+    close_open_run,
+    find_interrupted,
+)
+from weighstation.station.commands.sheet import batch_figures, show_sheet
+from weighstation.station.commands.streams import let_go_of
+from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
 from weighstation.station.ports import Address, open_port, with_defaults
-from weighstation.station.record import RecordingFile, RecordingThread
-from weighstation.station.resume import Interrupted, choose, close_open_run, find_interrupted
-from weighstation.station.runner import Runner, Scale
-from weighstation.station.session import SessionPlan
-from weighstation.station.sheet import batch_figures, show_sheet
-from weighstation.station.standing import Standing
 from weighstation.station.stores import open_for_writing
-from weighstation.station.streams import let_go_of
-from weighstation.station.timeline import VirtualTime, WallTime
-from weighstation.station.viewer import has_keys, wait, watch, write_events
-from weighstation.station.vocabulary import end_line
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from weighstation.station.home import Home
+    from weighstation.station.commands.home import Home
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
 

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
 from weighstation.quantities import decimals
-from weighstation.station.panel_glyphs import (
+from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.wording import signed
+from weighstation.station.panel.glyphs import (
     GLYPHS,
     HEIGHT,
     Pixels,
@@ -19,12 +21,10 @@ from weighstation.station.panel_glyphs import (
     scaled,
     smoothed,
 )
-from weighstation.station.snapshot import Scene
-from weighstation.station.wording import signed
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
-    from weighstation.station.snapshot import Snapshot
+    from weighstation.station.bench.snapshot import Snapshot
 
 WORD_PX = 19
 """Widest of the words that stand beside grams, in pixels at scale 1."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.station.keys import Control
+from weighstation.station.bench.keys import Control
 from weighstation.station.ports import Arrival
 
 if TYPE_CHECKING:

@@ -11,16 +11,16 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import Kind, Line, RunStarted, RunState, Why, codec, read_body
-from weighstation.station.keyboard import NoKeyboard, open_keyboard
-from weighstation.station.standing import Standing
+from weighstation.station.bench.standing import Standing
+from weighstation.station.bench.wording import promised
+from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
 from weighstation.station.stores import open_for_reading, run_chain
-from weighstation.station.wording import promised
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from weighstation.specification import Product, Way
-    from weighstation.station.keyboard import Keyboard
+    from weighstation.station.panel.keyboard import Keyboard
     from weighstation.station.stores import Store
 
 GOES_ON = "b y\r\n"

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Self
 
 from weighstation.acquire.recording import Arrival, Header, encode_arrival, encode_header
 from weighstation.errors import JournalFullError, SpecificationError
-from weighstation.station.home import Home
+from weighstation.station.commands.home import Home
+from weighstation.station.commands.resume import last_promise
 from weighstation.station.ports import open_port
-from weighstation.station.resume import last_promise
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -14,7 +14,7 @@ from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING
 
 from weighstation.errors import JournalFullError, ScaleError, WeighstationError
-from weighstation.station.messages import (
+from weighstation.station.bench.messages import (
     Durable,
     LinkBack,
     LinkLost,
@@ -24,23 +24,23 @@ from weighstation.station.messages import (
     Stop,
     Tick,
 )
-from weighstation.station.pace import Pace, speed_of
+from weighstation.station.bench.pace import Pace, speed_of
+from weighstation.station.bench.session import Session
+from weighstation.station.bench.silence import TICK_S
+from weighstation.station.bench.writer import Writer
 from weighstation.station.ports import Arrival, open_port
-from weighstation.station.session import Session
-from weighstation.station.silence import TICK_S
-from weighstation.station.writer import Writer
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from weighstation.events import Outcome
     from weighstation.journal import Line
-    from weighstation.station.batch import Batch
-    from weighstation.station.messages import Message
+    from weighstation.station.bench.batch import Batch
+    from weighstation.station.bench.messages import Message
+    from weighstation.station.bench.session import SessionPlan
+    from weighstation.station.bench.snapshot import Snapshot
+    from weighstation.station.bench.standing import Standing
     from weighstation.station.ports import Clock, Port
-    from weighstation.station.session import SessionPlan
-    from weighstation.station.snapshot import Snapshot
-    from weighstation.station.standing import Standing
     from weighstation.station.stores import Store
 
 SWITCH_S = 0.0005

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.station.wording import promised
+from weighstation.station.bench.wording import promised
 
 if TYPE_CHECKING:
     from weighstation.events import Cue

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
 from weighstation.quantities import grams_text
-from weighstation.station.panel_cue import told
-from weighstation.station.snapshot import Scene
-from weighstation.station.wording import age_text, signed
+from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.wording import age_text, signed
+from weighstation.station.panel.cue import told
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
-    from weighstation.station.snapshot import Snapshot
+    from weighstation.station.bench.snapshot import Snapshot
 
 TENTH_MG = 100
 """Means and spreads are said in tenths of a gram."""

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING, TextIO
 
 from weighstation.events import Verdict
 from weighstation.quantities import grams_text
-from weighstation.station.snapshot import Scene
-from weighstation.station.wording import armed_text, cue_word, lifted_key_text, lifted_text
+from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.wording import armed_text, cue_word, lifted_key_text, lifted_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from weighstation.station.snapshot import Snapshot
+    from weighstation.station.bench.snapshot import Snapshot
 
 _SCENES: dict[Scene, str] = {
     Scene.NO_SCALE_YET: "Waiting for the scale.",

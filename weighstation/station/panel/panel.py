@@ -7,20 +7,20 @@ from typing import TYPE_CHECKING, Self
 
 from rich.live import Live
 
-from weighstation.station.panel_cue import WORD_LINES, cue_lines, size_for, told
-from weighstation.station.panel_facts import caption, left_facts, right_facts
-from weighstation.station.panel_palette import IN_COLOUR, WITHOUT_COLOUR
-from weighstation.station.panel_ruler import ruler_lines
-from weighstation.station.panel_screen import Screen
-from weighstation.station.panel_small import draw_small
-from weighstation.station.snapshot import Scene
-from weighstation.station.wording import (
+from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.wording import (
     armed_sentences,
     band_text,
     lifted_key_text,
     lifted_text,
     promised,
 )
+from weighstation.station.panel.cue import WORD_LINES, cue_lines, size_for, told
+from weighstation.station.panel.facts import caption, left_facts, right_facts
+from weighstation.station.panel.palette import IN_COLOUR, WITHOUT_COLOUR
+from weighstation.station.panel.ruler import ruler_lines
+from weighstation.station.panel.screen import Screen
+from weighstation.station.panel.small import draw_small
 
 if TYPE_CHECKING:
     from types import TracebackType
@@ -28,8 +28,8 @@ if TYPE_CHECKING:
     from rich.console import Console, RenderableType
 
     from weighstation.events import Cue
-    from weighstation.station.panel_cue import Size
-    from weighstation.station.snapshot import Snapshot
+    from weighstation.station.bench.snapshot import Snapshot
+    from weighstation.station.panel.cue import Size
 
 FASTEST_S = 1 / 8
 """A screen is not redrawn sooner than this after the one before."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from weighstation.station.silence import Silence
+    from weighstation.station.bench.silence import Silence
 
 RENEW_S = 2.0
 """After a silence this long, what lies on the pan is weighed anew."""

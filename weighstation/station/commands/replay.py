@@ -13,13 +13,13 @@ from weighstation.errors import RecordingError
 from weighstation.journal import RunStarted, Why
 from weighstation.quantities import mg_from_grams
 from weighstation.specification import Product
-from weighstation.station.batch import Batch
-from weighstation.station.loop import Bench
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.loop import Bench
+from weighstation.station.bench.timeline import VirtualTime
+from weighstation.station.bench.vocabulary import Vocabulary, end_line
+from weighstation.station.bench.wording import promised
 from weighstation.station.recordings import read_recording
 from weighstation.station.stores.memory import MemoryStore
-from weighstation.station.timeline import VirtualTime
-from weighstation.station.vocabulary import Vocabulary, end_line
-from weighstation.station.wording import promised
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from weighstation.acquire.recording import Arrival, Recording
     from weighstation.events import Outcome
     from weighstation.journal import RunState
-    from weighstation.station.loop import BenchPlan
+    from weighstation.station.bench.loop import BenchPlan
 
 RUN = "replay"
 
@@ -196,7 +196,7 @@ def _print_events(recording: Recording, plan: BenchPlan, journal_id: str) -> Non
 
 
 def _print_sheet(result: Replayed) -> None:
-    from weighstation.station.sheet import batch_figures, show_sheet  # noqa: PLC0415 - not for events
+    from weighstation.station.commands.sheet import batch_figures, show_sheet  # noqa: PLC0415 - not for events
 
     if result.totals is None:
         sys.stdout.write("Nothing was weighed.\n")

@@ -1,0 +1,1 @@
+"""What each command does, from its checked options to its exit code."""

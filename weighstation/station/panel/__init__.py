@@ -1,0 +1,1 @@
+"""What the person at the bench sees and presses: ``Snapshot -> screen, key -> Control``."""
