@@ -227,3 +227,27 @@ def test_a_mark_of_byte_order_before_a_recording_says_nothing(tmp_path: Path) ->
     ends = [replay(path)[-1] for path in (RECORDINGS / "single.jsonl", marked)]
 
     assert {**ends[0], "head": ""} == {**ends[1], "head": ""}
+
+
+def test_a_silence_is_a_gap_in_a_replay_as_it_is_at_the_bench(tmp_path: Path) -> None:
+    """Arrivals are taken out while a piece lies there, and for less than the gap elsewhere."""
+
+    def with_silences(arrivals: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        truth = truth_of("single")
+        placed_s = truth["pieces"][2]["placed_s"]
+        short_s = truth["pieces"][4]["placed_s"]
+        return [
+            arrival | {"t": arrival["t"] + 3.0 * (arrival["t"] > placed_s + 1.5)}
+            for arrival in arrivals
+            if not short_s - 1.0 < arrival["t"] < short_s + 0.2
+        ]
+
+    path = rewritten("single", tmp_path, with_silences)
+    replayed = replay(path)
+    url = f"replay://{path}?speed=max"
+    divided = events_of(weighstation("divide", *BAND, "--port", url, "--events", home=tmp_path))
+    lines = weighstation("journal", "show", "--last", "50", home=tmp_path).stdout
+
+    assert 1 == lines.count("nothing came from the scale; a load lay on the pan unseen")
+    for kind in ("cue", "piece", "lifted"):
+        assert of_kind(replayed, kind) == of_kind(divided, kind)

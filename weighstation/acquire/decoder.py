@@ -54,6 +54,7 @@ class Decoder:
         self._last_mg = 0
         self._last_line = b""
         self._tally = dict.fromkeys(Status, 0)
+        self._weights = 0  # not in the tally: the hash of an enum takes its time
         self._refused = ""
         self._unread_bytes = 0
         self._weights_before = 0
@@ -63,7 +64,7 @@ class Decoder:
     def counts(self) -> Counts:
         """How many lines were given out, and how many of them held no weight."""
         return Counts(
-            frames=sum(self._tally.values()),
+            frames=self._weights + sum(self._tally.values()),
             unreadable=self._tally[Status.UNREADABLE],
             overload=self._tally[Status.OVERLOAD],
             underload=self._tally[Status.UNDERLOAD],
@@ -88,7 +89,7 @@ class Decoder:
     @property
     def refusal(self) -> str:
         """Why no weight can be taken from what comes now, in one plain sentence; or empty."""
-        if self._tally[Status.WEIGHT] > self._weights_before:
+        if self._weights > self._weights_before:
             return ""
         if self._refused:
             return f"The scale shows {self._refused}; set it to g, kg, oz or lb."
@@ -151,9 +152,8 @@ class Decoder:
             self._remember(data, lines[0])
 
     def _note_unread(self, count: int) -> None:
-        weights = self._tally[Status.WEIGHT]
-        if weights > self._weights_before:
-            self._weights_before = weights
+        if self._weights > self._weights_before:
+            self._weights_before = self._weights
             self._unread_bytes = 0
             self._refused = ""
         self._unread_bytes += count
@@ -214,7 +214,7 @@ class Decoder:
             stable = pattern.stable
         self._last_mg = gross_mg
         self._last_line = seen.line
-        self._tally[Status.WEIGHT] += 1
+        self._weights += 1
         self._out.append(Reading(t_s, gross_mg, stable, Status.WEIGHT, seen.text))
 
     def _give_weight(self, line: bytes, t_s: float, template: Template) -> None:

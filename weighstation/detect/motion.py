@@ -111,6 +111,28 @@ class Motion:
             return wide
         return wide if back and wide >= 4 else equal
 
+    def dwelt_before(self, run: int) -> int:
+        """Return how many readings the display stayed one division short of where it is now.
+
+        Parameters
+        ----------
+        run : int
+            The last readings, which stand at one level.
+
+        Returns
+        -------
+        int
+            0 where it came in a larger step, or did not come straight.
+        """
+        y = self.y_mg
+        i = end = len(y) - run - 1
+        step = y[-1] - y[end]
+        if abs(step) > 1.5 * self.grain.division_mg:
+            return 0
+        while i > 1 and y[i] == y[end]:
+            i -= 1
+        return end - i if (y[end] - y[i]) * step > 0 else 0
+
     def flat_s(self) -> float:
         """Return for how long the display has stood at one level, seconds."""
         return self.t_s[-1] - self.t_s[-self.run()]

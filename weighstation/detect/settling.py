@@ -27,6 +27,7 @@ _NOISY_RUN = 10  # flat readings that must do where a division is lost in noise
 _MUCH_FASTER = 4  # a key's jump is so much faster than any lift-off that was seen
 _SLOW_SHARE = 0.01  # of the load: a step so small is worth saying, if only provisionally
 _ARRIVAL_LEAST_S = 0.19  # flat for less, what has just arrived may still be under a hand
+_STAYS_LONGER = 2.5  # a low-pass stays 2.2 times as long on its last division as before
 _SLOW_S = 0.15  # between readings: from here on each one tells more
 
 
@@ -219,6 +220,8 @@ class Settler:
         """Say the same where the instrument's filter has not been seen, or is too short to see."""
         settle_s = self.response.settle_s
         short = settle_s is not None and settle_s < 2.5 * self.motion.interval_s
+        if settle_s is None and run < _STAYS_LONGER * self.motion.dwelt_before(run):
+            return False
         return run >= (3 if short else 4) + extra and flat_s > 0.12
 
     def _arrival_extra(self) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 
 import pytest
@@ -57,5 +58,19 @@ def test_a_smooth_trim_is_a_touch(held: int) -> None:
     found = left([0.0] * 20 + piece * 8, rate_hz=10, division_g=1, sd_g=0)
 
     assert [(753_000, 740_000, 1)] * 8 == [
+        (load.first_mg, load.final_mg, load.touches) for load in found
+    ]
+
+
+@pytest.mark.parametrize("tau_s", [0.2, 0.35, 0.45, 0.55])
+def test_the_first_piece_is_waited_for_while_a_low_pass_creeps_on(tau_s: float) -> None:
+    """Closed form: level * (1 - exp(-t / tau)); on its last divisions it seems to stand."""
+    rate_hz = 20
+    rise = [740.0 * (1 - math.exp(-i / rate_hz / tau_s)) for i in range(1, 5 * rate_hz)]
+    fall = [740.0 * math.exp(-i / rate_hz / tau_s) for i in range(1, 5 * rate_hz)]
+
+    found = left([0.0] * 40 + rise + fall, rate_hz=rate_hz, division_g=1, sd_g=0)
+
+    assert [(740_000, 740_000, 0)] == [
         (load.first_mg, load.final_mg, load.touches) for load in found
     ]

@@ -26,6 +26,7 @@ from weighstation.station.bench.messages import (
     Tick,
 )
 from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
+from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
@@ -77,6 +78,13 @@ class Sitting:
         for grams in indicated * times:
             self.session.take(Arrival(self.t_s, f"S {grams:+06d} g\r\n".encode()))
             self.t_s = round(self.t_s + 0.1, 1)
+
+    def wait(self, seconds: float) -> None:
+        """Let nothing come for so long after the last reading."""
+        last_s = self.t_s - 0.1
+        for tick in range(1, round(seconds / TICK_S) + 1):
+            self.session.take(Tick(last_s + tick * TICK_S))
+        self.t_s = last_s + seconds
 
     def piece(self, grams: int) -> None:
         self.play(0, times=15)
@@ -210,11 +218,13 @@ def test_lost_link_is_shown_and_written_down_as_a_gap() -> None:
 def test_silence_of_a_steady_scale_is_a_lost_scale_until_it_speaks() -> None:
     sitting = Sitting()
     sitting.play(0, times=30)
-    for _ in range(3):
-        sitting.session.take(Tick())
+    sitting.wait(0.6)
+    waiting = sitting.session.snapshot
+    sitting.wait(0.4)
     silent = sitting.session.snapshot
     sitting.play(0)
 
+    assert Scene.SCALE_LOST is not waiting.scene
     assert Scene.SCALE_LOST is silent.scene
     assert Scene.SCALE_LOST is not sitting.session.snapshot.scene
     assert not [line for line, _ in sitting.desk.waiting if line.kind is Kind.GAP]
@@ -223,8 +233,7 @@ def test_silence_of_a_steady_scale_is_a_lost_scale_until_it_speaks() -> None:
 def test_long_silence_is_a_gap() -> None:
     sitting = Sitting()
     sitting.play(0, times=30)
-    for _ in range(10):
-        sitting.session.take(Tick())
+    sitting.wait(3.0)
     sitting.play(0)
 
     assert [Kind.GAP] == [
@@ -236,9 +245,8 @@ def test_scale_that_speaks_only_now_and_then_is_never_called_silent() -> None:
     sitting = Sitting()
     for _ in range(40):
         sitting.play(0)
-        sitting.session.take(Tick())
-    for _ in range(20):
-        sitting.session.take(Tick())
+        sitting.wait(1.8)
+    sitting.wait(20.0)
 
     assert Scene.SCALE_LOST is not sitting.session.snapshot.scene
 
@@ -478,8 +486,7 @@ def test_ending_while_nothing_is_weighed_writes_the_gap_first(
 def test_ending_while_the_scale_is_silent_writes_the_gap() -> None:
     sitting = Sitting()
     sitting.piece(741)
-    for _ in range(10):
-        sitting.session.take(Tick())
+    sitting.wait(3.0)
     sitting.session.take(Control.END)
 
     assert [("nothing came from the scale", 3_000)] == gaps(sitting)
@@ -489,8 +496,7 @@ def test_a_lost_link_is_not_called_silent_and_is_one_gap() -> None:
     sitting = Sitting()
     sitting.play(0, times=30)
     sitting.session.take(LinkLost("The link was lost."))
-    for _ in range(10):
-        sitting.session.take(Tick())
+    sitting.wait(3.0)
     lost = sitting.session.snapshot
     sitting.session.take(LinkBack(3.0))
     sitting.play(0)

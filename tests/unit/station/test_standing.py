@@ -14,7 +14,7 @@ from weighstation.journal import Kind, Line, RunStarted, Why, codec
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.pace import Pace, speed_of
-from weighstation.station.bench.silence import SILENT_TICKS, STEADY_ARRIVALS, Silence
+from weighstation.station.bench.silence import STEADY_FRAMES, TICK_S, Silence
 from weighstation.station.bench.standing import REMEMBERED, Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.commands.resume import choose, close_open_run, find_interrupted
@@ -183,16 +183,21 @@ def test_batch_with_other_limits_or_another_way_is_not_the_same() -> None:
     assert choose(found, other, Way.SINGLE, resume=None) is None
 
 
-def test_silence_is_told_once_and_ends_when_something_comes() -> None:
+@pytest.mark.parametrize("wait_s", [0.05, 0.1, 0.5, 1.0])
+def test_a_missed_reading_is_told_once_within_a_second_and_until_something_comes(
+    wait_s: float,
+) -> None:
     silence = Silence()
-    for _ in range(STEADY_ARRIVALS):
-        silence.heard()
-    told = [silence.tick() for _ in range(SILENT_TICKS + 2)]
+    for place in range(STEADY_FRAMES + 1):
+        silence.heard(place * wait_s, place)
+    expected_s = (STEADY_FRAMES + 1) * wait_s
+    times_s = [expected_s - wait_s + TICK_S * tick for tick in range(1, 20)]
+    told_s = [now_s for now_s in times_s if silence.tick(now_s)]
     silent = silence.is_silent
-    silence.heard()
+    silence.heard(times_s[-1], STEADY_FRAMES + 1)
 
-    assert 1 == sum(told)
-    assert told[SILENT_TICKS - 1]
+    assert 1 == len(told_s)
+    assert expected_s < told_s[0] <= expected_s + 1.0
     assert silent
     assert not silence.is_silent
 

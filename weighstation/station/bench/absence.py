@@ -4,15 +4,32 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from weighstation.station.bench.silence import RENEW_S
+
 if TYPE_CHECKING:
+    from weighstation.station.bench.loop import Bench
     from weighstation.station.bench.silence import Silence
 
-RENEW_S = 2.0
-"""After a silence this long, what lies on the pan is weighed anew."""
 PAUSED = "paused"
 LINK_LOST = "the link to the scale was lost"
 SILENT = "nothing came from the scale"
 UNSEEN = "; a load lay on the pan unseen"
+
+
+def gap_text(why: str, bench: Bench) -> str:
+    """Return what the line of a gap says.
+
+    Parameters
+    ----------
+    why : str
+    bench : Bench
+        As the gap found it.
+
+    Returns
+    -------
+    str
+    """
+    return why + UNSEEN if bench.is_loaded else why
 
 
 class Absence:
@@ -73,6 +90,7 @@ class Absence:
             return PAUSED, now_s - self._paused_s
         if self._lost_s is not None:
             return LINK_LOST, now_s - self._lost_s
-        if self._silence.is_silent and self._silence.seconds >= RENEW_S:
-            return SILENT, self._silence.seconds
+        silent_s = self._silence.seconds(now_s)
+        if self._silence.is_silent and silent_s >= RENEW_S:
+            return SILENT, silent_s
         return "", 0.0

@@ -14,7 +14,7 @@ from weighstation.errors import WeighstationError
 from weighstation.events import Cue, TurnLifted, Voided, VoidLast
 from weighstation.journal import Why
 from weighstation.quantities import MG_PER_G, grams_text
-from weighstation.station.bench.absence import LINK_LOST, SILENT, UNSEEN, Absence
+from weighstation.station.bench.absence import LINK_LOST, SILENT, Absence, gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.batch import is_pile
 from weighstation.station.bench.calming import Calming
@@ -176,7 +176,7 @@ class Session:
         match message:
             case Tick():
                 self._now_s = max(self._now_s, message.t_s)
-                if self._silence.tick() and not self._lost:
+                if self._silence.tick(self._now_s) and not self._lost:
                     self._lost = "Nothing comes from the scale. Check its cable and power."
             case LinkLost():
                 self._lost = message.sentence
@@ -193,14 +193,13 @@ class Session:
     # ---- what comes from the scale
 
     def _arrived(self, arrival: Arrival) -> None:
+        before, frames = self.bench.pan, self.bench.counts.frames
         if self._silence.is_silent:
             self._lost = ""
-            why, seconds = self._absence.why(arrival.t_s)
-            if why == SILENT:
-                self._renew(why, seconds)
-        self._silence.heard()
+        silent_s = self._silence.heard(arrival.t_s, frames)
+        if silent_s:
+            self._renew(SILENT, silent_s)
         self._now_s = max(self._now_s, arrival.t_s)
-        before, frames = self.bench.pan, self.bench.counts.frames
         outcomes = self.bench.feed(arrival.data, arrival.t_s)
         self._happened(outcomes)
         if outcomes or self.bench.counts.frames > frames:
@@ -239,8 +238,8 @@ class Session:
         self._notice = "The scale is back: what lies on the pan is weighed anew."
 
     def _gap(self, why: str, seconds: float) -> None:
-        unseen = UNSEEN if self.bench.is_loaded else ""
-        self._write(self._batch.gap(why + unseen, seconds, self.bench.last_t_s))
+        text = gap_text(why, self.bench)
+        self._write(self._batch.gap(text, seconds, self.bench.last_t_s))
 
     def _happened(self, outcomes: Iterable[Outcome]) -> None:
         for outcome in outcomes:
@@ -346,11 +345,10 @@ class Session:
             return
         self._over = True
         why, seconds = self._absence.why(self._now_s)
-        if why and self.bench.is_loaded:
-            why += UNSEEN
+        text = gap_text(why, self.bench)
         self._happened(self.bench.finish(self.bench.last_t_s))
         if why:
-            self._write(self._batch.gap(why, seconds, self.bench.last_t_s))
+            self._write(self._batch.gap(text, seconds, self.bench.last_t_s))
         self._write(self._batch.end(Why.DONE, self.bench.last_t_s))
 
     # ---- the picture

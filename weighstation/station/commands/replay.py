@@ -13,8 +13,10 @@ from weighstation.errors import RecordingError
 from weighstation.journal import RunStarted, Why
 from weighstation.quantities import mg_from_grams
 from weighstation.specification import Product
+from weighstation.station.bench.absence import SILENT, gap_text
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import Bench
+from weighstation.station.bench.silence import PAUSE_S, Row
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.bench.vocabulary import Vocabulary, end_line
 from weighstation.station.bench.wording import promised
@@ -83,7 +85,13 @@ def replayed(
     store = MemoryStore(journal_id=journal_id, station=RUN)
     timeline = VirtualTime.since(header.started if header else None)
     batch = Batch(promise(plan), timeline)
-    for outcomes in _outcomes(bench, recording.arrivals):
+
+    def gap(seconds: float) -> None:
+        for line in batch.gap(gap_text(SILENT, bench), seconds, bench.last_t_s):
+            store.append(line)
+        bench.go_on()
+
+    for outcomes in _outcomes(bench, recording.arrivals, gap):
         for outcome in outcomes:
             for line in batch.lines(outcome, bench.last_t_s):
                 store.append(line)
@@ -171,10 +179,17 @@ def journal_id_of(file: Path) -> str:
         raise RecordingError(f"'{file}' can no longer be read.", hint="Try again.") from exc
 
 
-def _outcomes(bench: Bench, arrivals: Iterable[Arrival]) -> Iterable[list[Outcome]]:
-    feed = bench.feed
-    for arrival in arrivals:
-        outcomes = feed(arrival.data, arrival.t_s)
+def _outcomes(
+    bench: Bench, arrivals: Iterable[Arrival], gap: Callable[[float], None]
+) -> Iterable[list[Outcome]]:
+    feed, row, last_s = bench.feed, Row(), 0.0
+    for t_s, data in arrivals:
+        if t_s - last_s > PAUSE_S:
+            silent_s = row.broken_by(t_s - last_s, bench.counts.frames)
+            if silent_s:
+                gap(silent_s)
+        last_s = t_s
+        outcomes = feed(data, t_s)
         if outcomes:
             yield outcomes
     yield bench.finish(bench.last_t_s)
