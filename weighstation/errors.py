@@ -6,6 +6,7 @@
      +-- SpecificationError(ValueError)       what was promised is impossible; all faults at once
      +-- RecordingError(ValueError)           a file that is not a recording
      +-- ScaleError                           the scale or the link to it
+     |    +-- ScaleAbsentError               nothing is plugged in there, at least not now
      |    +-- LinkLostError(ConnectionError)  the line went away while it was in use
      +-- SequenceError(RuntimeError)          an event that cannot follow: a bug of ours
      +-- NotEnoughDataError(ValueError)       too few pieces for a chart; carries .have and .need
@@ -72,6 +73,10 @@ class ScaleError(WeighstationError):
     """The scale cannot be opened or read."""
 
     exit_code: ClassVar[int] = 3
+
+
+class ScaleAbsentError(ScaleError):
+    """There is no such device, or nobody answers there, at least not now."""
 
 
 class LinkLostError(ScaleError, ConnectionError):

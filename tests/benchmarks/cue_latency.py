@@ -19,6 +19,7 @@ import tempfile
 import time
 import tty
 from bisect import bisect_right
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -135,7 +136,7 @@ def bench_cues(played: Played, folder: Path) -> list[int]:
         SessionPlan(BenchPlan(LIMITS), "Country loaf"),
         Batch(promise, WallTime()),
         Standing(),
-        Scale(url, clock, open_port(url, clock)),
+        Scale(url, open_port(url, clock), partial(open_port, url, clock)),
         store,
     )
     with Path(os.devnull).open("w") as nowhere:

@@ -97,7 +97,7 @@ def main() -> None:
         store = open_for_writing(Path(folder) / "j.sqlite", journal_id="0" * 32, station="bench")
         plan = SessionPlan(BenchPlan(LIMITS), "Country loaf", planned=wanted, ends_at_planned=True)
         port = EndlessPort()
-        scale = Scale("endless", time.monotonic, port)
+        scale = Scale("endless", port, lambda: port)
         runner = Runner(plan, Batch(promise, VirtualTime()), Standing(), scale, store)
         port.runner = runner
         console = Console(file=nowhere, force_terminal=True, width=80, height=24)

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import os
 import random
+import statistics
 import threading
 import time
 from contextlib import ExitStack, contextmanager
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pytest
+from unplug_trial import FASTER, LIMITS, Cable, unplug_trial, wait_until
 
 from weighstation.events import PieceKept, Verdict
 from weighstation.journal import Kind, RunStarted
 from weighstation.simulate import HandsSpec, ScaleSpec, Span, morning
-from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.specification import LiftedPolicy, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import Bench, BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
@@ -26,48 +29,13 @@ from weighstation.station.ports import open_port
 from weighstation.station.stores import MemoryStore
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
     from pathlib import Path
 
     from weighstation.events import Piece
     from weighstation.simulate import Morning
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
-
-LIMITS = Limits(740_000, 8_000, 8_000)
-FASTER = 8.0
-
-
-class Cable:
-    """A device name that a pseudo-terminal can be plugged into and pulled out of."""
-
-    def __init__(self, device: Path) -> None:
-        self.device = device
-        self._near = -1
-
-    def plug_in(self) -> None:
-        near, far = os.openpty()
-        os.set_blocking(near, False)
-        self.device.unlink(missing_ok=True)
-        self.device.symlink_to(os.ttyname(far))
-        self._near, self._far = near, far
-
-    def send(self, data: bytes) -> None:
-        os.write(self._near, data)
-
-    def pull_out(self) -> None:
-        self.device.unlink()
-        os.close(self._far)
-        os.close(self._near)
-
-
-def wait_until(holds: Callable[[], bool], within_s: float) -> float:
-    """Return how long it took until something held."""
-    begun = time.monotonic()
-    while not holds():
-        assert time.monotonic() - begun < within_s, "it never came to hold"
-        time.sleep(0.005)
-    return time.monotonic() - begun
 
 
 @contextmanager
@@ -87,7 +55,7 @@ def bench(device: Path, store: MemoryStore) -> Iterator[Runner]:
     )
     url = f"serial://{device}"
     plan = SessionPlan(BenchPlan(LIMITS), product="Country loaf")
-    scale = Scale(url, clock, open_port(url, clock))
+    scale = Scale(url, open_port(url, clock), partial(open_port, url, clock))
     runner = Runner(plan, Batch(promise, WallTime()), Standing(), scale, store)
     runner.start()
     try:
@@ -237,3 +205,13 @@ def test_what_lay_on_the_pan_at_the_start_is_no_tray(left_g: int) -> None:
 
     kept = [outcome.piece.final_mg for outcome in outcomes if isinstance(outcome, PieceKept)]
     assert [741_000] * 4 == kept
+
+
+def test_twenty_unplugs_lose_and_invent_no_piece(tmp_path: Path) -> None:
+    score = unplug_trial(tmp_path, unplugs=20, seed=3)
+
+    assert score.expected_g == score.counted_g
+    assert score.unplugs == score.gaps
+    assert min(score.moments.values()) >= 5
+    assert max(score.lost_s) < 1.0
+    assert statistics.median(score.back_s) < 1.0

@@ -99,7 +99,7 @@ def test_reader_that_dies_is_heard_of() -> None:
         SessionPlan(BenchPlan(LIMITS), "Country loaf"),
         Batch(PROMISE, VirtualTime()),
         Standing(),
-        Scale("broken://", time.monotonic, BrokenPort()),
+        Scale("broken://", BrokenPort(), BrokenPort),
         store,
     )
     runner.start()

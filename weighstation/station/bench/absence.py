@@ -60,13 +60,14 @@ class Absence:
         self._paused_s = None
 
     def lost(self, now_s: float) -> None:
-        """Note that the link was lost.
+        """Note that the link was lost, or still is.
 
         Parameters
         ----------
         now_s : float, seconds
         """
-        self._lost_s = now_s
+        if self._lost_s is None:
+            self._lost_s = now_s
 
     def back(self) -> None:
         """Note that the link is back; a silence from now on is another one."""

@@ -13,7 +13,12 @@ from dataclasses import dataclass
 from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING
 
-from weighstation.errors import JournalFullError, ScaleError, WeighstationError
+from weighstation.errors import (
+    JournalFullError,
+    ScaleAbsentError,
+    ScaleError,
+    WeighstationError,
+)
 from weighstation.station.bench.messages import (
     Durable,
     LinkBack,
@@ -28,7 +33,7 @@ from weighstation.station.bench.pace import Pace, speed_of
 from weighstation.station.bench.session import Session
 from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.writer import Writer
-from weighstation.station.ports import Arrival, open_port
+from weighstation.station.ports import Arrival
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,13 +45,14 @@ if TYPE_CHECKING:
     from weighstation.station.bench.session import SessionPlan
     from weighstation.station.bench.snapshot import Snapshot
     from weighstation.station.bench.standing import Standing
-    from weighstation.station.ports import Clock, Port
+    from weighstation.station.ports import Port
     from weighstation.station.stores import Store
 
 SWITCH_S = 0.0005
 """With one busy thread in the process, this cut the slowest hundredth from 21 to 3 ms."""
 READ_S = 0.5
-BACK_OFF_S = (0.2, 0.4, 0.8, 1.6, 3.2, 5.0)
+LOOK_EVERY_S = 0.2
+"""A lost scale is looked for so often: a look in vain costs a few milliseconds."""
 MOST_WAITING = 512
 """A recording played without pauses may run so many arrivals ahead of the loop."""
 
@@ -58,16 +64,17 @@ class Scale:
     Parameters
     ----------
     url : str
-    clock : callable, seconds
     port : Port
         Open.
+    reopen : callable
+        Gives the port anew after its link was lost, or raises.
     keep : callable or None
         Is given every arrival as it comes, on the reader's thread; must not wait.
     """
 
     url: str
-    clock: Clock
     port: Port
+    reopen: Callable[[], Port]
     keep: Callable[[Arrival], None] | None = None
 
 
@@ -250,14 +257,18 @@ class Runner:
 
     def _open_again(self, lost: ScaleError) -> Port | None:
         """Return the port, opened again; None when the batch is over first."""
-        self._inbox.put(LinkLost(lost.sentence))
+        said = lost.sentence
+        self._inbox.put(LinkLost(said))
         lost_s = time.monotonic()
-        for attempt in range(sys.maxsize):
-            if self._closing.wait(BACK_OFF_S[min(attempt, len(BACK_OFF_S) - 1)]):
-                break
+        while not self._closing.wait(LOOK_EVERY_S):
             try:
-                port = open_port(self._scale.url, self._scale.clock)
-            except WeighstationError:
+                port = self._scale.reopen()
+            except ScaleAbsentError:
+                continue
+            except WeighstationError as exc:
+                if exc.sentence != said:
+                    said = exc.sentence
+                    self._inbox.put(LinkLost(said))
                 continue
             self._inbox.put(LinkBack(time.monotonic() - lost_s))
             return port

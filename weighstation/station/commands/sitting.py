@@ -8,6 +8,7 @@ import time
 from contextlib import ExitStack
 from dataclasses import dataclass
 from enum import Enum
+from functools import partial
 from typing import TYPE_CHECKING
 
 from weighstation import __version__
@@ -137,15 +138,16 @@ def _new_name() -> str:
 
 def _scale(job: Job, clock: Clock, stack: ExitStack) -> Scale:
     url = _with_band(job)
-    port = open_port(url, clock)
+    reopen = partial(open_port, url, clock)
+    port = reopen()
     if job.record is None:
-        return Scale(url, clock, port)
+        return Scale(url, port, reopen)
     try:
         thread = stack.enter_context(RecordingThread(RecordingFile(job.record, job.url)))
     except WeighstationError:
         port.close()
         raise
-    return Scale(url, clock, port, thread.keep)
+    return Scale(url, port, reopen, thread.keep)
 
 
 def _with_band(job: Job) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import serial
 
-from weighstation.errors import LinkLostError, ScaleError, SpecificationError
+from weighstation.errors import LinkLostError, ScaleAbsentError, ScaleError, SpecificationError
 from weighstation.station.ports.port import Arrival
 
 if TYPE_CHECKING:
@@ -143,7 +143,7 @@ def open_tcp(address: Address, clock: Clock) -> SerialPort:
     try:
         line = serial.serial_for_url(f"socket://{address.place}", timeout=WAIT_S)
     except (OSError, ValueError) as exc:
-        raise ScaleError(
+        raise ScaleAbsentError(
             f"Nobody answers at {address.place}.",
             hint="Check the address (host:port), and that the scale's converter is switched on.",
         ) from exc
@@ -160,7 +160,7 @@ def _refused(device: str, exc: Exception) -> ScaleError:
             f"{device} is busy: another program has it.", hint="Close that program and start again."
         )
     if number in (errno.ENOENT, errno.ENODEV, errno.ENXIO, errno.EIO) or "FileNotFound" in str(exc):
-        return ScaleError(f"There is no port {device}.", hint=_what_is_there())
+        return ScaleAbsentError(f"There is no port {device}.", hint=_what_is_there())
     return ScaleError(
         f"{device} is not a serial port, or not one with these settings.", hint=_what_is_there()
     )

@@ -1,0 +1,283 @@
+"""A cable that is pulled out and put back at every bad moment of a batch, and what came of it."""
+
+from __future__ import annotations
+
+import os
+import random
+import statistics
+import threading
+import time
+from collections import deque
+from contextlib import suppress
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import partial
+from typing import TYPE_CHECKING, Any, Self
+
+from weighstation.journal import Kind, RunStarted
+from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.bench.runner import Runner, Scale
+from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.standing import Standing
+from weighstation.station.bench.timeline import WallTime
+from weighstation.station.ports import open_port
+from weighstation.station.stores import open_for_writing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from weighstation.journal import Line
+
+LIMITS = Limits(740_000, 8_000, 8_000)
+FASTER = 8.0
+RATE_HZ = 10.0
+PATIENCE_S = 6.0
+
+
+class Cable:
+    """A device name that a pseudo-terminal can be plugged into and pulled out of."""
+
+    def __init__(self, device: Path) -> None:
+        self.device = device
+        self._near = -1
+
+    def plug_in(self) -> None:
+        near, far = os.openpty()
+        os.set_blocking(near, False)
+        self.device.unlink(missing_ok=True)
+        self.device.symlink_to(os.ttyname(far))
+        self._near, self._far = near, far
+
+    def send(self, data: bytes) -> None:
+        os.write(self._near, data)
+
+    def pull_out(self) -> None:
+        self.device.unlink()
+        os.close(self._far)
+        os.close(self._near)
+
+
+def wait_until(holds: Callable[[], bool], within_s: float) -> float:
+    """Return how long it took until something held."""
+    begun = time.monotonic()
+    while not holds():
+        assert time.monotonic() - begun < within_s, "it never came to hold"
+        time.sleep(0.005)
+    return time.monotonic() - begun
+
+
+class SpokenScale:
+    """A scale that speaks all the time through a cable, whatever lies on it."""
+
+    def __init__(self, cable: Cable) -> None:
+        self._cable = cable
+        self._levels_g: deque[int] = deque()
+        self._level_g = 0
+        self._lock = threading.Lock()
+        self._plugged = self._over = False
+        self._thread = threading.Thread(target=self._speak, daemon=True)
+
+    def __enter__(self) -> Self:
+        self.plug_in()
+        self._thread.start()
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        self._over = True
+        self._thread.join()
+        self.pull_out()
+
+    def plug_in(self) -> None:
+        with self._lock:
+            self._cable.plug_in()
+            self._plugged = True
+
+    def pull_out(self, *, mid_line: bool = False) -> None:
+        with self._lock:
+            if self._plugged:
+                if mid_line:
+                    self._cable.send(f"S +{self._level_g:05d}"[:-2].encode())
+                    time.sleep(0.03)
+                self._cable.pull_out()
+                self._plugged = False
+
+    def put(self, *levels_g: int) -> None:
+        """Show some levels, one a reading, and stay at the last of them; wait for that."""
+        self._levels_g.extend(levels_g)
+        wait_until(lambda: not self._levels_g, PATIENCE_S)
+
+    def swap(self, level_g: int) -> None:
+        """Lay something else there at once."""
+        self._level_g = level_g
+
+    def _speak(self) -> None:
+        while not self._over:
+            with self._lock:
+                if self._levels_g and self._plugged:
+                    self._level_g = self._levels_g.popleft()
+                if self._plugged:
+                    with suppress(OSError):
+                        self._cable.send(f"S +{self._level_g:05d} g\r\n".encode())
+            time.sleep(1 / RATE_HZ / FASTER)
+
+
+class SlowStore:
+    """A store whose commits take as long as on a tired disk."""
+
+    def __init__(self, store: Any) -> None:
+        self._store = store
+        self.committing = threading.Event()
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._store, name)
+
+    def append(self, line: Line) -> Any:
+        if line.kind is Kind.PIECE_KEPT:
+            self.committing.set()
+            time.sleep(0.15)
+        return self._store.append(line)
+
+
+class Moment(Enum):
+    """When the cable is pulled out."""
+
+    BETWEEN = "between pieces"
+    MID_PIECE = "mid-piece"
+    MID_LINE = "mid-line"
+    MID_COMMIT = "mid-commit"
+
+
+@dataclass
+class UnplugScore:
+    """What came of the unplugs.
+
+    Parameters
+    ----------
+    moments : dict
+        Unplugs by moment.
+    swapped : int
+        Times at which another piece lay there when the cable came back.
+    lost_s, back_s : list of float, seconds
+        From the pull to the panel saying so; from the device's return to the panel's.
+    expected_g, counted_g : list of float, grams
+    gaps : int
+        Lines of the journal that tell of a gap.
+    """
+
+    moments: dict[Moment, int] = field(default_factory=lambda: dict.fromkeys(Moment, 0))
+    swapped: int = 0
+    lost_s: list[float] = field(default_factory=list)
+    back_s: list[float] = field(default_factory=list)
+    expected_g: list[float] = field(default_factory=list)
+    counted_g: list[float] = field(default_factory=list)
+    gaps: int = 0
+
+    @property
+    def unplugs(self) -> int:
+        """All of them."""
+        return sum(self.moments.values())
+
+    def __str__(self) -> str:
+        by = ", ".join(f"{count} {moment.value}" for moment, count in self.moments.items())
+        return (
+            f"{self.unplugs} unplugs ({by}; swapped in {self.swapped}); {len(self.counted_g)}"
+            f" pieces counted, {len(self.expected_g)} expected; {self.gaps} gaps on record; lost"
+            f" shown after {statistics.median(self.lost_s):.2f} s (worst {max(self.lost_s):.2f});"
+            f" back after {statistics.median(self.back_s):.2f} s (worst {max(self.back_s):.2f})"
+        )
+
+
+def unplug_trial(folder: Path, unplugs: int, seed: int) -> UnplugScore:
+    """Weigh one piece for each unplug, on threads, a real line and a real file."""
+    score, rng = UnplugScore(), random.Random(seed)
+    cable = Cable(folder / "scale")
+    store = SlowStore(open_for_writing(folder / "journal.sqlite", journal_id="0" * 32, station="b"))
+    moments = [list(Moment)[place % len(Moment)] for place in range(unplugs)]
+    rng.shuffle(moments)
+    with SpokenScale(cable) as scale:
+        runner = _runner(cable.device, store)
+        runner.start()
+        try:
+            scale.put(*[0] * 25)
+            for moment in moments:
+                _one(moment, scale, runner, store, score, rng)
+        finally:
+            runner.close()
+    score.counted_g = [piece.final_mg / 1000 for piece in store.pieces("r1")]
+    score.gaps = sum(entry.kind is Kind.GAP for entry in store.entries(1))
+    store.close()
+    return score
+
+
+def _runner(device: Path, store: Any) -> Runner:
+    began_s = time.monotonic()
+
+    def clock() -> float:
+        return (time.monotonic() - began_s) * FASTER
+
+    promise = RunStarted(
+        run="r1",
+        product=Product("Country loaf", LIMITS),
+        way=Way.SINGLE,
+        lifted=LiftedPolicy.BOARDED,
+        scale="serial://",
+        software="test",
+    )
+    url = f"serial://{device}"
+    reopen = partial(open_port, url, clock)
+    plan = SessionPlan(BenchPlan(LIMITS, lifted=LiftedPolicy.BOARDED), product="Country loaf")
+    return Runner(plan, Batch(promise, WallTime()), Standing(), Scale(url, reopen(), reopen), store)
+
+
+def _one(
+    moment: Moment,
+    scale: SpokenScale,
+    runner: Runner,
+    store: SlowStore,
+    score: UnplugScore,
+    rng: random.Random,
+) -> None:
+    """Weigh a piece, with the cable out at some moment of it."""
+    piece_g, other_g = rng.randint(733, 747), rng.randint(733, 747)
+    score.moments[moment] += 1
+    if moment is Moment.BETWEEN:
+        _pull(scale, runner, score, rng)
+    scale.put(piece_g // 3, 2 * piece_g // 3, *[piece_g] * 14)
+    if moment in (Moment.MID_PIECE, Moment.MID_LINE):
+        swaps = rng.random() < 0.4
+        score.swapped += swaps
+        piece_g = other_g if swaps else piece_g
+        _pull(scale, runner, score, rng, swap_g=piece_g, mid_line=moment is Moment.MID_LINE)
+        scale.put(*[piece_g] * 22)
+    store.committing.clear()
+    scale.put(piece_g // 2, *[0] * 4)
+    if moment is Moment.MID_COMMIT:
+        store.committing.wait(PATIENCE_S)
+        _pull(scale, runner, score, rng)
+    score.expected_g.append(float(piece_g))
+    scale.put(*[0] * 10)
+    wait_until(lambda: runner.snapshot.counted >= len(score.expected_g), PATIENCE_S)
+
+
+def _pull(
+    scale: SpokenScale,
+    runner: Runner,
+    score: UnplugScore,
+    rng: random.Random,
+    *,
+    swap_g: int | None = None,
+    mid_line: bool = False,
+) -> None:
+    scale.pull_out(mid_line=mid_line)
+    score.lost_s.append(wait_until(lambda: runner.snapshot.scene is Scene.SCALE_LOST, PATIENCE_S))
+    time.sleep(rng.uniform(0.0, 0.5))
+    if swap_g is not None:
+        scale.swap(swap_g)
+    scale.plug_in()
+    score.back_s.append(
+        wait_until(lambda: runner.snapshot.scene is not Scene.SCALE_LOST, PATIENCE_S)
+    )
