@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from weighstation.detect.floor import Floor
 from weighstation.detect.loads import NOTHING, Loads, Seen
 from weighstation.detect.states import State, Stimulus, next_state
 
@@ -15,7 +16,6 @@ _DIP_MOST_S = 0.09  # a pull at the piece empties the pan for no longer
 _SPRING_SHARE = 0.97
 _SPRUNG_TO = 0.02
 _FLOUR_SHARE = 0.12  # of the smallest load: what rises more may be a first bit of dough
-_STAYS_S = 5.0  # what lies there longer belongs to the pan
 _TRAY_MOST = 0.6  # of the usual weight
 _LIKE = 0.25
 _GLIMPSE_S = 0.15  # so long a level, though never firm, was a rest
@@ -47,7 +47,7 @@ class SingleWay:
         self._tared = False
         self._unseen = False
         self._has_left = False
-        self._risen_s: float | None = None
+        self._floor = Floor(usual_mg)
 
     @property
     def base_mg(self) -> float:
@@ -81,6 +81,7 @@ class SingleWay:
     def shifted(self, shift_mg: float) -> None:
         """Follow a tare or zero key."""
         self._loads.shift(shift_mg)
+        self._floor.shift(shift_mg)
         self._tray_level = None
         self._tared = self.state in (State.RESTING, State.TOUCHED)
         if self._glimpse is not None:
@@ -98,8 +99,8 @@ class SingleWay:
         """Take note that the display leaves its calm level."""
         level = self._settler.level_mg
         if self.state is State.EMPTY:
-            if self._risen_s is None or self._settler.last_s - self._risen_s > _STAYS_S:
-                self._loads.base_mg = level
+            now_s = self._settler.last_s
+            self._loads.base_mg = self._floor.stirred(level, self._loads.base_mg, now_s)
         elif abs(level - self._loads.value_mg) <= self._settler.tolerance_mg:
             self._loads.correct(level)
         self._glimpse = self._flat = None
@@ -189,6 +190,7 @@ class SingleWay:
             return NOTHING
         self._look(rest.level_mg)
         if self.state is State.ARRIVING:
+            net = rest.level_mg - self._floor.under(rest.level_mg, loads.base_mg)
             return loads.say(rest.t_s, 0, net, firm=False)
         if not loads.is_same(rest.level_mg):
             return loads.say(rest.t_s, loads.touch + 1, net, firm=False)
@@ -224,6 +226,7 @@ class SingleWay:
                 self._rested_empty(rest.level_mg)
             case State.ARRIVING:
                 self._go(Stimulus.RESTED_LOADED)
+                loads.base_mg = self._floor.under(rest.level_mg, loads.base_mg)
                 return loads.settle(rest.level_mg, rest.t_s)
             case _ if self._tared and rest.level_mg > loads.value_mg + self._smallest:
                 self._go(Stimulus.RESTED_LOADED)
@@ -269,10 +272,13 @@ class SingleWay:
         elif self._tray_level is not None and level_mg > self._tray_level - self._smallest / 2:
             self._tray_level = None
             self._has_left = True  # what rose is the tray
-        flour_mg = max(_FLOUR_SHARE * self._smallest, 5 * self._settler.grain.division_mg)
-        rose = self.state is State.STIRRED and not self._has_left and -gone > flour_mg
+        bare = self._has_left or self.state is not State.STIRRED
         self._has_left = False
-        self._risen_s = self._settler.last_s if rose else None
-        if not rose:
-            loads.base_mg = level_mg
+        loads.base_mg = self._floor.rested(
+            level_mg,
+            loads.base_mg,
+            flour_mg=max(_FLOUR_SHARE * self._smallest, 5 * self._settler.grain.division_mg),
+            bare=bare,
+            now_s=self._settler.last_s,
+        )
         self._go(Stimulus.RESTED_EMPTY)

@@ -74,3 +74,37 @@ def test_the_first_piece_is_waited_for_while_a_low_pass_creeps_on(tau_s: float) 
     assert [(740_000, 740_000, 0)] == [
         (load.first_mg, load.final_mg, load.touches) for load in found
     ]
+
+
+def piece(level_g: float, *, base_g: float = 0.0) -> list[float]:
+    up = [base_g + 0.3 * level_g, base_g + 0.7 * level_g]
+    return [*up, *[base_g + level_g] * 15, base_g + 0.4 * level_g, *[base_g] * 15]
+
+
+@pytest.mark.parametrize("dip_g", [-10, -30, -60, -90, -150, -300])
+@pytest.mark.parametrize("dip_s", [0.4, 1.5, 4.0])
+@pytest.mark.parametrize("back_s", [0.6, 2.0, 4.0, 8.0])
+def test_a_pan_that_was_lifted_for_a_moment_weighs_as_before(
+    dip_g: float, dip_s: float, back_s: float
+) -> None:
+    """A thumb under the pan, or a scraper taken off it: zero is where it was."""
+    dip = [dip_g] * round(10 * dip_s) + [0.0] * round(10 * back_s)
+    levels = [0.0] * 30 + piece(741) + piece(739) + dip + piece(740) + piece(738)
+
+    found = left(levels, rate_hz=10, division_g=1, sd_g=0)
+
+    assert [741_000, 739_000, 740_000, 738_000] == [load.final_mg for load in found]
+    assert [741_000, 739_000, 740_000, 738_000] == [load.first_mg for load in found]
+
+
+@pytest.mark.parametrize("thing_g", [10, 45, 100, 150])
+@pytest.mark.parametrize("lies_s", [1.0, 3.0, 6.0])
+def test_a_thing_that_lies_on_the_pan_is_no_part_of_the_piece(
+    thing_g: float, lies_s: float
+) -> None:
+    thing = [thing_g] * round(10 * lies_s) + piece(740, base_g=thing_g) + [0.0] * 20
+    levels = [0.0] * 30 + piece(741) + thing + piece(738)
+
+    found = left(levels, rate_hz=10, division_g=1, sd_g=0)
+
+    assert [741_000, 740_000, 738_000] == [load.final_mg for load in found]

@@ -95,8 +95,10 @@ def open_serial(address: Address, clock: Clock) -> SerialPort:
     ------
     SpecificationError
         If an option makes no sense.
+    ScaleAbsentError
+        If there is no such device.
     ScaleError
-        If there is no such device, it is busy, or permission is refused.
+        If it is busy, or permission is refused.
     """
     address.expect("baud", "bits", "parity", "stop", "flow", "dtr")
     device = address.place
@@ -136,7 +138,7 @@ def open_tcp(address: Address, clock: Clock) -> SerialPort:
 
     Raises
     ------
-    ScaleError
+    ScaleAbsentError
         If nobody answers there.
     """
     address.expect()
