@@ -104,3 +104,36 @@ def test_a_narrow_alphabet_gets_a_question_mark_and_not_a_fault() -> None:
     PlainLines(stream).show(replace(EMPTY, notice="The scale at /dev/w\u00e4gezelle is back."))
 
     assert raw.getvalue() == b"The scale at /dev/w?gezelle is back.\n"
+
+
+def test_a_piece_is_said_to_count_once_whatever_the_division_is_found_to_be(
+    plain: PlainLines,
+) -> None:
+    """The scale prints a nought behind the point until it is seen to weigh whole grams."""
+    counted = replace(EMPTY, division_mg=100, counted=1, last_number=1, last_mg=741_000, cue=TRIM)
+    plain.lines(counted)
+
+    assert () == plain.lines(replace(counted, division_mg=1000, t_s=1.0))
+
+
+def test_a_piece_that_was_struck_out_does_not_make_the_one_before_news(plain: PlainLines) -> None:
+    two = replace(EMPTY, counted=2, last_number=2, last_mg=741_000)
+    plain.lines(two)
+
+    assert () == plain.lines(replace(two, counted=1, last_number=1))
+
+
+def test_pieces_of_an_earlier_run_are_no_news() -> None:
+    resumed = PlainLines(io.StringIO(), counted=2)
+    two = replace(EMPTY, counted=2, last_number=2, last_mg=741_000)
+
+    assert () == resumed.lines(two)
+    assert resumed.lines(replace(two, counted=3, last_number=3))[0].startswith("Piece 3 counted")
+
+
+def test_what_lies_there_from_before_is_to_be_taken_off(plain: PlainLines) -> None:
+    laden = replace(EMPTY, scene=Scene.LADEN, lain_mg=742_000)
+
+    assert ("742 g lies there from before: take it off, a piece may come back.",) == plain.lines(
+        laden
+    )

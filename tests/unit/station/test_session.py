@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import pytest
 
@@ -30,6 +30,7 @@ from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
+from weighstation.station.bench.wording import armed_sentences
 from weighstation.station.panel.cue import told
 from weighstation.station.ports import Arrival
 from weighstation.station.stores import MemoryStore
@@ -119,9 +120,12 @@ def test_cue_shows_at_once_and_the_piece_only_after_its_commit() -> None:
 def test_run_starts_with_the_division_that_was_learned() -> None:
     sitting = Sitting()
     sitting.play(0, times=3)
+    before = list(sitting.desk.waiting)
+    sitting.piece(741)
     kinds = [line.kind for line, _ in sitting.desk.waiting]
 
-    assert [Kind.RUN_STARTED] == kinds
+    assert [] == before
+    assert [Kind.RUN_STARTED, Kind.PIECE_KEPT] == kinds
     assert 1000 == sitting.desk.waiting[0][0].body["division_mg"]
 
 
@@ -591,3 +595,40 @@ def test_a_piece_lifted_out_of_band_is_open_until_it_is_settled() -> None:
     boarded = sitting.session.snapshot.lifted
 
     assert (True, False) == (waits and waits.is_open, boarded and boarded.is_open)
+
+
+def test_a_load_that_lay_there_before_is_to_be_taken_off_until_something_was_weighed() -> None:
+    sitting = Sitting()
+    sitting.play(742, times=15)
+    laden = sitting.session.snapshot
+    sitting.play(0, times=15)
+    cleared = sitting.session.snapshot
+    sitting.piece(742)
+    sitting.commit()
+
+    assert (Scene.LADEN, 742_000) == (laden.scene, laden.lain_mg)
+    assert Scene.EMPTY is cleared.scene
+    assert 1 == sitting.session.snapshot.counted
+
+
+def test_a_tray_that_stays_from_the_start_is_asked_about_once() -> None:
+    sitting = Sitting()
+    for grams in (350, 1091, 350):
+        sitting.play(grams, times=15)
+
+    assert Scene.EMPTY is sitting.session.snapshot.scene
+    assert [741_000] == [
+        line.body["final_mg"] for line, _ in sitting.desk.waiting if line.kind is Kind.PIECE_KEPT
+    ]
+
+
+def test_ending_with_a_piece_on_the_pan_is_warned_of() -> None:
+    sitting = Sitting()
+    sitting.play(0, times=15)
+    sitting.play(741, times=15)
+    asked = armed_sentences(replace(sitting.session.snapshot, armed="end"))
+
+    assert (
+        "What lies on the pan is not counted: lift it off first.",
+        "E again ends the batch.",
+    ) == asked

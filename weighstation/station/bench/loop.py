@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.acquire import Decoder
-from weighstation.detect import Detector
+from weighstation.detect import Detector, Pan
 from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
 from weighstation.evaluate.states import State
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from weighstation.acquire import Counts
-    from weighstation.detect import Pan
     from weighstation.evaluate import LiftedDecision
     from weighstation.events import Command, Detected, Outcome, Piece, Reading
 
@@ -117,6 +116,7 @@ class Bench:
             division_mg=plan.division_mg,
         )
         self._paused = False
+        self._has_weighed = False
 
     @property
     def pan(self) -> Pan:
@@ -152,6 +152,18 @@ class Bench:
     def is_loaded(self) -> bool:
         """Whether a load is being weighed that has not left."""
         return self._evaluator.state in (State.DOUBTFUL, State.ON_PAN)
+
+    @property
+    def lain_mg(self) -> int | None:
+        """What is indicated of something that lay on the pan before anything was weighed.
+
+        None once a load was seen, and where pieces are not weighed on an empty pan.
+        """
+        if self._has_weighed or self.plan.way is not Way.SINGLE or self.pan is not Pan.EMPTY:
+            return None
+        least_mg = self.plan.limits.target_mg // SMALLEST_LOAD_SHARE
+        shown_mg = self.indicated_mg
+        return shown_mg if shown_mg is not None and shown_mg >= least_mg else None
 
     @property
     def paused(self) -> bool:
@@ -227,6 +239,7 @@ class Bench:
                 self.indicated_mg = item.gross_mg
                 detected = self._detector.feed(item)
                 if detected:
+                    self._has_weighed = True
                     outcomes += self._judge(detected)
         return outcomes
 

@@ -97,6 +97,8 @@ class Runner:
         Owned by the loop until `close`; its ``snapshot`` may be read at any time.
     lines : SimpleQueue of str or None
         Lines of events as they come; None ends them.
+    counted_before : int
+        Pieces that earlier runs of the batch have counted.
     """
 
     def __init__(
@@ -104,6 +106,7 @@ class Runner:
     ) -> None:
         self.session = Session(plan, batch, standing, self)
         self.lines: SimpleQueue[str | None] = SimpleQueue()
+        self.counted_before = standing.counted
         self.unwritten: tuple[Line, ...] = ()
         self._scale = scale
         self._pace = Pace(speed_of(scale.url))

@@ -206,7 +206,6 @@ class Session:
             self._calm(outcomes)
         if not self._batch.started and self.bench.division_mg is not None:
             self._batch.learn_division(self.bench.division_mg)
-            self._write(self._batch.start(arrival.t_s))
         now = self.bench.pan
         if now is Pan.EMPTY:
             self._emptied(arrival.t_s, is_news=before is not now)
@@ -360,6 +359,8 @@ class Session:
             return Scene.PAUSED
         if self.bench.pan is Pan.LOADED and self._calming.cue is not None:
             return Scene.CUED
+        if self.bench.lain_mg is not None:
+            return Scene.LADEN
         return _SCENES[self.bench.pan]
 
     def _picture(self) -> Snapshot:
@@ -371,6 +372,8 @@ class Session:
             limits=self._plan.bench.limits,
             division_mg=self.bench.division_mg or MG_PER_G,
             scene=self._scene(),
+            lain_mg=self.bench.lain_mg,
+            loaded=self.bench.is_loaded,
             cue=self._calming.cue,
             slowed=self._calming.slowed,
             counted=standing.counted,

@@ -16,6 +16,7 @@ class Scene(Enum):
 
     NO_SCALE_YET = "no scale yet"
     EMPTY = "empty"
+    LADEN = "laden from before"
     MOVING = "moving"
     CUED = "cued"
     OVERLOADED = "overloaded"
@@ -56,6 +57,10 @@ class Snapshot:
     limits : Limits
     division_mg : int, milligrams
     scene : Scene
+    lain_mg : int, milligrams, or None
+        What is indicated of something that lies on the pan from before.
+    loaded : bool
+        A load is on the pan that has not left.
     cue : Cue or None
         The cue on the panel; the last firm one for a moment after the pan was left.
     slowed : bool
@@ -97,6 +102,8 @@ class Snapshot:
     limits: Limits
     division_mg: int
     scene: Scene
+    lain_mg: int | None = None
+    loaded: bool = False
     cue: Cue | None = None
     slowed: bool = True
     counted: int = 0

@@ -191,11 +191,38 @@ def armed_sentences(snapshot: Snapshot) -> tuple[str, ...]:
         return (f"Press V again to strike out piece {snapshot.known_number} ({known} g)",)
     if snapshot.armed != "end":
         return ()
+    lost = (*_uncounted_lifted(snapshot), *_uncounted_load(snapshot))
+    return (*lost, "E again ends the batch.") if lost else ("Press E again to end the batch",)
+
+
+def _uncounted_lifted(snapshot: Snapshot) -> tuple[str, ...]:
     note = snapshot.lifted
     if note is None or not note.is_open:
-        return ("Press E again to end the batch",)
+        return ()
     left = _left_text(note, snapshot.division_mg)
-    return (f"{left} and is not counted: B if it was boarded.", "E again ends the batch.")
+    return (f"{left} and is not counted: B if it was boarded.",)
+
+
+def _uncounted_load(snapshot: Snapshot) -> tuple[str, ...]:
+    return ("What lies on the pan is not counted: lift it off first.",) if snapshot.loaded else ()
+
+
+def lain_text(snapshot: Snapshot) -> str:
+    """Return what to do about something that lies on the pan from before.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+
+    Returns
+    -------
+    str
+        Empty where nothing does.
+    """
+    if snapshot.lain_mg is None:
+        return ""
+    shown = grams_text(snapshot.lain_mg, snapshot.division_mg)
+    return f"{shown} g lies there from before: take it off, a piece may come back"
 
 
 def overtaken_text(snapshot: Snapshot, named: int | None) -> str:

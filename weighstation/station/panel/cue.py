@@ -37,6 +37,7 @@ _NOMINAL = {0: "-88", 1: "-88.8", 2: "-8.88", 3: "-8.88"}
 SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
     Scene.NO_SCALE_YET: ("NO SCALE", "YET"),
     Scene.EMPTY: ("NEXT",),
+    Scene.LADEN: ("TAKE IT", "OFF"),
     Scene.MOVING: ("WAIT",),
     Scene.OVERLOADED: ("TOO MUCH", "TAKE IT OFF"),
     Scene.SCALE_LOST: ("SCALE", "LOST"),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from weighstation.events import Verdict
 from weighstation.quantities import grams_text
 from weighstation.station.bench.snapshot import Scene
-from weighstation.station.bench.wording import age_text, signed
+from weighstation.station.bench.wording import age_text, lain_text, signed
 from weighstation.station.panel.cue import told
 
 if TYPE_CHECKING:
@@ -41,6 +41,8 @@ def caption(snapshot: Snapshot) -> str:
     """
     if snapshot.scene is Scene.EMPTY and snapshot.cue is not None:
         return f"{_named(snapshot.cue, snapshot)}   off the pan"
+    if snapshot.scene is Scene.LADEN:
+        return lain_text(snapshot)
     cue = told(snapshot)
     if cue is None:
         return _CAPTIONS.get(snapshot.scene, "")

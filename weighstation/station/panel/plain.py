@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING, TextIO
 from weighstation.events import Verdict
 from weighstation.quantities import grams_text
 from weighstation.station.bench.snapshot import Scene
-from weighstation.station.bench.wording import armed_text, cue_word, lifted_key_text, lifted_text
+from weighstation.station.bench.wording import (
+    armed_text,
+    cue_word,
+    lain_text,
+    lifted_key_text,
+    lifted_text,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,6 +33,8 @@ def _alarm(snapshot: Snapshot) -> str:
 
 
 def _scene(snapshot: Snapshot) -> str:
+    if snapshot.scene is Scene.LADEN:
+        return f"{lain_text(snapshot)}."
     return _SCENES.get(snapshot.scene, "")
 
 
@@ -76,6 +84,16 @@ _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
 )
 
 
+def _matter(topic: Callable[[Snapshot], str], snapshot: Snapshot) -> object:
+    """Return what a line is about: other decimals, or another mean, are no news."""
+    if topic is _counted:
+        return snapshot.last_number
+    if topic is _cue and snapshot.cue is not None and snapshot.cue.firm:
+        cue = snapshot.cue
+        return cue.piece, cue.verdict, cue.net_mg, cue.touch
+    return topic(snapshot)
+
+
 class PlainLines:
     """One line for each thing that a person would want to be told.
 
@@ -83,11 +101,14 @@ class PlainLines:
     ----------
     stream : TextIO
         Where the lines go; each is flushed.
+    counted : int
+        Pieces that earlier runs of the batch have counted.
     """
 
-    def __init__(self, stream: TextIO) -> None:
+    def __init__(self, stream: TextIO, counted: int = 0) -> None:
         self._stream = stream
-        self._said = [""] * len(_TOPICS)
+        self._said: dict[Callable[[Snapshot], str], object] = {}
+        self._counted = counted
 
     def show(self, snapshot: Snapshot) -> None:
         """Write what is new since the snapshot before; nothing where nothing is.
@@ -114,8 +135,16 @@ class PlainLines:
         -------
         tuple of str
         """
-        texts = [topic(snapshot) for topic in _TOPICS]
-        before, self._said = self._said, texts
-        return tuple(
-            text for text, said in zip(texts, before, strict=True) if text and text != said
-        )
+        told = tuple(text for topic in _TOPICS if (text := self._news(topic, snapshot)))
+        self._counted = snapshot.counted
+        return told
+
+    def _news(self, topic: Callable[[Snapshot], str], snapshot: Snapshot) -> str:
+        """Return what is new of one thing, or an empty text."""
+        if topic is _counted and snapshot.counted <= self._counted:
+            return ""  # a piece that was struck out, or that another run has counted
+        about = _matter(topic, snapshot)
+        if self._said.get(topic) == about:
+            return ""
+        self._said[topic] = about
+        return topic(snapshot)

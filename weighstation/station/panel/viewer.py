@@ -82,7 +82,7 @@ def watch(runner: Runner, *, plain: bool) -> None:
 
     console = Console(file=sys.stdout)
     if plain or not suits(console):
-        lines = PlainLines(sys.stdout)
+        lines = PlainLines(sys.stdout, runner.counted_before)
         _watch(runner, open_keyboard(), lambda snapshot, _: lines.show(snapshot))
         return
     with Panel(console) as panel:
