@@ -35,7 +35,7 @@ class Reading(NamedTuple):
         The scale's own mark; None where it has none, or its meaning is not yet known.
     status : Status
     raw : str
-        The line as received, Latin-1, without its terminator.
+        The line as received, Latin-1, without its terminator; of a binary report, hexadecimal.
     """
 
     t_s: float

@@ -10,6 +10,7 @@ import pytest
 
 HEAVY = (
     *("numpy", "pandas", "scipy", "matplotlib", "rich", "sqlite3", "serial", "asyncio"),
+    *("hid", "hidraw"),
     *("weighstation.acquire", "weighstation.detect", "weighstation.simulate"),
     *("weighstation.station.bench.runner", "weighstation.report"),
 )

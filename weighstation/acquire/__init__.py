@@ -1,10 +1,12 @@
 """Bytes of a scale -> Reading.
 
 A line shape is recognised from the first lines without being told; which mark means stable and
-what the division is are learned from the weights. Nothing here opens a port, a file or a clock.
+what the division is are learned from the weights. A scale on USB that sends reports instead of
+lines says in its descriptor where things stand. Nothing here opens a port, a file or a clock.
 """
 
 from weighstation.acquire.decoder import Decoder
+from weighstation.acquire.hid import HidDecoder
 from weighstation.acquire.profile import Counts, ScaleProfile
 from weighstation.acquire.recording import (
     Arrival,
@@ -20,6 +22,7 @@ __all__ = [
     "Counts",
     "Decoder",
     "Header",
+    "HidDecoder",
     "Recording",
     "ScaleProfile",
     "decode",

@@ -38,11 +38,15 @@ class Header:
         Scale interval, where it is known.
     started : datetime or None
         The moment of ``t = 0``; with a time zone.
+    descriptor : bytes or None
+        Of a scale that sends HID reports, its report descriptor, empty where it could not be had;
+        None where the scale sends lines.
     """
 
     source: str = ""
     division_g: float | None = None
     started: datetime | None = None
+    descriptor: bytes | None = None
 
 
 class Arrival(NamedTuple):
@@ -95,6 +99,8 @@ def encode_header(header: Header) -> str:
     if header.started is not None:
         utc = header.started.astimezone(UTC).replace(tzinfo=None)
         fields["started"] = f"{utc.isoformat()}Z"
+    if header.descriptor is not None:
+        fields["descriptor"] = header.descriptor.hex()
     return json.dumps(fields)
 
 
@@ -205,6 +211,7 @@ def _header(number: int, row: dict[str, object]) -> Header:
         source=str(row.get("source", "")),
         division_g=_division(number, row.get("division_g")),
         started=_started(number, row.get("started")),
+        descriptor=_descriptor(number, row.get("descriptor")),
     )
 
 
@@ -226,6 +233,15 @@ def _started(number: int, text: object) -> datetime | None:
     if started.tzinfo is None:
         raise _not_one(number, "has a start without a time zone")
     return started
+
+
+def _descriptor(number: int, hexed: object) -> bytes | None:
+    if hexed is None:
+        return None
+    try:
+        return bytes.fromhex(hexed if isinstance(hexed, str) else "?")
+    except ValueError as exc:
+        raise _not_one(number, "has a descriptor that is not hexadecimal") from exc
 
 
 def _arrivals(rows: list[_Row], last_s: float) -> list[Arrival]:

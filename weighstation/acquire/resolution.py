@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import MG_PER_UNIT
@@ -19,6 +20,7 @@ class Resolution:
     ----------
     unit : Unit
     decimals : int
+        Places behind the point; -1 where tens are the last place, as on a report of a USB scale.
     """
 
     unit: Unit
@@ -28,9 +30,14 @@ class Resolution:
 
     def __post_init__(self) -> None:
         """Keep the milligrams of one count as a fraction."""
-        mg_per_count = MG_PER_UNIT[self.unit] / 10**self.decimals
+        mg_per_count = MG_PER_UNIT[self.unit] / Fraction(10) ** self.decimals
         object.__setattr__(self, "_numerator", mg_per_count.numerator)
         object.__setattr__(self, "_denominator", mg_per_count.denominator)
+
+    @property
+    def mg_per_count(self) -> Fraction:
+        """The milligrams of one count, exactly."""
+        return Fraction(self._numerator, self._denominator)
 
     def mg(self, counts: int) -> int:
         """Return counts as a mass, rounded once, half to even.

@@ -25,6 +25,23 @@ def test_a_header_may_say_only_where_it_comes_from() -> None:
     assert encode_header(Header("x")) == '{"recording": 1, "source": "x"}'
 
 
+@pytest.mark.parametrize("descriptor", [b"", b"\x05\x8d\xc0"])
+def test_a_header_may_hold_the_descriptor_of_a_usb_scale(descriptor: bytes) -> None:
+    """An empty one says: reports, and no descriptor could be had."""
+    line = encode_header(Header("hid://1a2b:00c3", descriptor=descriptor))
+
+    assert f'"descriptor": "{descriptor.hex()}"' in line
+    assert Header("hid://1a2b:00c3", descriptor=descriptor) == decode([line, LINE]).header
+
+
+def test_a_recording_of_lines_has_no_descriptor() -> None:
+    header = decode([HEADER, LINE]).header
+
+    assert header is not None
+    assert header.descriptor is None
+    assert "descriptor" not in encode_header(header)
+
+
 def test_a_start_in_another_zone_is_written_in_utc() -> None:
     zone = timezone(timedelta(hours=2))
 
@@ -118,6 +135,9 @@ def test_a_long_recording_loses_only_the_line_that_was_cut_short(count: int) -> 
         (['{"recording": 1, "division_g": "1"}', LINE], "a division that is not a number above 0"),
         (['{"recording": 1, "started": "soon"}', LINE], "a start that is not a moment"),
         (['{"recording": 1, "started": "2026-03-02T04:10:00"}', LINE], "a start without a time"),
+        (['{"recording": 1, "descriptor": "0g"}', LINE], "a descriptor that is not hexadecimal"),
+        (['{"recording": 1, "descriptor": "058"}', LINE], "a descriptor that is not hexadecimal"),
+        (['{"recording": 1, "descriptor": 58}', LINE], "a descriptor that is not hexadecimal"),
         ([LINE, HEADER], "line 2 has no time"),
     ],
 )

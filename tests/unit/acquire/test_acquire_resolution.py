@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -12,11 +13,18 @@ from weighstation.acquire.resolution import Resolution, counts_of
 from weighstation.quantities import Unit, mg_from_indicated
 
 
-@given(st.sampled_from(Unit), st.integers(0, 5), st.integers(-(10**8), 10**8))
+@given(st.sampled_from(Unit), st.integers(-3, 6), st.integers(-(10**8), 10**8))
 def test_it_equals_the_exact_conversion(unit: Unit, decimals: int, counts: int) -> None:
     number = Decimal(counts).scaleb(-decimals)
 
     assert mg_from_indicated(number, unit) == Resolution(unit, decimals).mg(counts)
+
+
+@pytest.mark.parametrize("decimals", [-3, 0, 4])
+def test_a_count_is_worth_an_exact_fraction(decimals: int) -> None:
+    resolution = Resolution(Unit.POUND, decimals)
+
+    assert Fraction(45_359_237, 100) == resolution.mg_per_count * Fraction(10) ** decimals
 
 
 @pytest.mark.parametrize(("counts", "mg"), [(5, 0), (15, 2), (25, 2), (-5, 0), (-15, -2)])

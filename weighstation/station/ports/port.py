@@ -67,6 +67,7 @@ class Port(Protocol):
 PORTS = {
     "serial": ("weighstation.station.ports.serial_line", "open_serial"),
     "tcp": ("weighstation.station.ports.serial_line", "open_tcp"),
+    "hid": ("weighstation.station.ports.hid_device", "open_hid"),
     "replay": ("weighstation.station.ports.recording", "ReplayPort"),
     "simulated": ("weighstation.station.ports.simulated", "SimulatedPort"),
 }
@@ -78,7 +79,7 @@ def open_port(url: str, clock: Clock) -> Port:
     Parameters
     ----------
     url : str
-        Like ``serial:///dev/ttyUSB0?baud=9600``, ``tcp://host:port``,
+        Like ``serial:///dev/ttyUSB0?baud=9600``, ``tcp://host:port``, ``hid://VID:PID``,
         ``replay://FILE?speed=max&from=0`` or ``simulated://?seed=1&speed=1``.
     clock : callable, seconds
         Gives the arrival times of live bytes; a recording brings its own.
