@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from weighstation.acquire.checksum import BadLine, CheckedSplitter
 from weighstation.acquire.fields import Fields, read_fields
 from weighstation.acquire.known import Scale, Seen, Template, Templates
 from weighstation.acquire.lines import MAX_BYTES, LineSplitter
 from weighstation.acquire.marks import MarkLearner
 from weighstation.acquire.profile import Counts, ScaleProfile
+from weighstation.acquire.recipe import OPEN
 from weighstation.acquire.recognition import recognise
 from weighstation.acquire.remnants import is_remnant, may_lack_digits
 from weighstation.acquire.shape import Indicated, Shape
@@ -16,6 +18,7 @@ from weighstation.acquire.states import state_beside_number, state_of
 from weighstation.events import DivisionLearned, Reading, Status
 
 if TYPE_CHECKING:
+    from weighstation.acquire.recipe import Recipe
     from weighstation.acquire.resolution import Resolution
     from weighstation.acquire.signs import Signs
 
@@ -34,12 +37,16 @@ class Decoder:
     ----------
     division_mg : int, milligrams, or None
         Scale interval, where it is known; None learns it.
+    recipe : Recipe
+        What else is known of the lines beforehand.
     """
 
-    def __init__(self, *, division_mg: int | None = None) -> None:
-        self._given_division_mg = division_mg
+    def __init__(self, *, division_mg: int | None = None, recipe: Recipe = OPEN) -> None:
+        self._recipe = recipe
+        self._given_division_mg = division_mg or recipe.division_mg
         self._division_mg = 0
-        self._splitter = LineSplitter()
+        checksum = recipe.checksum
+        self._splitter = LineSplitter() if checksum is None else CheckedSplitter(checksum)
         self._held: list[tuple[bytes, float]] = []
         self._at_start = True
         self._shape: Shape | None = None
@@ -49,7 +56,7 @@ class Decoder:
         self._templates = Templates()
         self._seen: dict[bytes, Seen] = {}
         self._last_seen: Seen | None = None
-        self._marks = MarkLearner()
+        self._marks = MarkLearner(recipe.stable_mark)
         self._is_row_fitting = True
         self._last_mg = 0
         self._last_line = b""
@@ -85,6 +92,11 @@ class Decoder:
             stable_mark=None if mark is None else str(mark),
             division_mg=self._division_mg,
         )
+
+    @property
+    def shape(self) -> Shape | None:
+        """The shape of the lines; None until it is recognised."""
+        return self._shape
 
     @property
     def refusal(self) -> str:
@@ -168,7 +180,7 @@ class Decoder:
 
     def _recognise(self, *, final: bool) -> None:
         texts = [line.decode("latin-1") for line, _ in self._held if len(line) <= MAX_BYTES]
-        shape = recognise(texts, signs=self._signs, final=final)
+        shape = recognise(texts, signs=self._signs, recipe=self._recipe, final=final)
         if shape is None:
             return
         self._shape = shape
@@ -182,6 +194,9 @@ class Decoder:
 
     def _read(self, line: bytes, t_s: float) -> None:
         """Give out one line of a port whose shape is known."""
+        if type(line) is BadLine:
+            self._give_state(line, t_s, Status.UNREADABLE)
+            return
         shape = self._shape
         if shape is None:
             self._hold(line, t_s)

@@ -7,7 +7,7 @@ from math import gcd
 ENOUGH_VALUES = 12
 
 
-def _step_below(counts: int) -> int:
+def step_below(counts: int) -> int:
     """Return the largest of 1, 2, 5, 10, 20, 50, ... that divides ``counts``.
 
     Scale intervals are 1, 2 or 5 times a power of ten: OIML R 76-1:2006, 4.2.2.1 (from memory).
@@ -46,7 +46,7 @@ class DivisionLearner:
         bool
         """
         if counts % self.step:
-            self.step = _step_below(gcd(self.step, counts))
+            self.step = step_below(gcd(self.step, counts))
             self._needed *= 2
             self._values = {counts}
             self.learning = True
@@ -56,7 +56,7 @@ class DivisionLearner:
         self._values.add(abs(counts))
         if len(self._values) < self._needed:
             return False
-        before, self.step = self.step, _step_below(gcd(*self._values))
+        before, self.step = self.step, step_below(gcd(*self._values))
         self.learning = False
         self._values.clear()
         return before != self.step

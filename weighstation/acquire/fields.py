@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import Unit
@@ -11,6 +12,8 @@ from weighstation.quantities import Unit
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+_CLOCK = frozenset(":/-.")  # between the digits of a time or a date
+_NEXT_FIELD = frozenset(",;")
 NUMBER_MARK = "#"  # stands for a number that is not the weight
 PAIR = "lb:oz"
 
@@ -46,10 +49,13 @@ class Grammar:
         A comma between digits parts two fields.
     weight_number : int or None
         Which number is the weight, from 0, where no number is followed by a unit.
+    settled : bool
+        It is that number, whatever is followed by a unit.
     """
 
     comma_cuts: bool = False
     weight_number: int | None = None
+    settled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +65,8 @@ class Fields:
     Parameters
     ----------
     before, after : tuple of str
-        Marks on either side of the number, the unit left out; a lone digit is a mark, ``#`` stands
-        for any other number.
+        Marks on either side of the number, the unit left out; a code of a digit or two is a
+        mark, ``#`` stands for any other number.
     unit : Unit or None
         None where the line names none.
     sign : str
@@ -78,7 +84,7 @@ class Fields:
     numbers : int
         How many numbers the line holds.
     flags : tuple of int
-        Where the lone digits are.
+        Where the digits of codes are.
     refused : str
         Why this line is no weight that can be read, or empty.
     """
@@ -135,7 +141,7 @@ def read_fields(text: str, grammar: Grammar = PLAIN) -> Fields | None:
         length=len(text),
         indented=text.startswith(" "),
         numbers=len(numbers),
-        flags=tuple(tokens[place].start() for place in flags),
+        flags=tuple(at for place in flags for at in range(*tokens[place].span())),
         refused=_refused(tokens, units),
     )
 
@@ -176,9 +182,13 @@ def _tokens(text: str, grammar: Grammar) -> list[re.Match[str]]:
 
 
 def _is_flag(place: int, tokens: list[re.Match[str]], units: list[Unit | None]) -> bool:
-    """Return whether a number is a lone digit without a unit: a mark, not a mass."""
-    text = tokens[place][0]
-    return len(text) == 1 and text.isdigit() and not any(units[place + 1 : place + 2])
+    """Return whether a number is a digit or two apart from date and time: a mark, not a mass."""
+    token = tokens[place]
+    text, line = token[0], token.string
+    if not text.isdigit() or any(units[place + 1 : place + 2]):
+        return False
+    beside = line[max(token.start() - 1, 0) : token.start()] + line[token.end() : token.end() + 1]
+    return len(text) == 1 or (len(text) == 2 and not _CLOCK & set(beside))
 
 
 def is_unit(word: str) -> bool:
@@ -210,11 +220,65 @@ def _weight_at(
     grammar: Grammar,
 ) -> int:
     """Return which number is the weight: the first with a unit, a tare only for want of others."""
+    told = numbers[min(grammar.weight_number or 0, len(numbers) - 1)]
+    if grammar.settled:
+        return told
     named = [at for at in numbers if at + 1 < len(tokens) and units[at + 1]]
     own = [at for at in named if not at or tokens[at - 1][0].upper() not in _TARE]
-    if own or named:
-        return (own or named)[0]
-    return numbers[min(grammar.weight_number or 0, len(numbers) - 1)]
+    if not named:
+        return told
+    at = (own or named)[0]
+    return at if _shares_field(at, tokens) else _first_alike(at, numbers, tokens)
+
+
+def _shares_field(at: int, tokens: list[re.Match[str]]) -> bool:
+    """Return whether the unit behind a number is in the same field."""
+    between = tokens[at].string[tokens[at].end() : tokens[at + 1].start()]
+    return not _NEXT_FIELD & set(between)
+
+
+def _first_alike(at: int, numbers: list[int], tokens: list[re.Match[str]]) -> int:
+    """Return the first number written as one that a unit follows in the next field.
+
+    A unit may belong to all numbers before it: to a gross weight and a tare.
+    """
+    look = _decimals(tokens[at])
+    return next(
+        place for place in numbers if place == at or (look and _decimals(tokens[place]) == look)
+    )
+
+
+def _decimals(token: re.Match[str]) -> int:
+    return len(token["run"].partition(".")[2] or token["run"].partition(",")[2])
+
+
+def varying_number(texts: Iterable[str], grammar: Grammar) -> int | None:
+    """Return which number of some lines is the weight, by what varies while the others stand.
+
+    Parameters
+    ----------
+    texts : iterable of str
+    grammar : Grammar
+
+    Returns
+    -------
+    int or None
+        From 0; None where several vary up and down, or none does.
+    """
+    rows = [[token["run"] for token in _tokens(text, grammar) if token["run"]] for text in texts]
+    columns = [list(map(_counts, column)) for column in zip(*rows, strict=False)]
+    moving = [place for place, column in enumerate(columns) if _goes_and_stays(column)]
+    return moving[0] if len(moving) == 1 and len(columns) > 1 else None
+
+
+def _counts(run: str) -> int:
+    return int(run.replace(".", "").replace(",", "") or 0)
+
+
+def _goes_and_stays(column: list[int]) -> bool:
+    """Say whether numbers vary as a weight does: with rests in between, unlike a count of lines."""
+    rests = sum(before == after for before, after in pairwise(column))
+    return len(set(column)) > 2 and rests > len(column) // 4
 
 
 def _unit_at(at: int, tokens: list[re.Match[str]], units: list[Unit | None]) -> int | None:

@@ -44,7 +44,7 @@ class Template:
     state : Status or None
         Where the marks tell a state instead of a weight.
     flags : tuple of int
-        Where lone digits stand that are marks; each of their values has its own template.
+        Where digits stand that are marks; each of their values has its own template.
     """
 
     start: int

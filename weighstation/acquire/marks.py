@@ -15,6 +15,30 @@ SETTLE_EVERY = 4
 MAX_PATTERNS = 64
 
 
+_AT = "\t"  # no mark holds a blank
+
+
+def marks_of(before: tuple[str, ...], after: tuple[str, ...]) -> frozenset[str]:
+    """Return the marks of a line, each with its side of the number.
+
+    Digits carry their place too, counted from the number: the same digit there means another thing.
+
+    Parameters
+    ----------
+    before, after : tuple of str
+
+    Returns
+    -------
+    frozenset of str
+    """
+    left = [f"<{_placed(mark, place)}" for place, mark in enumerate(reversed(before))]
+    return frozenset(left + [f">{_placed(mark, place)}" for place, mark in enumerate(after)])
+
+
+def _placed(mark: str, place: int) -> str:
+    return f"{mark}{_AT}{place}" if mark.isdigit() else mark
+
+
 @dataclass(slots=True)
 class MarkPattern:
     """All the marks of a line together, and what happened on lines that carried them.
@@ -58,11 +82,15 @@ class StableMark:
     present: bool
 
     def holds(self, pattern: MarkPattern) -> bool:
+        """Return whether lines of a pattern are stable."""
+        return self.holds_for(pattern.marks)
+
+    def holds_for(self, marks: frozenset[str]) -> bool:
         """Return whether lines with these marks are stable."""
-        return (self.mark in pattern.marks) is self.present
+        return (self.mark in marks) is self.present
 
     def __str__(self) -> str:
-        name = self.mark[1:]
+        name = self.mark[1:].partition(_AT)[0]
         return f"'{name}'" if self.present else f"no '{name}'"
 
 
@@ -72,11 +100,16 @@ class MarkLearner:
     A mark is believed when at least ``MIN_EXPECTED_MOVES`` moves would have fallen on it by
     chance and at most a sixth of that did, and when it was seen over a quarter of the span of
     weights at rest (so that a mark for zero, or for being in a band, is not taken for it).
+
+    Parameters
+    ----------
+    stable_mark : StableMark or None
+        Where it is known beforehand.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, stable_mark: StableMark | None = None) -> None:
         self.learning = False
-        self.stable_mark: StableMark | None = None
+        self.stable_mark = stable_mark
         self._patterns: dict[frozenset[str], MarkPattern] = {}
         self._last_mg = 0
         self._low_mg = 0
@@ -94,7 +127,7 @@ class MarkLearner:
         -------
         MarkPattern or None
         """
-        key = frozenset([f"<{mark}" for mark in before] + [f">{mark}" for mark in after])
+        key = marks_of(before, after)
         known = self._patterns.get(key)
         if known is None and len(self._patterns) < MAX_PATTERNS:
             known = self._patterns[key] = MarkPattern(key)

@@ -82,12 +82,15 @@ class Shape:
         What points and commas mean, by unit.
     certain : bool
         None of them is a guess.
+    implied_decimals : int
+        Last digits of a number without a decimal sign that are decimals.
     """
 
     unit: Unit
     grammar: Grammar
     signs: dict[Unit | None, Signs]
     certain: bool = True
+    implied_decimals: int = 0
     places: dict[LayoutKey, NumberPlace] = field(default_factory=dict)
     _runs: list[str] = field(default_factory=list)
     _lengths: set[int] = field(default_factory=set)
@@ -99,7 +102,7 @@ class Shape:
 
     def resolution(self, key: LayoutKey) -> Resolution:
         """Return the last printed place of a layout."""
-        return Resolution(key.unit or self.unit, key.decimals)
+        return Resolution(key.unit or self.unit, key.decimals or self.implied_decimals)
 
     def fit(self, fields: Fields, last: Indicated | None) -> LayoutKey | None:
         """Return the layout of a line, learning from it, or None where it does not fit.

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.acquire.hid_descriptor import SCALES_PAGE
-from weighstation.errors import LinkLostError, ScaleError, SpecificationError
+from weighstation.errors import LinkLostError, ScaleAbsentError, ScaleError, SpecificationError
 from weighstation.station.ports.address import Address
 from weighstation.station.ports.hid_transport import HidApi
 from weighstation.station.ports.port import Arrival
@@ -246,7 +246,7 @@ def _named(ids: re.Match[str], place: str, devices: list[HidDevice]) -> HidDevic
     if here and not scales:
         raise _no_scale(place)
     if not scales:
-        raise ScaleError(f"There is no scale {place} on USB.", hint=_what_is_there(devices))
+        raise ScaleAbsentError(f"There is no scale {place} on USB.", hint=_what_is_there(devices))
     if len(scales) > 1:
         paths = " or ".join(f"hid://{each.path}" for each in scales)
         raise ScaleError(f"There are {len(scales)} scales {place}.", hint=f"Name one, as {paths}.")

@@ -1,0 +1,102 @@
+"""What is learned of dialects that another hand wrote: right, or said to be open, never wrong."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from dialects import dialects, held_out, stream
+
+from weighstation.acquire.learning import (
+    CHECKSUM,
+    DECIMAL_SIGN,
+    DIVISION,
+    SCALE,
+    STABLE_MARK,
+    UNIT,
+    exact_division_g,
+    learn,
+)
+from weighstation.acquire.recording import Arrival
+
+if TYPE_CHECKING:
+    from dialect_shape import Dialect
+
+    from weighstation.acquire.learning import Learned
+
+SEEDS = range(1, 4)
+NAMES = {
+    UNIT: "unit",
+    SCALE: "scale",
+    DECIMAL_SIGN: "decimal_sign",
+    DIVISION: "division_digits",
+    STABLE_MARK: "stable_flag",
+    CHECKSUM: "checksum",
+}
+# The first word may mean stable and come late under a load; only a lift-off would tell.
+# Lines without a unit while the pan moves may be torn, and are passed over.
+MAY_STAY_OPEN = {
+    "fields-pan-only": {STABLE_MARK},
+    "unit-if-still-free": {STABLE_MARK, DECIMAL_SIGN, DIVISION},
+}
+
+
+def learned(dialect: Dialect, seed: int) -> tuple[Learned, dict[str, Any]]:
+    arrivals, truth = stream(dialect, seed)
+    return learn([Arrival(t_s, data) for t_s, data in arrivals]), truth
+
+
+def wrong(found: Learned, truth: dict[str, Any]) -> list[str]:
+    """Return what was said with confidence and is not so."""
+    unit = found.unit.value if found.unit else None
+    numbers_open = {UNIT, SCALE, DECIMAL_SIGN} & set(found.open)
+    is_right = {
+        UNIT: unit == truth["unit"],
+        SCALE: "scale" not in truth["undecidable"],
+        DECIMAL_SIGN: (found.decimal_sign or None) == truth["decimal_sign"],
+        DIVISION: bool(numbers_open) or exact_division_g(found) == truth["division_g"],
+        STABLE_MARK: tells_the_same(found, truth),
+        CHECKSUM: (found.recipe.checksum is not None) == truth["has_checksum"],
+    }
+    return [name for name, right in is_right.items() if not right and name not in found.open]
+
+
+def tells_the_same(found: Learned, truth: dict[str, Any]) -> bool:
+    """Say whether the mark that was found is the one that the scale means."""
+    mark = found.recipe.stable_mark
+    if mark is None or truth["stable_by"] is None:
+        return mark is None and truth["stable_by"] is None
+    if truth["stable_by"] == "unit":
+        return str(mark) == "'unit'"
+    meant, moving = truth["stable_flag"].strip(), truth["moving_flag"].strip()
+    if str(mark) in (f"'{meant}'", f"no '{moving}'"):
+        return True
+    part = str(mark).removeprefix("no ").strip("'")
+    tells = part in meant and part not in moving
+    return tells if mark.present else part in moving and part not in meant
+
+
+def needlessly_open(found: Learned, truth: dict[str, Any], name: str) -> set[str]:
+    opened = {what for what in found.open if NAMES[what] not in truth["undecidable"]}
+    return opened - MAY_STAY_OPEN.get(name, set())
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("dialect", dialects(), ids=lambda dialect: dialect.name)
+def test_a_dialect_is_learned_right_or_said_to_be_open(dialect: Dialect, seed: int) -> None:
+    found, truth = learned(dialect, seed)
+
+    assert found.shape
+    assert [] == wrong(found, truth)
+    assert set() == needlessly_open(found, truth, dialect.name)
+    assert found.readings_per_s == pytest.approx(truth["rate_hz"], rel=0.1)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("dialect", held_out(), ids=lambda dialect: dialect.name)
+def test_a_dialect_that_nobody_tuned_for_is_never_learned_wrong(
+    dialect: Dialect, seed: int
+) -> None:
+    found, truth = learned(dialect, seed)
+
+    assert [] == wrong(found, truth)

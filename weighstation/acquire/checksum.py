@@ -1,0 +1,247 @@
+"""Lines that carry a check of their own characters: which rule it is, and whether a line holds.
+
+A rule is believed only where it fits every line of many that differ; a line that does not hold
+was torn, however well it reads.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import reduce
+from operator import xor
+from typing import TYPE_CHECKING
+
+from weighstation.acquire.lines import MAX_BYTES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+ENOUGH_FRAMES = 20
+ENOUGH_VALUES = 5
+_STX, _ETX = b"\x02", b"\x03"
+_ENDS = (b"\r\n", b"\n\r", b"\r", b"\n", _ETX)
+_IDLE = b"\x00\xff"
+
+
+class Rule(Enum):
+    """How the check of some bytes is worked out."""
+
+    XOR = "exclusive or"
+    SUM7 = "sum modulo 128"
+    SUM8 = "sum modulo 256"
+    TWOS = "two's complement of the sum"
+
+    def of(self, data: bytes) -> int:
+        """Return the check of some bytes.
+
+        Parameters
+        ----------
+        data : bytes
+
+        Returns
+        -------
+        int
+            0 to 255.
+        """
+        match self:
+            case Rule.XOR:
+                return reduce(xor, data, 0)
+            case Rule.SUM7:
+                return sum(data) & 0x7F
+            case Rule.SUM8:
+                return sum(data) & 0xFF
+            case Rule.TWOS:
+                return -sum(data) & 0xFF
+
+
+@dataclass(frozen=True, slots=True)
+class Checksum:
+    """A check that each line of a port carries.
+
+    Parameters
+    ----------
+    rule : Rule
+    hexed : bool
+        Written as two hexadecimal digits, else as one raw byte.
+    end : bytes
+        What ends a line: CR LF, LF CR, CR, LF or ETX.
+    behind_end : bool
+        The check stands behind the end, else right before it.
+    covers_end : bool
+        The end's first byte is checked too.
+    """
+
+    rule: Rule
+    hexed: bool
+    end: bytes
+    behind_end: bool
+    covers_end: bool = False
+
+    @property
+    def length(self) -> int:
+        """Characters that the check takes."""
+        return 2 if self.hexed else 1
+
+    def body(self, frame: bytes) -> bytes | None:
+        """Return what a frame says, or None where its check does not hold.
+
+        Parameters
+        ----------
+        frame : bytes
+            A line and its check, without the end.
+
+        Returns
+        -------
+        bytes or None
+        """
+        body, written = frame[: -self.length], frame[-self.length :]
+        _, _, body = body.rpartition(_STX)
+        if not body or len(written) < self.length:
+            return None
+        value = self._value(written)
+        covered = body + self.end[:1] if self.covers_end else body
+        return body if value == self.rule.of(covered) else None
+
+    def _value(self, written: bytes) -> int | None:
+        if not self.hexed:
+            return written[0]
+        try:
+            return int(written, 16)
+        except ValueError:
+            return None
+
+    def __str__(self) -> str:
+        return f"{self.rule.value}, {'two digits' if self.hexed else 'one byte'}"
+
+
+class BadLine(bytes):
+    """A line whose check does not hold."""
+
+    __slots__ = ()
+
+
+@dataclass(slots=True)
+class CheckedSplitter:
+    """Cuts a stream into lines that carry a check, and takes the check off.
+
+    It has the face of `weighstation.acquire.lines.LineSplitter`. A raw check may be the very byte
+    that ends a line; so a line that does not hold is tried once more together with what follows.
+    """
+
+    checksum: Checksum
+    idle: bool = field(default=True, init=False)
+    _open: bytes = field(default=b"", init=False)
+    _held: bytes = field(default=b"", init=False)
+
+    def feed(self, data: bytes) -> list[bytes]:
+        """Return the lines that these bytes complete, those that do not hold as `BadLine`.
+
+        Parameters
+        ----------
+        data : bytes
+
+        Returns
+        -------
+        list of bytes
+        """
+        frames, self._open = cut(self._open + data, self.checksum)
+        lines: list[bytes] = []
+        for frame in frames:
+            lines += self._read(frame)
+        if len(self._open) > MAX_BYTES:
+            lines.append(BadLine(self._open[: MAX_BYTES + 1]))
+            self._open = b""
+        self.idle = not self._open and not self._held
+        return lines
+
+    def finish(self) -> bytes:
+        """Return what came after the last line end; the stream is over.
+
+        Returns
+        -------
+        bytes
+        """
+        rest, self._open, self._held = self._held + self._open, b"", b""
+        return rest
+
+    def _read(self, frame: bytes) -> Iterator[bytes]:
+        held, self._held = self._held, b""
+        body = self.checksum.body(frame)
+        if body is None and held:
+            body = self.checksum.body(held + frame)
+            if body is not None:
+                held = b""
+        bad = held.strip(self.checksum.end + _IDLE)
+        if bad:
+            yield BadLine(bad[: MAX_BYTES + 1])
+        if body is not None:
+            yield body
+        elif frame and len(frame) <= MAX_BYTES:
+            self._held = frame + self.checksum.end
+        elif frame:
+            yield BadLine(frame[: MAX_BYTES + 1])
+
+
+def cut(stream: bytes, checksum: Checksum) -> tuple[list[bytes], bytes]:
+    """Return the frames of a stream, their checks included and their ends not, and its open rest.
+
+    Parameters
+    ----------
+    stream : bytes
+    checksum : Checksum
+
+    Returns
+    -------
+    tuple of list of bytes, and bytes
+    """
+    if not checksum.behind_end:
+        *frames, rest = stream.split(checksum.end)
+        return frames, rest
+    frames, at = [], 0
+    while (end := stream.find(checksum.end, at)) >= 0:
+        begin, behind = end + len(checksum.end), end + len(checksum.end) + checksum.length
+        if behind > len(stream):
+            break
+        frames.append(stream[at:end].strip(b"\r\n") + stream[begin:behind])
+        at = behind
+    return frames, stream[at:]
+
+
+def find_checksums(stream: bytes) -> tuple[Checksum, ...]:
+    """Return every rule that fits all lines of a stream but a torn first one.
+
+    Parameters
+    ----------
+    stream : bytes
+
+    Returns
+    -------
+    tuple of Checksum
+        Empty where no rule fits ``ENOUGH_FRAMES`` lines with ``ENOUGH_VALUES`` checks. Several
+        agree on every line that was seen, and any of them does.
+    """
+    clean = (
+        stream.translate(None, _IDLE) if b"\xff" in stream[:8] or b"\x00" in stream[:8] else stream
+    )
+    return tuple(rule for rule in _candidates(clean) if _fits(clean, rule))
+
+
+def _candidates(stream: bytes) -> Iterator[Checksum]:
+    end = next((end for end in _ENDS if stream.count(end) >= ENOUGH_FRAMES), None)
+    ends = {end, _ETX} if stream.count(_ETX) >= ENOUGH_FRAMES else {end}
+    for used in sorted(ends - {None}, key=lambda used: used or b""):
+        for rule in Rule:
+            for hexed in (False, True):
+                for behind in (False, True):
+                    for covers in (False, True):
+                        yield Checksum(rule, hexed, used or b"", behind, covers)
+
+
+def _fits(stream: bytes, checksum: Checksum) -> bool:
+    splitter = CheckedSplitter(checksum)
+    lines = splitter.feed(stream)
+    torn = sum(isinstance(line, BadLine) for line in lines[1:])
+    good = [line for line in lines if not isinstance(line, BadLine)]
+    values = {checksum.rule.of(line) for line in good}
+    return not torn and len(good) >= ENOUGH_FRAMES and len(values) >= ENOUGH_VALUES

@@ -1,0 +1,266 @@
+"""Arrivals of an unknown scale -> what can be known of it, and what cannot be told from them.
+
+An empty pan and one load are enough for most. Every property is settled over all lines, and where
+two values of it explain them equally well it is named as open rather than guessed: a person, or a
+load of known mass, then decides.
+"""
+
+from __future__ import annotations
+
+import statistics
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import gcd
+from typing import TYPE_CHECKING
+
+from weighstation.acquire.checksum import find_checksums
+from weighstation.acquire.decoder import Decoder
+from weighstation.acquire.division import step_below
+from weighstation.acquire.fields import varying_number
+from weighstation.acquire.recipe import Recipe
+from weighstation.acquire.stillness import Indication, Plateaus
+from weighstation.acquire.suspects import find_stable_mark
+from weighstation.events import Reading
+from weighstation.quantities import MG_PER_UNIT, Unit
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from fractions import Fraction
+
+    from weighstation.acquire.checksum import Checksum
+    from weighstation.acquire.recording import Arrival
+    from weighstation.acquire.resolution import Resolution
+    from weighstation.acquire.shape import Shape
+
+CHANCE = 0.01
+"""A division is believed where a finer one would look like it more rarely."""
+_MOST_IMPLIED = 4
+_NEAR_SHARE = 0.03
+_SEPARATORS = frozenset(".,")
+
+UNIT, SCALE, DECIMAL_SIGN = "unit", "scale", "decimal sign"
+DIVISION, STABLE_MARK, CHECKSUM, SHAPE = "division", "stable mark", "checksum", "line shape"
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What was learned about a scale.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        What a decoder needs, as far as it is known; a guess where it is open.
+    unit : Unit or None
+        What the weights are in.
+    decimals : int
+        Decimals shown in that unit.
+    decimal_sign : str
+        ``.``, ``,`` or empty where numbers are whole.
+    shape : str
+        The line in words; empty where no weight was found.
+    readings_per_s : float or None, per second
+    settle_s : float or None, seconds
+        From the first reading that moved to the first that stayed, for the largest change seen.
+    open : tuple of str
+        Names of what could not be told.
+    seen : tuple of Reading
+        All lines, with what was read from them.
+    refusal : str
+        Why no weight could be read, or empty.
+    """
+
+    recipe: Recipe
+    unit: Unit | None
+    decimals: int
+    decimal_sign: str
+    shape: str
+    readings_per_s: float | None
+    settle_s: float | None
+    open: tuple[str, ...]
+    seen: tuple[Reading, ...]
+    refusal: str = ""
+
+
+def learn(arrivals: Sequence[Arrival], *, known_load_mg: int | None = None) -> Learned:
+    """Return what some arrivals tell about the scale that sent them.
+
+    Parameters
+    ----------
+    arrivals : sequence of Arrival
+        Some seconds of an empty pan, and a load.
+    known_load_mg : int, milligrams, or None
+        What the load weighs, where a person said so; settles unit, decimals and decimal sign.
+
+    Returns
+    -------
+    Learned
+    """
+    checksums = find_checksums(b"".join(data for _, data in arrivals))
+    recipe = Recipe(checksum=checksums[0] if checksums else None)
+    recipe = replace(recipe, weight_number=_weight_number(arrivals, recipe))
+    if known_load_mg is not None:
+        recipe = _told_by_load(arrivals, recipe, known_load_mg) or recipe
+    return _learned(arrivals, recipe, checksums, known=known_load_mg is not None)
+
+
+def _learned(
+    arrivals: Sequence[Arrival], recipe: Recipe, checksums: tuple[Checksum, ...], *, known: bool
+) -> Learned:
+    shape, seen, refusal = _read(arrivals, recipe)
+    rows = () if shape is None else _rows(seen, shape)
+    if shape is None or not rows:
+        return Learned(recipe, None, 0, "", "", None, None, (SHAPE,), seen, refusal)
+    resolution = _resolution(rows)
+    counts = [row.counts for row in rows if row.resolution == resolution]
+    step = step_below(gcd(*counts)) if any(counts) else 1
+    plateaus = Plateaus.of(rows, resolution.mg(step))
+    mark = find_stable_mark(rows, plateaus)
+    opened = [CHECKSUM] if len(checksums) > 1 else []
+    opened += [] if known else _open_of_numbers(rows, shape)
+    opened += [] if _is_division_sure(counts, step) else [DIVISION]
+    opened += [STABLE_MARK] if mark.is_open else []
+    learned = replace(recipe, stable_mark=mark.mark, unit=shape.unit)
+    if DIVISION not in opened:
+        learned = replace(learned, division_mg=resolution.mg(step))
+    if DECIMAL_SIGN not in opened and shape.decimal_sign(resolution.unit):
+        learned = replace(learned, decimal_sign=shape.decimal_sign(resolution.unit))
+    return Learned(
+        recipe=learned,
+        unit=resolution.unit,
+        decimals=resolution.decimals,
+        decimal_sign=shape.decimal_sign(resolution.unit),
+        shape=str(shape),
+        readings_per_s=_rate([row.t_s for row in rows]),
+        settle_s=plateaus.settle_s,
+        open=tuple(opened),
+        seen=seen,
+        refusal=refusal,
+    )
+
+
+def _read(
+    arrivals: Iterable[Arrival], recipe: Recipe
+) -> tuple[Shape | None, tuple[Reading, ...], str]:
+    decoder = Decoder(recipe=recipe)
+    items = [item for t_s, data in arrivals for item in decoder.feed(data, t_s)]
+    items += decoder.finish()
+    seen = tuple(item for item in items if isinstance(item, Reading))
+    return decoder.shape, seen, decoder.refusal
+
+
+def _weight_number(arrivals: Sequence[Arrival], recipe: Recipe) -> int | None:
+    """Return which number of the lines varies as a weight does, where others do not."""
+    shape, seen, _ = _read(arrivals, recipe)
+    if shape is None:
+        return None
+    texts = [reading.raw for reading in seen if reading.gross_mg is not None]
+    return varying_number(texts, shape.grammar)
+
+
+def _rows(seen: Iterable[Reading], shape: Shape) -> tuple[Indication, ...]:
+    rows = (Indication.of(reading, shape) for reading in seen if reading.gross_mg is not None)
+    return tuple(row for row in rows if row is not None)
+
+
+def _resolution(rows: Sequence[Indication]) -> Resolution:
+    """Return the resolution of most lines."""
+    return statistics.mode(row.resolution for row in rows)
+
+
+def _open_of_numbers(rows: Sequence[Indication], shape: Shape) -> list[str]:
+    """Return what the numbers leave open when nobody says what the load weighs."""
+    opened = [] if any(row.unit_named for row in rows) else [UNIT]
+    has_sign = any(_SEPARATORS & set(row.run) for row in rows)
+    if has_sign and not shape.certain:
+        opened.append(DECIMAL_SIGN)
+    if opened and not has_sign:
+        opened.append(SCALE)
+    return opened
+
+
+def _is_division_sure(counts: Sequence[int], step: int) -> bool:
+    """Say whether no finer division explains the values: by their number, or by a flicker.
+
+    A display that goes to and fro by one step at rest shows its division; and of values that are
+    multiples of a finer one, each is by chance one of the coarser in so many.
+    """
+    values = {abs(count) for count in counts if count}
+    flickers = sum(
+        abs(after - before) == step and before == again
+        for before, after, again in zip(counts, counts[1:], counts[2:], strict=False)
+    )
+    if step == 1 or (flickers and values):
+        return True
+    finer = next(finer for finer in _steps_below(step) if step % finer == 0)
+    return bool((finer / step) ** len(values) <= CHANCE)
+
+
+def _steps_below(step: int) -> Iterable[int]:
+    """Yield the steps of scales below one, the coarsest first: 5, 2, 1 times powers of ten."""
+    power = 10 ** len(str(step))
+    while power >= 1:
+        yield from (first * power for first in (5, 2, 1) if first * power < step)
+        power //= 10
+
+
+def _rate(times_s: Sequence[float]) -> float | None:
+    """Return readings a second, from the usual time between two; bursts are spread out."""
+    waits_s = [after - before for before, after in pairwise(times_s)]
+    if not waits_s or times_s[-1] <= times_s[0]:
+        return None
+    usual_s = statistics.median(waits_s)
+    return 1 / usual_s if usual_s > 0 else len(waits_s) / (times_s[-1] - times_s[0])
+
+
+def _told_by_load(arrivals: Sequence[Arrival], recipe: Recipe, load_mg: int) -> Recipe | None:
+    """Return the only reading of the numbers that gives the known load, if there is just one."""
+    shape, seen, _ = _read(arrivals, recipe)
+    rows = () if shape is None else _rows(seen, shape)
+    if shape is None or not rows:
+        return None
+    fitting = {}
+    for tried in _readings_of(rows, shape, recipe):
+        shown_mg = _load_mg(arrivals, tried)
+        if shown_mg is not None and abs(shown_mg - load_mg) <= _NEAR_SHARE * load_mg:
+            fitting[abs(shown_mg - load_mg)] = tried
+    return fitting[min(fitting)] if fitting else None
+
+
+def _readings_of(rows: Sequence[Indication], shape: Shape, recipe: Recipe) -> Iterable[Recipe]:
+    """Yield the ways in which unit and separators of the numbers may be meant."""
+    opened = _open_of_numbers(rows, shape)
+    units = list(Unit) if UNIT in opened else [None]
+    signs = {char for row in rows for char in row.run if char in _SEPARATORS}
+    decimals = range(_MOST_IMPLIED + 1) if SCALE in opened else range(1)
+    for unit in units:
+        for implied in decimals:
+            for sign in (*signs, "") if DECIMAL_SIGN in opened else (None,):
+                yield replace(recipe, unit=unit, implied_decimals=implied, decimal_sign=sign)
+
+
+def _load_mg(arrivals: Sequence[Arrival], recipe: Recipe) -> int | None:
+    """Return the load that some lines show when read in one way."""
+    shape, seen, _ = _read(arrivals, recipe)
+    rows = () if shape is None else _rows(seen, shape)
+    if not rows:
+        return None
+    resolution = _resolution(rows)
+    return Plateaus.of(rows, resolution.mg(1)).step_mg
+
+
+def exact_division_g(learned: Learned) -> Fraction | None:
+    """Return the division as the scale means it, before it is rounded to milligrams.
+
+    Parameters
+    ----------
+    learned : Learned
+
+    Returns
+    -------
+    Fraction, grams, or None
+        None where it is open.
+    """
+    if learned.unit is None or DIVISION in learned.open or learned.recipe.division_mg is None:
+        return None
+    per_count_mg: Fraction = MG_PER_UNIT[learned.unit] / 10**learned.decimals
+    return round(learned.recipe.division_mg / per_count_mg) * per_count_mg / 1000
