@@ -80,7 +80,9 @@ def test_port_that_another_program_has(tmp_path: Path) -> None:
     os.close(near)
     os.close(far)
 
-    assert f"{device} is busy: another program has it. Close that program and start again." == said
+    comm = Path("/proc/self/comm")
+    we = f"{comm.read_text().strip()} (pid {os.getpid()})" if comm.exists() else "another program"
+    assert f"{device} is busy: {we} has it. Close that program and start again." == said
 
 
 @POSIX
@@ -100,18 +102,18 @@ def test_port_that_may_not_be_opened_says_the_cure(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("number", "begins"),
     [
-        (errno.EACCES, "You may not open /dev/null. Run 'sudo"),
-        (errno.EBUSY, "/dev/null is busy: another program has it."),
-        (errno.EAGAIN, "/dev/null is busy: another program has it."),
-        (errno.ENOENT, "There is no port /dev/null."),
-        (errno.ENXIO, "There is no port /dev/null."),
-        (None, "/dev/null is not a serial port, or not one with these settings."),
+        (errno.EACCES, "You may not open /dev/nobody. Run 'sudo"),
+        (errno.EBUSY, "/dev/nobody is busy: another program has it. Close that program"),
+        (errno.EAGAIN, "/dev/nobody is busy: another program has it. Close that program"),
+        (errno.ENOENT, "There is no port /dev/nobody."),
+        (errno.ENXIO, "There is no port /dev/nobody."),
+        (None, "/dev/nobody is not a serial port, or not one with these settings."),
     ],
 )
 def test_each_way_a_port_refuses_has_its_sentence(number: int | None, begins: str) -> None:
     refusal = serial.SerialException(number, "could not open port")
 
-    assert _refused("/dev/null", refusal).sentence.startswith(begins)
+    assert _refused("/dev/nobody", refusal).sentence.startswith(begins)
 
 
 def test_kind_of_port_that_does_not_exist(tmp_path: Path) -> None:

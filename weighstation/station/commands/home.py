@@ -1,8 +1,9 @@
-"""The station's folder: products and journal."""
+"""The station's folder: products, scales and journal."""
 
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
 
 from weighstation.errors import JournalFullError, SpecificationError
@@ -23,6 +24,7 @@ class Home:
         self.folder = folder
         self.products_path = folder / "products.toml"
         self.journal_path = folder / "journal.sqlite"
+        self.scales_path = folder / "scales.toml"
 
     @classmethod
     def find(cls, given: Path | None) -> Home:
@@ -91,3 +93,30 @@ class Home:
                 hint="It must be a text file in UTF-8 that this user may read.",
             ) from exc
         return parse_catalogue(text, source=str(self.products_path))
+
+    def learned(self) -> frozenset[str]:
+        """Return the identities of the scales whose profile is in scales.toml.
+
+        Returns
+        -------
+        frozenset of str
+            Empty where there is no such file; one that cannot be read is said on standard error.
+        """
+        import tomllib  # noqa: PLC0415 - only where somebody asks for scales
+
+        try:
+            scales = tomllib.loads(self.scales_path.read_text(encoding="utf-8-sig")).get("scale")
+        except FileNotFoundError:
+            return frozenset()
+        except (OSError, ValueError):
+            sys.stderr.write(
+                f"The file {self.scales_path} cannot be read. Mend it, or put it away and let the"
+                " station learn its scales anew.\n"
+            )
+            return frozenset()
+        tables = scales if isinstance(scales, list) else []
+        return frozenset(
+            table["identity"]
+            for table in tables
+            if isinstance(table, dict) and isinstance(table.get("identity"), str)
+        )

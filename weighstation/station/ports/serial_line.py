@@ -5,13 +5,15 @@ from __future__ import annotations
 import errno
 import sys
 from contextlib import suppress
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import serial
 
 from weighstation.errors import LinkLostError, ScaleAbsentError, ScaleError, SpecificationError
+from weighstation.station.ports.holders import holder_of
+from weighstation.station.ports.plugged import plugged_in
 from weighstation.station.ports.port import Arrival
+from weighstation.station.ports.rights import permission_cure
 
 if TYPE_CHECKING:
     from weighstation.station.ports.address import Address
@@ -120,6 +122,7 @@ def open_serial(address: Address, clock: Clock) -> SerialPort:
         line.open()
     except _FAULTS as exc:
         raise _refused(device, exc) from exc
+    _pass_on_at_once(line)
     return SerialPort(line, device, clock)
 
 
@@ -152,14 +155,21 @@ def open_tcp(address: Address, clock: Clock) -> SerialPort:
     return SerialPort(line, address.place, clock)
 
 
+def _pass_on_at_once(line: serial.Serial) -> None:
+    """Ask the driver not to save bytes up: some USB adapters hold them back for 16 ms."""
+    with suppress(AttributeError, NotImplementedError, *_FAULTS):  # many systems and devices cannot
+        line.set_low_latency_mode(True)
+
+
 def _refused(device: str, exc: Exception) -> ScaleError:
     """Return the sentence for a device that did not open."""
     number = getattr(exc, "errno", None)
     if number == errno.EACCES and not sys.platform.startswith("win"):
-        return ScaleError(f"You may not open {device}.", hint=_permission_cure(device))
+        return ScaleError(f"You may not open {device}.", hint=permission_cure(device).sentence)
     if number in (errno.EBUSY, errno.EAGAIN, errno.EACCES) or "PermissionError" in str(exc):
         return ScaleError(
-            f"{device} is busy: another program has it.", hint="Close that program and start again."
+            f"{device} is busy: {holder_of(device) or 'another program'} has it.",
+            hint="Close that program and start again.",
         )
     if number in (errno.ENOENT, errno.ENODEV, errno.ENXIO, errno.EIO) or "FileNotFound" in str(exc):
         return ScaleAbsentError(f"There is no port {device}.", hint=_what_is_there())
@@ -168,23 +178,9 @@ def _refused(device: str, exc: Exception) -> ScaleError:
     )
 
 
-def _permission_cure(device: str) -> str:
-    """Return what gives a person the right to open a device."""
-    group = "dialout"
-    with suppress(ImportError, OSError, KeyError):
-        import grp  # noqa: PLC0415 - not on every system
-
-        group = grp.getgrgid(Path(device).stat().st_gid).gr_name
-    if group == "root":
-        return f"Run 'sudo chmod a+rw {device}', or ask whoever looks after this machine."
-    return f"Run 'sudo usermod -a -G {group} $USER', then log out and in again."
-
-
 def _what_is_there() -> str:
     """Return the ports of this machine in a sentence."""
-    from serial.tools import list_ports  # noqa: PLC0415 - only for this sentence
-
-    names = [port.device for port in list_ports.comports()]
+    names = [port.device for port in plugged_in()]
     if not names:
         return "Plug the scale in, and check its cable; this machine has no serial port now."
-    return f"This machine has {', '.join(sorted(names))}."
+    return f"This machine has {', '.join(names)}."
