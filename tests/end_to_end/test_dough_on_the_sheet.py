@@ -98,8 +98,8 @@ def test_dough_left_of_a_batch_whose_dough_nobody_weighed_is_refused(tmp_path: P
 @pytest.mark.parametrize(
     ("words", "complaint"),
     [
-        (("divide", "--dough", "0"), "The dough on the bench must be more than 0 g."),
-        (("divide", "--dough", "nan"), "nan g is not a weight"),
+        (("divide", "--dough", "0"), "--dough must be more than 0 g."),
+        (("divide", "--dough", "nan"), "--dough 'nan' is no number of grams."),
         (("journal", "sheet", "--left", "-3"), "--left must be 0 g or more."),
         (("journal", "sheet", "--loss", "-3"), "--loss must be 0 g or more."),
     ],
