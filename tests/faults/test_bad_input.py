@@ -445,6 +445,16 @@ def test_an_empty_file_becomes_a_journal_and_that_is_said_once(tmp_path: Path) -
     assert 0 == weighstation("journal", "verify", home=tmp_path).returncode
 
 
+def test_an_empty_port_does_not_mean_the_scale_used_last(tmp_path: Path) -> None:
+    weighstation("divide", "--port", SIMULATED, *BAND, "--events", home=tmp_path)
+    file = tmp_path / "taken.jsonl"
+    for words in (("divide", *BAND), ("record", str(file))):
+        said = sentence(weighstation(*words, "--port", "", home=tmp_path), 2)
+
+        assert said.startswith("The port is empty. Write one like ")
+    assert not file.exists()
+
+
 def test_recording_is_never_written_over_a_file(tmp_path: Path) -> None:
     file = tmp_path / "kept.txt"
     file.write_text("kept")
