@@ -107,11 +107,6 @@ class PanLeft:
     final_mg: int
     touches: int
 
-    @property
-    def seconds(self) -> float:
-        """How long it lay there."""
-        return self.t_s - self.placed_s
-
 
 class Verdict(Enum):
     """What the person is told to do with the piece."""

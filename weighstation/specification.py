@@ -52,31 +52,43 @@ class Limits:
 
     def __post_init__(self) -> None:
         """Refuse a band that no piece can meet."""
-        faults = limit_faults(self.target_mg, self.under_mg, self.over_mg)
+        faults = limit_faults(self.target_mg, self.under_mg, self.over_mg, names=_IN_WORDS)
         if faults:
-            raise SpecificationError("; ".join(faults) + ".", faults=faults)
+            raise SpecificationError(
+                "; ".join(faults) + ".",
+                hint="Give a band that a piece can lie in.",
+                faults=faults,
+            )
 
 
-def limit_faults(target_mg: int, under_mg: int, over_mg: int) -> tuple[str, ...]:
+_IN_WORDS = ("The scaling weight", "'under'", "'over'")
+
+
+def limit_faults(
+    target_mg: int, under_mg: int, over_mg: int, *, names: tuple[str, str, str]
+) -> tuple[str, ...]:
     """Return what is wrong with a band, in words; empty when nothing is.
 
     Parameters
     ----------
     target_mg, under_mg, over_mg : int, milligrams
+    names : (3,) tuple of str
+        What the three are called where they were given.
 
     Returns
     -------
     tuple of str
     """
+    target, under, over = names
     faults = []
     if target_mg <= 0:
-        faults.append("the scaling weight must be more than 0 g")
+        faults.append(f"{target} must be more than 0 g")
     if under_mg < 0:
-        faults.append("'under' must be 0 g or more")
+        faults.append(f"{under} must be 0 g or more")
     if over_mg < 0:
-        faults.append("'over' must be 0 g or more")
+        faults.append(f"{over} must be 0 g or more")
     if target_mg > 0 and under_mg >= target_mg:
-        faults.append("'under' must be less than the scaling weight")
+        faults.append(f"{under} must be less than {target[0].lower()}{target[1:]}")
     return tuple(faults)
 
 
@@ -156,7 +168,8 @@ _PRODUCT_KEYS = {
     "declared_g": _NUMBER,
     "dough_cost_per_kg": _PRICE,
 }
-_NEEDED = ("name", "scaling_weight_g", "under_g", "over_g")
+_BAND_KEYS = ("scaling_weight_g", "under_g", "over_g")
+_NEEDED = ("name", *_BAND_KEYS)
 _TOP_KEYS = ("currency", "product")
 
 
@@ -270,7 +283,7 @@ def _number_faults(key: str, value: object) -> list[str]:
 
 
 def _sense_faults(entry: dict[str, object]) -> list[str]:
-    faults = list(limit_faults(*_band_mg(entry)))
+    faults = list(limit_faults(*_band_mg(entry), names=_BAND_KEYS))
     if "declared_g" in entry and _mg(entry, "declared_g") == 0:
         faults.append("declared_g must be more than 0")
     return faults
@@ -287,7 +300,8 @@ def _made(entry: dict[str, object]) -> Product:
 
 
 def _band_mg(entry: dict[str, object]) -> tuple[int, int, int]:
-    return _mg(entry, "scaling_weight_g"), _mg(entry, "under_g"), _mg(entry, "over_g")
+    target_mg, under_mg, over_mg = (_mg(entry, key) for key in _BAND_KEYS)
+    return target_mg, under_mg, over_mg
 
 
 def _mg(entry: dict[str, object], key: str) -> int:

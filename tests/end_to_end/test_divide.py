@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
 import subprocess
 import sys
 import time
@@ -287,3 +289,40 @@ def test_ctrl_c_leaves_a_batch_that_can_be_gone_on_with(home: Path) -> None:
     assert "Traceback" not in terminal.seen
     again = weighstation("divide", "--resume", "--port", simulated(1), "--events", home=home)
     assert 0 == again.returncode
+
+
+@POSIX
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
+def test_told_to_go_without_keys_it_says_what_is_on_record(home: Path, name: str) -> None:
+    number = signal.Signals[name]
+    command = [sys.executable, "-m", "weighstation", "divide", *BAND, "--events"]
+    process = subprocess.Popen(
+        [*command, "--port", "simulated://?seed=1&speed=20", "--home", str(home)],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=lambda: signal.signal(number, signal.SIG_DFL),  # noqa: PLW1509 - one thread
+    )
+    with process:
+        assert process.stdout is not None
+        while '"event": "piece"' not in process.stdout.readline():
+            pass
+        process.send_signal(number)
+        _, said = process.communicate(timeout=20)
+
+    assert 128 + number == process.returncode
+    assert said.endswith("on record, and 'weighstation divide' goes on with the batch.\n")
+    assert 0 == weighstation("journal", "verify", home=home).returncode
+
+
+@POSIX
+def test_a_terminal_that_goes_away_leaves_the_code_of_its_signal(home: Path) -> None:
+    terminal = Terminal(
+        "divide", "Country loaf", "--port", "simulated://?seed=1&speed=20", home=home
+    )
+    terminal.until("piece 2")
+    os.close(terminal.near)
+
+    assert 128 + signal.Signals["SIGHUP"] == terminal.process.wait(20)
+    assert 0 == weighstation("journal", "verify", home=home).returncode

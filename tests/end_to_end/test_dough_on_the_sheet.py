@@ -19,7 +19,7 @@ LEFT_G = 310
 DOUGH_G = sum(CUT_G) + LEFT_G
 QUESTION = (
     "about one piece more went to the boards than was counted:"
-    " was piece 3, taken for come back, boarded?"
+    " was piece 3, taken as brought back, boarded?"
 )
 
 
@@ -68,9 +68,9 @@ def test_a_wrong_guess_that_was_left_is_named_by_the_sheet(tmp_path: Path) -> No
 @POSIX
 def test_put_right_by_the_key_the_dough_agrees(tmp_path: Path) -> None:
     terminal = Terminal(*divided(tmp_path, speed="20"), "--plain", home=tmp_path)
-    terminal.until("taken for came back")
+    terminal.until("taken as brought back")
     terminal.press("b")
-    terminal.until("taken for boarded")
+    terminal.until("taken as boarded")
     terminal.until("745 g, 6 in all")
     terminal.press("e")
     terminal.until("Press E again")
@@ -98,8 +98,8 @@ def test_dough_left_of_a_batch_whose_dough_nobody_weighed_is_refused(tmp_path: P
 @pytest.mark.parametrize(
     ("words", "complaint"),
     [
-        (("divide", "--dough", "0"), "The dough on the bench must be more than 0 g."),
-        (("divide", "--dough", "nan"), "nan g is not a weight"),
+        (("divide", "--dough", "0"), "--dough must be more than 0 g."),
+        (("divide", "--dough", "nan"), "--dough 'nan' is no number of grams."),
         (("journal", "sheet", "--left", "-3"), "--left must be 0 g or more."),
         (("journal", "sheet", "--loss", "-3"), "--loss must be 0 g or more."),
     ],

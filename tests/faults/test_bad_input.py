@@ -61,7 +61,7 @@ def sentence(result: subprocess.CompletedProcess[str], code: int) -> str:
     assert code == result.returncode, result.stderr
     assert "Traceback" not in result.stderr
     assert 1 == result.stderr.count("\n")
-    assert result.stderr.rstrip().endswith((".", ">", "$USER'", "again."))
+    assert result.stderr.rstrip().endswith((".", "?", ">", "$USER'", "again."))
     return result.stderr.strip()
 
 
@@ -183,7 +183,7 @@ over_g = 2
     said = sentence(weighstation("divide", "Loaf", "--port", SIMULATED, home=tmp_path), 2)
 
     assert "5 faults" in said
-    for fault in ("currency is missing", "scaling_weight_g", "over_g", "'colour'", "'under'"):
+    for fault in ("currency is missing", "scaling_weight_g", "over_g", "'colour'", "under_g"):
         assert fault in said
 
 
@@ -351,6 +351,18 @@ def test_journal_line_that_was_changed_is_named(tmp_path: Path) -> None:
         ("divide", "--port", "serial:///dev/ttyS99?parity=X", *BAND),
         ("divide", "--port", "", *BAND),
         ("divide", "--resume", "--port", SIMULATED, *BAND),
+        ("divide", "--resume", "--fresh", "--port", SIMULATED, *BAND),
+        ("divide", "--port", "simulated://?seed=1&seed=2", *BAND),
+        ("divide", "--port", SIMULATED, "--target", "1e11", "--under", "8", "--over", "8"),
+        ("divide", "--port", SIMULATED, "--target", "1,234.5", "--under", "8", "--over", "8"),
+        ("divide", "--port", SIMULATED, *BAND, "--dough", "30"),
+        ("divide", "--port", SIMULATED, *BAND, "--division", "0"),
+        ("divide", "\udcff", "--port", SIMULATED, *BAND),
+        ("divide", "--port", "simulated://\udcff", *BAND),
+        ("record", "out.jsonl", "--port", ""),
+        ("record", "out.jsonl", "--port", SIMULATED, "--seconds", "nan"),
+        ("record", "out.jsonl", "--port", SIMULATED, "--seconds", "inf"),
+        ("record", "nowhere/at/all/out.jsonl", "--port", SIMULATED),
         ("divide",),
         ("record", "out.jsonl"),
         ("journal", "verify"),
@@ -363,6 +375,86 @@ def test_what_cannot_be_done_is_said_in_one_sentence(
     words: tuple[str, ...], tmp_path: Path
 ) -> None:
     sentence(weighstation(*words, home=tmp_path / "home"), 2)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("divide", "--port", SIMULATED, *BAND, "--pieces", "99999999999999999999999"),
+        ("journal", "verify", "--line", "99999999999999999999999", "--head", "ab"),
+    ],
+)
+def test_a_number_past_all_bounds_is_refused_before_anything_is_done(
+    words: tuple[str, ...], tmp_path: Path
+) -> None:
+    home = tmp_path / "home"
+    refused = weighstation(*words, home=home)
+
+    assert 2 == refused.returncode
+    assert "is not in the range" in refused.stderr
+    assert not home.exists()
+
+
+def test_kilograms_of_dough_are_asked_about(tmp_path: Path) -> None:
+    words = ("divide", "--port", SIMULATED, *BAND, "--dough")
+    asked = sentence(weighstation(*words, "30", home=tmp_path), 2)
+    none = sentence(weighstation(*words, "0,5", home=tmp_path), 2)
+    enough = weighstation(*words, "740", "--plain", home=tmp_path)
+
+    assert (
+        "--dough 30 g is less than one piece of 740 g. Give it in grams: did you mean 30000?"
+        == asked
+    )
+    assert none.endswith(". Give all the dough on the bench, in grams.")
+    assert 0 == enough.returncode, enough.stderr
+
+
+def test_no_more_dough_is_left_than_there_was(tmp_path: Path) -> None:
+    weighstation("divide", "--port", SIMULATED, *BAND, "--dough", "5000", home=tmp_path)
+    words = ("journal", "sheet", "--left")
+    said = sentence(weighstation(*words, "9000", home=tmp_path), 2)
+    both = sentence(weighstation(*words, "4000", "--loss", "1000,5", home=tmp_path), 2)
+    all_of_it = weighstation(*words, "4000", "--loss", "1000", home=tmp_path)
+
+    assert said.startswith("--left and --loss make 9000 g, and the whole dough was 5000 g. Weigh ")
+    assert both.startswith("--left and --loss make 5000.5 g, ")
+    assert 0 == all_of_it.returncode
+
+
+def test_a_decimal_comma_is_as_good_as_a_point(tmp_path: Path) -> None:
+    band = ("--target", "740,5", "--under", "8", "--over", "8")
+    done = weighstation("divide", "--port", SIMULATED, *band, "--plain", home=tmp_path)
+
+    assert 0 == done.returncode, done.stderr
+    assert "732.5 to 748.5 g" in done.stdout
+
+
+def test_an_empty_file_becomes_a_journal_and_that_is_said_once(tmp_path: Path) -> None:
+    (tmp_path / "journal.sqlite").touch()
+    verified = weighstation("journal", "verify", home=tmp_path)
+    unnamed = weighstation("divide", home=tmp_path)
+    begun = weighstation("divide", "--port", SIMULATED, *BAND, "--events", home=tmp_path)
+    again = weighstation("divide", "--port", SIMULATED, *BAND, "--events", home=tmp_path)
+
+    assert 1 == verified.returncode
+    assert "'weighstation divide' begins a new journal in it." in verified.stderr
+    assert unnamed.stderr.startswith("Nothing was divided here before.")
+    assert (0, "journal.sqlite was empty: a new journal begins in it.\n") == (
+        begun.returncode,
+        begun.stderr,
+    )
+    assert (0, "") == (again.returncode, again.stderr)
+    assert 0 == weighstation("journal", "verify", home=tmp_path).returncode
+
+
+def test_an_empty_port_does_not_mean_the_scale_used_last(tmp_path: Path) -> None:
+    weighstation("divide", "--port", SIMULATED, *BAND, "--events", home=tmp_path)
+    file = tmp_path / "taken.jsonl"
+    for words in (("divide", *BAND), ("record", str(file))):
+        said = sentence(weighstation(*words, "--port", "", home=tmp_path), 2)
+
+        assert said.startswith("The port is empty. Write one like ")
+    assert not file.exists()
 
 
 def test_recording_is_never_written_over_a_file(tmp_path: Path) -> None:

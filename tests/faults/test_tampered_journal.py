@@ -91,11 +91,132 @@ def test_a_printed_head_is_looked_up(home: Path) -> None:
     assert "is not in the journal" in cut.stderr
 
 
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--head", "deadbeef"), "--line and --head go together. "),
+        (("--line", "6"), "--line and --head go together. "),
+        (("--line", "1", "--head", ""), "--head '' is no digest. "),
+        (("--line", "1", "--head", "xyz"), "--head 'xyz' is no digest. "),
+        (("--line", "1", "--head", "a" * 65), f"--head '{'a' * 65}' is no digest. "),
+    ],
+)
+def test_half_of_what_is_printed_on_a_sheet_proves_nothing(
+    home: Path, words: tuple[str, ...], says: str
+) -> None:
+    told = run("journal", "verify", *words, "--home", str(home))
+
+    assert (2, "") == (told.returncode, told.stdout)
+    assert told.stderr.startswith(says)
+
+
+def rewrite(home: Path, line: int) -> None:
+    """Change the weight in a line, and put its guard back as it was."""
+    with closing(sqlite3.connect(home / "journal.sqlite", isolation_level=None)) as connection:
+        sql = "SELECT sql FROM sqlite_schema WHERE name = 'entry_is_never_updated'"
+        (guard,) = connection.execute(sql).fetchone()
+        connection.execute("DROP TRIGGER entry_is_never_updated")
+        changed = connection.execute(
+            "UPDATE entry SET body = replace(body, '\"ms\":', '\"ms\":1') WHERE seq = ?", (line,)
+        )
+        assert 1 == changed.rowcount
+        connection.execute(guard)
+
+
+def dump(home: Path) -> list[str]:
+    with closing(sqlite3.connect(home / "journal.sqlite")) as connection:
+        return list(connection.iterdump())
+
+
+def counting_line(home: Path, piece: int) -> int:
+    with closing(sqlite3.connect(home / "journal.sqlite")) as connection:
+        sql = "SELECT seq FROM piece WHERE number = ?"
+        (seq,) = connection.execute(sql, (piece,)).fetchone()
+        return int(seq)
+
+
+def last_line(home: Path) -> int:
+    with closing(sqlite3.connect(home / "journal.sqlite")) as connection:
+        return int(connection.execute("SELECT max(seq) FROM entry").fetchone()[0])
+
+
+@pytest.mark.parametrize("words", [(), ("--anyway",)])
+def test_no_totals_are_made_of_a_line_that_does_not_hold(
+    home: Path, words: tuple[str, ...]
+) -> None:
+    rewrite(home, counting_line(home, 1))
+    before = dump(home)
+
+    told = run("journal", "rebuild", *words, "--home", str(home))
+
+    assert (1, "") == (told.returncode, told.stdout)
+    assert told.stderr.startswith(f"Line {counting_line(home, 1)} does not follow from the lines")
+    assert before == dump(home)
+
+
+def test_a_note_about_a_line_that_does_not_hold_is_written_with_a_warning(home: Path) -> None:
+    changed = counting_line(home, 1)
+    rewrite(home, changed)
+    last = last_line(home)
+
+    about_it = run("journal", "note", str(changed), "who was here?", "--home", str(home))
+    about_another = run("journal", "note", str(last), "all well", "--home", str(home))
+
+    assert 1 == about_it.returncode
+    assert about_it.stdout == f"Line {last + 1} notes that about line {changed}.\n"
+    assert about_it.stderr.startswith(f"Line {changed} does not follow from the lines before it.")
+    assert (0, "") == (about_another.returncode, about_another.stderr)
+    assert last + 2 == last_line(home)
+
+
+def test_a_note_warns_where_the_last_line_does_not_hold(home: Path) -> None:
+    last = last_line(home)
+    with closing(sqlite3.connect(home / "journal.sqlite", isolation_level=None)) as connection:
+        connection.execute("DROP TRIGGER entry_is_never_updated")
+        connection.execute("UPDATE entry SET t_utc_ms = 0 WHERE seq = ?", (last,))
+
+    told = run("journal", "note", "1", "before the end", "--home", str(home))
+
+    assert 1 == told.returncode
+    assert told.stderr.startswith(f"Line {last} does not follow from the lines before it. Your ")
+
+
+def test_a_piece_whose_line_does_not_hold_is_not_struck_out(home: Path) -> None:
+    changed = counting_line(home, 1)
+    rewrite(home, changed)
+    before = dump(home)
+
+    told = run("journal", "void", "1", "--reason", "fell", "--home", str(home))
+    after = dump(home)
+    other = run("journal", "void", "2", "--reason", "fell", "--home", str(home))
+
+    assert (1, "") == (told.returncode, told.stdout)
+    assert told.stderr.startswith(f"Line {changed} does not follow from the lines before it. The ")
+    assert before == after
+    assert (0, "") == (other.returncode, other.stderr)
+
+
 def test_a_piece_is_not_struck_out_for_no_reason(home: Path) -> None:
     told = run("journal", "void", "1", "--reason", " ", "--home", str(home))
 
     assert told.returncode == 2
     assert told.stderr.startswith("The reason is empty.")
+
+
+@pytest.mark.parametrize(
+    ("words", "what"),
+    [(("note", "1", "\udcff"), "The note"), (("void", "1", "--reason", "\udcff"), "The reason")],
+)
+def test_bytes_that_are_no_text_are_refused_and_nothing_is_written(
+    home: Path, words: tuple[str, ...], what: str
+) -> None:
+    last = last_line(home)
+
+    told = run("journal", *words, "--home", str(home))
+
+    assert told.returncode == 2
+    assert told.stderr.startswith(f"{what} holds characters that are no text in UTF-8. Write ")
+    assert last == last_line(home)
 
 
 def cut(home: Path, after: int) -> None:

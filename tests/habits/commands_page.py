@@ -28,9 +28,12 @@ A test compares the two.
 | 1 | done, and the answer is bad news (the chain is broken) |
 | 2 | bad usage or bad input |
 | 3 | the scale or the link to it failed |
-| 4 | the journal could not be written |
+| 4 | the journal, or another file that it was asked to write, could not be written |
+| 129 | stopped because its terminal has gone (SIGHUP) |
 | 130 | stopped by Ctrl-C |
+| 143 | told to stop (SIGTERM) |
 
+What was counted until then is on record, and `weighstation divide` goes on with the batch.
 Every fault is answered on standard error, in one sentence that says what to do next.
 """
 

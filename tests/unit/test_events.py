@@ -49,10 +49,6 @@ def test_no_value_can_be_changed_once_made(value: Any) -> None:
         setattr(value, name, None)
 
 
-def test_a_load_lay_from_placing_to_leaving() -> None:
-    assert PanLeft(7.75, 1, 3.25, 752_000, 741_000, 1).seconds == 4.5
-
-
 def test_a_piece_took_from_first_on_the_pan_to_last_off_it() -> None:
     assert PIECE.seconds == 5.25
 

@@ -143,15 +143,15 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
         ("", "product 1 ('Loaf'): scaling_weight_g is missing"),
         (
             "scaling_weight_g = 0",
-            "product 1 ('Loaf'): the scaling weight must be more than 0 g",
+            "product 1 ('Loaf'): scaling_weight_g must be more than 0 g",
         ),
         (
             "scaling_weight_g = 0.0004",
-            "product 1 ('Loaf'): the scaling weight must be more than 0 g",
+            "product 1 ('Loaf'): scaling_weight_g must be more than 0 g",
         ),
         (
             "scaling_weight_g = 8",
-            "product 1 ('Loaf'): 'under' must be less than the scaling weight",
+            "product 1 ('Loaf'): under_g must be less than scaling_weight_g",
         ),
         ("scaling_weight_g = true", "product 1 ('Loaf'): scaling_weight_g must be a number"),
         (
@@ -223,15 +223,15 @@ over_g = 8
     ("band", "faults"),
     [
         ((740_000, 0, 0), ()),
-        ((0, 0, 0), ("the scaling weight must be more than 0 g",)),
-        ((740_000, -1, -1), ("'under' must be 0 g or more", "'over' must be 0 g or more")),
-        ((740_000, 740_000, 0), ("'under' must be less than the scaling weight",)),
+        ((0, 0, 0), ("--target must be more than 0 g",)),
+        ((740_000, -1, -1), ("--under must be 0 g or more", "--over must be 0 g or more")),
+        ((740_000, 740_000, 0), ("--under must be less than --target",)),
     ],
 )
 def test_a_band_says_all_that_is_wrong_with_it(
     band: tuple[int, int, int], faults: tuple[str, ...]
 ) -> None:
-    assert limit_faults(*band) == faults
+    assert limit_faults(*band, names=("--target", "--under", "--over")) == faults
 
 
 def test_limits_that_no_piece_can_meet_cannot_be_made() -> None:

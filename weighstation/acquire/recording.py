@@ -249,7 +249,12 @@ def _arrivals(rows: list[_Row], last_s: float) -> list[Arrival]:
     arrivals = []
     for number, row in rows:
         t_s, text = row.get("t"), row.get("data")
-        if type(t_s) is float and last_s <= t_s < _TOO_LARGE and _is_plain(text):
+        if (
+            type(t_s) is float
+            and last_s <= t_s < _TOO_LARGE
+            and _is_plain(text)
+            and "hex" not in row
+        ):
             last_s = t_s
             arrivals.append(Arrival(t_s, text.encode()))
             continue
@@ -275,6 +280,8 @@ def _is_number(value: object) -> TypeGuard[int | float]:
 def _data(number: int, row: dict[str, object]) -> bytes:
     text = row.get("data")
     hexed = row.get("hex")
+    if text is not None and hexed is not None:
+        raise _not_one(number, "has both 'data' and 'hex', and only one can be what was sent")
     try:
         if isinstance(text, str):
             return text.encode("latin-1")

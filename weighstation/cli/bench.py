@@ -10,6 +10,7 @@ import typer
 from weighstation.cli.answers import Commands, finish
 from weighstation.cli.journal import journal_app
 from weighstation.cli.options import (
+    MOST_PIECES,
     DivisionOption,
     EventsOption,
     HomeOption,
@@ -82,13 +83,15 @@ def divide(  # noqa: PLR0913 - one parameter an option
         typer.Argument(metavar="PRODUCT", help="Name in products.toml; else the one divided last."),
     ] = "",
     *,
-    port: PortOption = "",
+    port: PortOption = None,
     pieces: Annotated[
         int | None,
-        typer.Option("--pieces", metavar="N", min=1, help="Pieces wanted in this batch."),
+        typer.Option(
+            "--pieces", metavar="N", min=1, max=MOST_PIECES, help="Pieces wanted in this batch."
+        ),
     ] = None,
     dough: Annotated[
-        float | None,
+        str | None,
         typer.Option("--dough", metavar="GRAMS", help="Dough on the bench, before it is divided."),
     ] = None,
     target: TargetOption = None,
@@ -98,9 +101,11 @@ def divide(  # noqa: PLR0913 - one parameter an option
     division: DivisionOption = None,
     lifted: LiftedOption = LiftedPolicy.GUESS,
     resume: Annotated[
-        bool | None,
-        typer.Option("--resume/--fresh", help="Go on with an interrupted batch, or leave it."),
-    ] = None,
+        bool, typer.Option("--resume", help="Go on with an interrupted batch.")
+    ] = False,
+    fresh: Annotated[
+        bool, typer.Option("--fresh", help="Leave an interrupted batch as it is.")
+    ] = False,
     record: Annotated[
         Path | None, typer.Option("--record", metavar="FILE", help="Keep the scale's bytes too.")
     ] = None,
@@ -129,7 +134,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         way=way,
         division_mg=options.division_from(division),
         lifted=lifted,
-        resume=resume,
+        resume=options.resume_from(resume=resume, fresh=fresh),
         record=record,
         events=events,
         plain=plain,
@@ -176,7 +181,7 @@ def record(
         Path, typer.Argument(metavar="FILE", help="Where to write; never over a file.")
     ],
     *,
-    port: PortOption = "",
+    port: PortOption = None,
     seconds: Annotated[
         float | None,
         typer.Option("--seconds", metavar="SECONDS", min=0.0, help="How long; else until Ctrl-C."),

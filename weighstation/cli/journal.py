@@ -8,6 +8,7 @@ import typer
 
 from weighstation.cli.answers import finish
 from weighstation.cli.options import (
+    MOST_LINES,
     HomeOption,
     JsonOption,
     RunOption,
@@ -43,10 +44,10 @@ def journal_sheet(
     *,
     run: RunOption = "",
     left: Annotated[
-        float | None, typer.Option("--left", metavar="GRAMS", help="Dough that was left over.")
+        str | None, typer.Option("--left", metavar="GRAMS", help="Dough that was left over.")
     ] = None,
     loss: Annotated[
-        float | None, typer.Option("--loss", metavar="GRAMS", help="Dough that was lost.")
+        str | None, typer.Option("--loss", metavar="GRAMS", help="Dough that was lost.")
     ] = None,
     as_json: JsonOption = False,
     home: HomeOption = None,
@@ -66,18 +67,21 @@ def journal_sheet(
 def journal_verify(
     *,
     line: Annotated[
-        int | None, typer.Option(metavar="N", min=1, help="Number of a line on a printed sheet.")
+        int | None,
+        typer.Option(
+            metavar="N", min=1, max=MOST_LINES, help="Number of a line on a printed sheet."
+        ),
     ] = None,
     head: Annotated[
-        str, typer.Option(metavar="H", help="Its digest there, or the beginning of it.")
-    ] = "",
+        str | None, typer.Option(metavar="H", help="Its digest there, or the beginning of it.")
+    ] = None,
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
     """Prove that no line was changed, and that the totals follow from the lines."""
-    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands import proof  # noqa: PLC0415 - see above
 
-    finish(desk.verify(home, as_json=as_json, line=line, head=head))
+    finish(proof.verify(home, as_json=as_json, line=line, head=head))
 
 
 @journal_app.command("rebuild", epilog=example("weighstation journal rebuild"))
@@ -91,9 +95,9 @@ def journal_rebuild(
     home: HomeOption = None,
 ) -> None:
     """Make the totals again from the lines."""
-    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands import proof  # noqa: PLC0415 - see above
 
-    finish(desk.rebuild(home, as_json=as_json, anyway=anyway))
+    finish(proof.rebuild(home, as_json=as_json, anyway=anyway))
 
 
 @journal_app.command(

@@ -1,4 +1,7 @@
-"""Options that more than one command takes, and how an example is shown."""
+"""Options that more than one command takes, and how an example is shown.
+
+Grams are taken as text: `weighstation.station.commands.options` reads a decimal comma too.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,11 @@ from typing import Annotated
 import typer
 
 from weighstation.specification import LiftedPolicy, Way
+
+MOST_PIECES = 100_000
+"""More pieces than a bench divides in a month of nights."""
+MOST_LINES = 2**63 - 1
+"""The last number that a line of a journal can have."""
 
 HomeOption = Annotated[
     Path | None,
@@ -19,14 +27,14 @@ HomeOption = Annotated[
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Write JSON.")]
 TargetOption = Annotated[
-    float | None, typer.Option("--target", metavar="GRAMS", help="Scaling weight.")
+    str | None, typer.Option("--target", metavar="GRAMS", help="Scaling weight.")
 ]
 UnderOption = Annotated[
-    float | None,
+    str | None,
     typer.Option("--under", metavar="GRAMS", help="How far below it a piece may be."),
 ]
 OverOption = Annotated[
-    float | None,
+    str | None,
     typer.Option("--over", metavar="GRAMS", help="How far above it a piece may be."),
 ]
 WayOption = Annotated[Way, typer.Option("--way", help="How pieces meet the scale.")]
@@ -35,11 +43,11 @@ LiftedOption = Annotated[
     typer.Option("--lifted", help="What a piece lifted out of band is taken for."),
 ]
 DivisionOption = Annotated[
-    float | None,
+    str | None,
     typer.Option("--division", metavar="GRAMS", help="The scale's division; else it is learned."),
 ]
 PortOption = Annotated[
-    str,
+    str | None,
     typer.Option(
         "--port",
         metavar="URL",

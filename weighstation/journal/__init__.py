@@ -14,7 +14,7 @@ from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_
 from weighstation.journal.facts import PieceFacts, RunStarted, Why, facts
 from weighstation.journal.follow import Step, follow
 from weighstation.journal.kinds import Kind
-from weighstation.journal.lifts import Lifts, lifts_of
+from weighstation.journal.lifts import Lifts, StruckOut, lifts_of
 from weighstation.journal.projection import (
     RunState,
     Sums,
@@ -37,6 +37,7 @@ __all__ = [
     "RunStarted",
     "RunState",
     "Step",
+    "StruckOut",
     "Sums",
     "TallyChange",
     "TallyKey",

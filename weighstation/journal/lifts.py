@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from weighstation.events import Verdict
-from weighstation.journal.codec import integer, read_piece
+from weighstation.journal.codec import integer, read_piece, word
 from weighstation.journal.entry import read_body
 from weighstation.journal.kinds import Kind
 
@@ -15,6 +15,19 @@ if TYPE_CHECKING:
 
     from weighstation.journal.entry import Entry
     from weighstation.journal.facts import PieceFacts
+
+
+class StruckOut(NamedTuple):
+    """A piece that is struck out.
+
+    Parameters
+    ----------
+    number : int
+    reason : str
+    """
+
+    number: int
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,15 +39,15 @@ class Lifts:
     came_back, boarded : tuple of int
         Numbers of counted pieces that were taken for come back and for boarded; those of which a
         person said it by the key are left out.
-    struck_out : tuple of int
-        Numbers of pieces that are struck out.
+    struck_out : tuple of StruckOut
+        Pieces that are struck out, by number.
     two_at_once : int
         How often several pieces left together; they have no number and do not count.
     """
 
     came_back: tuple[int, ...] = ()
     boarded: tuple[int, ...] = ()
-    struck_out: tuple[int, ...] = ()
+    struck_out: tuple[StruckOut, ...] = ()
     two_at_once: int = 0
 
 
@@ -69,7 +82,7 @@ class _LiftLines:
     def __init__(self) -> None:
         self._lifts: list[PieceFacts] = []
         self._said: set[int] = set()
-        self._struck_out: set[int] = set()
+        self._struck_out: dict[int, str] = {}
         self._two_at_once = 0
 
     def feed(self, entry: Entry) -> None:
@@ -82,7 +95,8 @@ class _LiftLines:
         elif entry.kind is Kind.LIFTED_TURNED:
             self._said.add(integer(read_body(entry.body), "number"))
         elif entry.kind is Kind.VOIDED:
-            self._struck_out.add(integer(read_body(entry.body), "number"))
+            body = read_body(entry.body)
+            self._struck_out[integer(body, "number")] = word(body, "reason")
 
     def settled(self, counted: dict[int, PieceFacts]) -> Lifts:
         guessed = {number: piece for number, piece in counted.items() if number not in self._said}
@@ -92,6 +106,10 @@ class _LiftLines:
         return Lifts(
             came_back=tuple(sorted(back)),
             boarded=tuple(sorted(boarded)),
-            struck_out=tuple(sorted(self._struck_out - set(counted))),
+            struck_out=tuple(
+                StruckOut(number, reason)
+                for number, reason in sorted(self._struck_out.items())
+                if number not in counted
+            ),
             two_at_once=self._two_at_once,
         )

@@ -136,12 +136,6 @@ class RunState:
         mean = self.kept.mean_d_mg
         return None if mean is None else float(self.target_mg + mean)
 
-    @property
-    def first_mean_mg(self) -> float | None:
-        """Mean of first cuts in milligrams; None of none."""
-        mean = self.first.mean_d_mg
-        return None if mean is None else float(self.target_mg + mean)
-
 
 @dataclass(frozen=True, slots=True)
 class TallyKey:

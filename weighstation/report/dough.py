@@ -145,24 +145,25 @@ def _doubt(dough: Dough, out_mg: int) -> str:
 def _asked_missing(figures: BatchFigures) -> str:
     """Return the pieces that may have gone to the boards without being counted."""
     lifts = figures.lifts
-    asked = _question(lifts.came_back, "taken for come back, boarded")
+    struck_out = [piece.number for piece in lifts.struck_out]
+    asked = _question(lifts.came_back, "taken as brought back, boarded")
     others = [
         f"{_pieces(figures.unresolved)}, still open" if figures.unresolved else "",
-        f"{_pieces(lifts.struck_out)}, struck out" if lifts.struck_out else "",
+        f"{_pieces(struck_out)}, struck out" if struck_out else "",
         f"two at once, {counted(lifts.two_at_once, 'time')}" if lifts.two_at_once else "",
     ]
     said = "; ".join(other for other in others if other)
     if said:
         return f"{asked} Not counted: {said}."
-    return asked if lifts.came_back else ", and no lifted piece was taken for come back."
+    return asked if lifts.came_back else ", and no lifted piece was taken as brought back."
 
 
 def _asked_too_many(figures: BatchFigures) -> str:
     """Return the pieces that may have been counted twice."""
     boarded = figures.lifts.boarded
     if not boarded:
-        return ", and no lifted piece was taken for boarded."
-    return _question(boarded, "taken for boarded, brought back")
+        return ", and no lifted piece was taken as boarded."
+    return _question(boarded, "taken as boarded, brought back")
 
 
 def _question(numbers: Sequence[int], what: str) -> str:

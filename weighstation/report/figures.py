@@ -8,6 +8,7 @@ from functools import reduce
 from typing import TYPE_CHECKING
 
 from weighstation.evaluate import DoughSum
+from weighstation.events import Verdict
 from weighstation.journal import Lifts, Sums
 from weighstation.quantities import MG_PER_G
 
@@ -115,6 +116,11 @@ class BatchFigures:
     def out_of_band(self) -> int:
         """Counted pieces that left out of band."""
         return sum(run.out_of_band for run in self.runs)
+
+    @property
+    def boarded(self) -> tuple[PieceFacts, ...]:
+        """The counted pieces that left out of band."""
+        return tuple(piece for piece in self.pieces if piece.verdict is not Verdict.KEEP)
 
     @property
     def touches(self) -> int:

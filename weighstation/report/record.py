@@ -64,6 +64,7 @@ def _kept(figures: BatchFigures) -> dict[str, object]:
         "pieces": kept.n,
         "mean_g": _mean_g(kept.mean_d_mg, figures.product.limits.target_mg),
         "out_of_band": figures.out_of_band,
+        "out_of_band_pieces": [piece.number for piece in figures.boarded],
         "out_of_band_pct": 100 * figures.out_of_band / kept.n if kept.n else None,
         "light": len(light),
         "light_short_g": grams(sum(light)),
@@ -72,6 +73,9 @@ def _kept(figures: BatchFigures) -> dict[str, object]:
         "taken_for_boarded": list(figures.lifts.boarded),
         "two_at_once": figures.lifts.two_at_once,
         "voided": figures.voided,
+        "struck_out": [
+            {"piece": piece.number, "reason": piece.reason} for piece in figures.lifts.struck_out
+        ],
     }
 
 

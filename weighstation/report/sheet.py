@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from weighstation.monitor import individuals
 from weighstation.quantities import grams
 from weighstation.report.dough import dough_table
-from weighstation.report.tables import NONE, SheetRow, SheetTable, counted, minus, signed
+from weighstation.report.tables import NONE, SheetRow, SheetTable, counted, minus, named, signed
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -143,7 +143,7 @@ def _kept(figures: BatchFigures) -> tuple[SheetRow, ...]:
     return (
         SheetRow("Pieces", str(kept.n)),
         SheetRow("Mean", _mean(kept.mean_d_mg, limits.target_mg)),
-        SheetRow("Out of band", _share(figures.out_of_band, kept.n), "boarded as they were"),
+        SheetRow("Out of band", _share(figures.out_of_band, kept.n), _boarded(figures)),
         SheetRow("Light", str(len(light)), below + short),
         SheetRow(
             "Lifted, unresolved",
@@ -155,8 +155,21 @@ def _kept(figures: BatchFigures) -> tuple[SheetRow, ...]:
             str(figures.lifts.two_at_once),
             "not counted" if figures.lifts.two_at_once else "",
         ),
-        SheetRow("Struck out", str(figures.voided), "not counted" if figures.voided else ""),
+        SheetRow("Struck out", str(figures.voided), _struck_out(figures)),
     )
+
+
+def _boarded(figures: BatchFigures) -> str:
+    """Return what became of the pieces out of band, and which they are."""
+    numbers = [str(piece.number) for piece in sorted(figures.boarded, key=lambda p: p.number)]
+    return "boarded as they were" + (f": piece {named(numbers)}" if numbers else "")
+
+
+def _struck_out(figures: BatchFigures) -> str:
+    if not figures.voided:
+        return ""
+    said = [f"piece {piece.number} ({piece.reason})" for piece in figures.lifts.struck_out]
+    return "not counted" + (f": {named(said)}" if said else "")
 
 
 def _giveaway(figures: BatchFigures) -> tuple[SheetRow, ...]:

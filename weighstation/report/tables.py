@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+MOST_NAMED = 10
 NONE = "\N{EM DASH}"
 
 
@@ -80,6 +85,27 @@ def minus(text: str) -> str:
     if not text.strip("-0."):
         return text.removeprefix("-")
     return text.replace("-", "\N{MINUS SIGN}")
+
+
+def named(names: Iterable[str]) -> str:
+    """Return names in a row; past the tenth only how many more there are.
+
+    Parameters
+    ----------
+    names : iterable of str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> named(["3", "7"]), named(map(str, range(1, 13)))
+    ('3, 7', '1, 2, 3, 4, 5, 6, 7, 8, 9, 10 and 2 more')
+    """
+    every = list(names)
+    first, more = every[:MOST_NAMED], len(every) - MOST_NAMED
+    return ", ".join(first) + (f" and {more} more" if more > 0 else "")
 
 
 def counted(number: int, noun: str) -> str:

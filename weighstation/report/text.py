@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import textwrap
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -75,17 +76,22 @@ def _lines(sheet: BatchSheet, width: int, marks: Marks) -> Iterator[Text]:
 
 
 def _row(row: SheetRow, width: int) -> Iterator[Text]:
-    """Return a row; a note that finds no room beside the figure goes on below it."""
-    said, *more = textwrap.wrap(row.said, max(width - _LABEL, 20)) or [""]
-    notes = textwrap.wrap(row.note, max(width - _LABEL - _SAID, 20))
-    head = Text(f"  {row.label:<{_LABEL - 3}} ")
-    if notes and not more and len(said) < _SAID:
-        head.append(f"{said:<{_SAID}}", style="bold").append(notes.pop(0), style="dim")
-    else:
-        head.append(said, style="bold")
-    yield head
-    yield from (Text(" " * _LABEL + line, style="bold") for line in more)
-    yield from (Text(" " * (_LABEL + _SAID) + line, style="dim") for line in notes)
+    """Return a row; the note of a long figure follows it after a comma."""
+    room = max(width - _LABEL, 20)
+    said = textwrap.wrap(row.said, room) or [""]
+    notes = textwrap.wrap(row.note, max(room - _SAID, 20))
+    lines = [Text(line, style="bold") for line in said]
+    if notes and len(said) == 1 and len(said[0]) < _SAID:
+        lines[0].pad_right(_SAID - len(said[0]))
+        lines[0].append(notes.pop(0), style="not bold dim")
+    elif notes and len(said[-1]) + len(row.note) + 2 <= room:
+        lines[-1].append(f", {row.note}", style="not bold dim")
+        notes = []
+    elif notes:
+        lines[-1].append(",")
+    lines += (Text(" " * _SAID + line, style="dim") for line in notes)
+    for label, line in zip_longest([f"  {row.label:<{_LABEL - 3}} "], lines):
+        yield Text(label or " " * _LABEL).append_text(line)
 
 
 def _writable(text: str, encoding: str) -> str:

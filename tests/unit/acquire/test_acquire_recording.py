@@ -120,6 +120,8 @@ def test_a_long_recording_loses_only_the_line_that_was_cut_short(count: int) -> 
         ([LINE, "{", LINE], "line 2 is not JSON"),
         ([LINE, '{"t": 13, "data": "x"', LINE], "line 2 is not JSON"),
         ([LINE, '{"t": 13}', LINE], "line 2 has neither 'data' nor 'hex'"),
+        ([LINE, '{"t": 13.0, "data": "x", "hex": "78"}'], "line 2 has both 'data' and 'hex'"),
+        ([LINE, '{"t": 13, "data": "x", "hex": "79"}'], "line 2 has both 'data' and 'hex'"),
         ([LINE, '{"t": 13, "data": 5}'], "line 2 has neither 'data' nor 'hex'"),
         (['{"data": "x"}'], "line 1 has no time"),
         (['{"t": "1", "data": "x"}'], "line 1 has no time"),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from journal_lines import kept, lifted, piece, started, turned, voided, written
 
 from weighstation.events import TookFor, Verdict
-from weighstation.journal import Lifts, codec, lifts_of, read_body
+from weighstation.journal import Lifts, StruckOut, codec, lifts_of, read_body
 
 if TYPE_CHECKING:
     from weighstation.journal import Line, PieceFacts
@@ -71,4 +71,6 @@ def test_two_at_once_are_told_and_leave_nothing_open() -> None:
 def test_struck_out_pieces_are_named_and_were_not_guessed() -> None:
     joined = piece(2, 765_000, 741_000, 1)
 
-    assert Lifts(struck_out=(2,)) == lifts(lifted(HEAVY), kept(joined), voided(joined))
+    struck = StruckOut(2, "floor")
+
+    assert Lifts(struck_out=(struck,)) == lifts(lifted(HEAVY), kept(joined), voided(joined))

@@ -6,7 +6,7 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from weighstation.journal import RunState
+from weighstation.journal import Lifts, RunState, StruckOut
 from weighstation.report import batch_record
 
 if TYPE_CHECKING:
@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
     """Worked out by hand from the six pieces of the fixture."""
-    record = batch_record(figures)
+    lifts = Lifts(struck_out=(StruckOut(9, "fell"),))
+    record = batch_record(replace(figures, lifts=lifts))
     spread = record.pop("first_sd_g")
 
     assert round(float(str(spread)), 3) == 14.222
@@ -43,6 +44,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "pieces": 6,
         "mean_g": 741.0,
         "out_of_band": 1,
+        "out_of_band_pieces": [5],
         "out_of_band_pct": 100 / 6,
         "light": 1,
         "light_short_g": 12.0,
@@ -51,6 +53,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "taken_for_boarded": [],
         "two_at_once": 0,
         "voided": 1,
+        "struck_out": [{"piece": 9, "reason": "fell"}],
         "dough": None,
         "giveaway_g": 6.0,
         "giveaway_pct": 100 * 6 / (6 * 740),

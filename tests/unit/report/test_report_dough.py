@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from weighstation.journal import Lifts
+from weighstation.journal import Lifts, StruckOut
 from weighstation.report import Dough, batch_record, batch_sheet, sheet_text
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def test_a_missing_piece_is_asked_for_by_number(figures: BatchFigures) -> None:
 
     assert (
         "Batch a2 of Farmhouse white: about one piece more went to the boards than was counted:"
-        " was piece 2, taken for come back, boarded?"
+        " was piece 2, taken as brought back, boarded?"
     ) == remark_of(replace(short, lifts=Lifts(came_back=(2,), boarded=(5,))))
 
 
@@ -84,7 +84,7 @@ def test_a_piece_counted_twice_is_asked_for_by_number(figures: BatchFigures) -> 
 
     assert (
         "Batch a2 of Farmhouse white: about 2 pieces more were counted than went to the boards:"
-        " was one of pieces 4, 5, taken for boarded, brought back?"
+        " was one of pieces 4, 5, taken as boarded, brought back?"
     ) == remark_of(replace(long, lifts=Lifts(came_back=(2,), boarded=(4, 5))))
 
 
@@ -93,7 +93,7 @@ def test_what_is_known_not_to_count_is_named_too(figures: BatchFigures) -> None:
     runs = (replace(short.runs[0], open_lifted=(7,)), short.runs[1])
 
     assert remark_of(
-        replace(short, runs=runs, lifts=Lifts(struck_out=(3,), two_at_once=1))
+        replace(short, runs=runs, lifts=Lifts(struck_out=(StruckOut(3, "fell"),), two_at_once=1))
     ).endswith(
         "about 2 pieces more went to the boards than were counted."
         " Not counted: piece 7, still open; piece 3, struck out; two at once, 1 time."
@@ -106,19 +106,19 @@ def test_what_is_known_not_to_count_is_named_too(figures: BatchFigures) -> None:
         (
             750,
             Lifts(),
-            "and no lifted piece was taken for come back. Was the dough itself weighed right?",
+            "and no lifted piece was taken as brought back. Was the dough itself weighed right?",
         ),
         (
             -750,
             Lifts(),
-            "and no lifted piece was taken for boarded. Was the dough itself weighed right?",
+            "and no lifted piece was taken as boarded. Was the dough itself weighed right?",
         ),
         (
             1480,
             Lifts(came_back=(2,)),
-            "taken for come back, boarded? Was the dough itself weighed right?",
+            "taken as brought back, boarded? Was the dough itself weighed right?",
         ),
-        (1110, Lifts(came_back=(2,)), "was piece 2, taken for come back, boarded?"),
+        (1110, Lifts(came_back=(2,)), "was piece 2, taken as brought back, boarded?"),
     ],
 )
 def test_where_no_guess_explains_it_that_is_said(
@@ -147,7 +147,7 @@ def test_dough_that_may_be_left_over_raises_no_alarm_unless_a_guess_may_be_wrong
     assert remark_of(rest) == ""
     assert (
         "Batch a2 of Farmhouse white: unless 755 g were left over or lost, about one piece more"
-        " went to the boards than was counted: was piece 2, taken for come back, boarded?"
+        " went to the boards than was counted: was piece 2, taken as brought back, boarded?"
     ) == remark_of(replace(rest, lifts=Lifts(came_back=(2,))))
 
 
@@ -182,5 +182,5 @@ def test_the_printed_remark_stays_within_the_page(figures: BatchFigures) -> None
     lifts = Lifts(came_back=tuple(range(1, 40)))
     text = sheet_text(batch_sheet(replace(with_dough(figures, COUNTED_G + 755), lifts=lifts)))
 
-    assert "37, 38, 39, taken for" in " ".join(text.split())
+    assert "37, 38, 39, taken as" in " ".join(text.split())
     assert max(map(len, text.splitlines())) <= 80

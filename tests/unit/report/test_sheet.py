@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from weighstation.journal import Lifts, RunState
+from weighstation.journal import Lifts, RunState, StruckOut
 from weighstation.report import Bench, batch_sheet
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def rows(figures: BatchFigures) -> dict[str, tuple[str, str]]:
         ("Software", "weighstation 0.1.0", ""),
         ("Pieces", "6", ""),
         ("Mean", "741.0 g (+1.0)", ""),
-        ("Out of band", "1 (16.7 %)", "boarded as they were"),
+        ("Out of band", "1 (16.7 %)", "boarded as they were: piece 5"),
         ("Light", "1", "below 732 g; 12.0 g short of the scaling weight in all"),
         ("Lifted, unresolved", "2", "not counted: piece 2, 7"),
         ("Two at once", "0", ""),
@@ -167,3 +167,24 @@ def test_one_piece_has_no_spread(figures: BatchFigures) -> None:
 
     assert rows(one)["First-cut spread"][0] == "—"
     assert "1 piece," in rows(one)["Runs"][0]
+
+
+def test_pieces_out_of_band_are_named_past_the_tenth_by_their_count(figures: BatchFigures) -> None:
+    light = figures.pieces[4]
+    many = tuple(replace(light, number=number) for number in range(1, 14))
+
+    assert rows(replace(figures, pieces=many))["Out of band"][1] == (
+        "boarded as they were: piece 1, 2, 3, 4, 5, 6, 7, 8, 9, 10 and 3 more"
+    )
+    assert rows(replace(figures, pieces=figures.pieces[:4]))["Out of band"][1] == (
+        "boarded as they were"
+    )
+
+
+def test_a_piece_struck_out_is_named_with_the_reason(figures: BatchFigures) -> None:
+    lifts = Lifts(struck_out=(StruckOut(3, "fell on the floor"), StruckOut(9, "two halves")))
+
+    assert rows(replace(figures, lifts=lifts))["Struck out"] == (
+        "1",
+        "not counted: piece 3 (fell on the floor), piece 9 (two halves)",
+    )

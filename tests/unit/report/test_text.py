@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from rich.console import Console
 
-from weighstation.report import Dough, batch_sheet, print_sheet, sheet_text
+from weighstation.report import Bench, Dough, batch_sheet, print_sheet, sheet_text
 from weighstation.specification import Limits
 
 if TYPE_CHECKING:
@@ -106,3 +106,22 @@ def test_a_narrow_alphabet_still_gets_its_sheet(figures: BatchFigures, encoding:
 
     assert text.startswith("Batch sheet: Br")
     assert "First cuts of counted pieces" in text
+
+
+@pytest.mark.parametrize(
+    ("scale", "printed"),
+    [
+        ("serial:///dev/pts/0", "  Scale               serial:///dev/pts/0, division 1 g\n"),
+        (
+            f"serial:///dev/{'x' * 34}",
+            f"  Scale               serial:///dev/{'x' * 34},\n{' ' * 38}division 1 g\n",
+        ),
+        ("tcp://a:1", "  Scale               tcp://a:1       division 1 g\n"),
+    ],
+)
+def test_a_note_follows_a_long_figure_after_a_comma(
+    figures: BatchFigures, scale: str, printed: str
+) -> None:
+    bench = Bench(scale, 1000, "0.1.0")
+
+    assert printed in sheet_text(batch_sheet(replace(figures, benches=(bench,))))

@@ -178,7 +178,7 @@ def test_add_points_up_above_its_word_and_trim_down_below_it() -> None:
         ("overloaded", "more than the scale can weigh"),
         ("paused", "nothing is weighed until P is pressed"),
         ("armed", "Press V again to strike out piece 12 (741 g)"),
-        ("lifted", "Piece 12 left 12 g heavy: taken for came back — B: no, it was boarded"),
+        ("lifted", "Piece 12 left 12 g heavy: taken as brought back — B: no, it was boarded"),
         ("lifted", "So be it."),
         ("waiting", "12 of 48, 36 left"),
         ("waiting", "piece 12, 741 g, saved"),

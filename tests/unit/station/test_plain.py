@@ -68,7 +68,7 @@ def test_a_lifted_piece_names_the_key(plain: PlainLines) -> None:
     note = LiftedNote(12, 12_000, TookFor.CAME_BACK)
 
     assert (
-        "Piece 12 left 12 g heavy: taken for came back (B: no, it was boarded)",
+        "Piece 12 left 12 g heavy: taken as brought back (B: no, it was boarded)",
     ) == plain.lines(replace(EMPTY, lifted=note))
 
 

@@ -105,6 +105,11 @@ def test_what_stands_for_a_scale_has_a_name(url: str, words: str) -> None:
     assert words == Address.parse(url).stand_in
 
 
+def test_an_option_given_twice_is_refused_by_name() -> None:
+    with pytest.raises(SpecificationError, match="gives 'seed' twice"):
+        Address.parse("simulated://?seed=1&speed=max&seed=2")
+
+
 @pytest.mark.parametrize(
     "url",
     [

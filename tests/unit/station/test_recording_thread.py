@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import time
-from typing import TYPE_CHECKING
+from contextlib import suppress
+from pathlib import Path
 
 import pytest
 
@@ -20,9 +21,6 @@ from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.commands.record import RecordingFile, RecordingThread
 from weighstation.station.ports import Arrival
 from weighstation.station.stores import MemoryStore
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 PROMISE = RunStarted(
@@ -71,9 +69,21 @@ def test_recording_is_never_written_over_a_file(tmp_path: Path) -> None:
         RecordingFile(tmp_path / "there.jsonl", "x")
 
 
-def test_recording_that_cannot_be_written_is_a_full_disk(tmp_path: Path) -> None:
-    with pytest.raises(JournalFullError, match="cannot be written"):
-        RecordingFile(tmp_path / "no" / "folder.jsonl", "x")
+@pytest.mark.parametrize("place", ["no/taken.jsonl", "file/taken.jsonl"])
+def test_recording_in_a_folder_that_is_not_there_is_bad_usage(tmp_path: Path, place: str) -> None:
+    (tmp_path / "file").touch()
+    with pytest.raises(SpecificationError, match="There is no folder"):
+        RecordingFile(tmp_path / place, "x")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_recording_that_cannot_be_written_is_a_full_disk(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with suppress(OSError), Path("/dev/full").open("w", encoding="utf-8") as full:
+        monkeypatch.setattr(Path, "open", lambda *_, **__: full)
+        with pytest.raises(JournalFullError, match="cannot be written"):
+            RecordingFile(tmp_path / "taken.jsonl", "x")
 
 
 def test_disk_that_refuses_a_recording_does_not_stop_the_batch(

@@ -56,8 +56,8 @@ def test_promised_weights_keep_the_decimals_they_were_promised_with() -> None:
     ("took_for", "said", "key"),
     [
         (None, "it may come back", "B: it was boarded"),
-        (TookFor.CAME_BACK, "taken for came back", "B: no, it was boarded"),
-        (TookFor.BOARDED, "taken for boarded", "B: no, it came back"),
+        (TookFor.CAME_BACK, "taken as brought back", "B: no, it was boarded"),
+        (TookFor.BOARDED, "taken as boarded", "B: no, it came back"),
     ],
 )
 def test_the_key_offers_the_other_thing(took_for: TookFor | None, said: str, key: str) -> None:

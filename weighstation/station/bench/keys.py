@@ -4,7 +4,7 @@
 ``b``, space              turn round what the last lifted piece was taken for
 ``v``, backspace          strike out the last counted piece (twice)
 ``p``                     pause, and go on
-``e``, ``q``              end the batch (twice)
+``e``                     end the batch (twice)
 ========================  ==================================================
 """
 
@@ -39,7 +39,6 @@ KEYS: dict[str, Control] = {
     "\x08": Control.VOID,
     "p": Control.PAUSE,
     "e": Control.END,
-    "q": Control.END,
 }
 TWICE = (Control.VOID, Control.END)
 

@@ -106,8 +106,8 @@ def lifted_text(note: LiftedNote, division_mg: int) -> str:
     """
     took = {
         None: "it may come back",
-        TookFor.CAME_BACK: "taken for came back",
-        TookFor.BOARDED: "taken for boarded",
+        TookFor.CAME_BACK: "taken as brought back",
+        TookFor.BOARDED: "taken as boarded",
     }[note.took_for]
     return f"{_left_text(note, division_mg)}: {took}"
 

@@ -1,9 +1,8 @@
-"""The ``journal`` commands: lines shown, proved, noted and struck out at the desk."""
+"""The ``journal`` commands that read and write lines: shown, noted and struck out at the desk."""
 
 from __future__ import annotations
 
 import json
-import secrets
 import sys
 import time
 from contextlib import closing
@@ -12,18 +11,26 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, SpecificationError
 from weighstation.events import Piece, Voided
-from weighstation.journal import Kind, Line, codec, first_set_back, read_body, run_of
+from weighstation.journal import Kind, Line, codec, read_body, run_of
+from weighstation.station.bench.wording import promised
+from weighstation.station.commands.chains import seen_broken
 from weighstation.station.commands.entry_texts import entry_json, entry_text
-from weighstation.station.commands.home import Home
+from weighstation.station.commands.journals import lines_text, reading, writing
+from weighstation.station.commands.options import refuse_no_text
 from weighstation.station.commands.sheet import altered, batch_figures, show_sheet
-from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from weighstation.journal import Body, Head, PieceFacts, RunState
+    from weighstation.journal import Body, PieceFacts, RunState
     from weighstation.report import BatchFigures
     from weighstation.station.stores import SqliteStore
+
+_IS_WRITTEN = "Your line is written all the same; 'weighstation journal verify' says what is wrong."
+_NOT_STRUCK_OUT = (
+    "The piece is not struck out: 'weighstation journal verify' says what is wrong, and"
+    " 'weighstation journal note LINE TEXT' can say what you know."
+)
 
 
 def show(home: Path | None, *, last: int, as_json: bool) -> int:
@@ -47,7 +54,7 @@ def show(home: Path | None, *, last: int, as_json: bool) -> int:
     JournalError
         If the journal cannot be read.
     """
-    with closing(_reading(home)) as store:
+    with closing(reading(home)) as store:
         first = max(1, store.head().seq - last + 1)
         for entry in store.entries(first):
             sys.stdout.write((entry_json(entry) if as_json else entry_text(entry)) + "\n")
@@ -76,11 +83,12 @@ def sheet(
     Raises
     ------
     SpecificationError
-        If there is no such run, or it is not known how much dough there was to be left or lost.
+        If there is no such run, or it is not known how much dough there was to be left or lost,
+        or there was less.
     JournalError
         If the journal cannot be read.
     """
-    with closing(_reading(home)) as store:
+    with closing(reading(home)) as store:
         figures = batch_figures(store, _run(store, run).run)
     figures = _with_rest(figures, *rest)
     if as_json:
@@ -89,112 +97,6 @@ def sheet(
         sys.stdout.write(json.dumps(batch_record(figures)) + "\n")
     else:
         show_sheet(figures, sys.stdout)
-    return 0
-
-
-def verify(home: Path | None, *, as_json: bool, line: int | None = None, head: str = "") -> int:
-    """Read every line again, recompute digests and totals, and say whether they hold.
-
-    Parameters
-    ----------
-    home : Path or None
-    as_json : bool
-    line : int or None
-        Number of a line whose digest was printed, as on a sheet.
-    head : str
-        The digest that was printed, or its beginning.
-
-    Returns
-    -------
-    int
-        Exit code: 1 when they do not.
-
-    Raises
-    ------
-    ChainBrokenError
-        Naming the first line that does not hold (as a value where JSON is asked for).
-    JournalError
-        If the journal cannot be read.
-    """
-    try:
-        last, set_back = _proved(home, line, head)
-    except ChainBrokenError as exc:
-        if not as_json:
-            raise
-        said = {"holds": False, "line": exc.seq, "fault": exc.sentence}
-        sys.stdout.write(json.dumps(said) + "\n")
-        return exc.exit_code
-    if as_json:
-        holds = {"holds": True, "lines": last.seq, "head": last.digest, "set_back": set_back}
-        sys.stdout.write(json.dumps(holds) + "\n")
-        return 0
-    sys.stdout.write(f"The journal holds: {_lines(last.seq)}, head {last.digest}.\n")
-    if set_back:
-        sys.stdout.write(
-            f"Line {set_back} is dated before line {set_back - 1}: the station's clock was set"
-            " back.\n"
-        )
-    return 0
-
-
-def _proved(home: Path | None, line: int | None, head: str) -> tuple[Head, int | None]:
-    """Return the last line of a journal that holds, and the first one after a clock set back."""
-    path = Home.find(home).journal_path
-    if path.is_file() and not path.stat().st_size:
-        raise ChainBrokenError(
-            f"The journal {path} is empty: there is no line in it.",
-            seq=1,
-            hint="If it held lines, keep it as it is and go back to a copy that holds.",
-        )
-    with closing(_reading(home)) as store:
-        last = store.verify()
-        _refuse_other_digest(store, line, head)
-        set_back = first_set_back(store.entries())
-    return last, set_back.seq if set_back else None
-
-
-def _refuse_other_digest(store: SqliteStore, line: int | None, head: str) -> None:
-    if line is None:
-        return
-    entry = next(store.entries(line), None)
-    if entry is None or not entry.digest.startswith(head.lower()):
-        missing = "is not in the journal" if entry is None else "has another digest"
-        raise ChainBrokenError(
-            f"Line {line} {missing}: this is not the journal that the sheet was printed from.",
-            seq=line,
-            hint="Keep the file as it is and go back to a copy that holds.",
-        )
-
-
-def rebuild(home: Path | None, *, as_json: bool, anyway: bool = False) -> int:
-    """Drop the totals and make them again from the lines.
-
-    Parameters
-    ----------
-    home : Path or None
-    as_json : bool
-    anyway : bool
-        Even where lines are missing at the end.
-
-    Returns
-    -------
-    int
-        Exit code.
-
-    Raises
-    ------
-    ChainBrokenError
-        If lines are missing at the end.
-    JournalError
-        If the journal cannot be read or written.
-    """
-    with closing(_writing(home)) as store:
-        store.rebuild(anyway=anyway)
-        seq = store.head().seq
-    if as_json:
-        sys.stdout.write(json.dumps({"rebuilt_from_lines": seq}) + "\n")
-    else:
-        sys.stdout.write(f"The totals are made again from {_lines(seq)}.\n")
     return 0
 
 
@@ -213,28 +115,54 @@ def void(home: Path | None, number: int, *, run: str, reason: str) -> int:
     Returns
     -------
     int
-        Exit code.
+        Exit code: 1 where the piece is struck out, and the last line does not hold.
 
     Raises
     ------
     SpecificationError
         If there is no such run, the piece does not count in it, or the reason is empty.
+    ChainBrokenError
+        If a line that the piece stands in does not hold: nothing is struck out.
     JournalError
         If the journal cannot be written.
     """
+    refuse_no_text(reason, "The reason")
     if not reason.strip():
         raise SpecificationError(
             "The reason is empty.", hint="Say why the piece is struck out, or leave --reason out."
         )
-    with closing(_writing(home)) as store:
+    with closing(writing(home)) as store:
         state = _run(store, run)
         pieces = {piece.number: piece for piece in store.pieces(state.run)}
         if number not in pieces:
             raise _does_not_count(store, state, number)
+        fault = seen_broken(store, _lines_of(store, state, number), hint=_NOT_STRUCK_OUT)
+        if fault is not None:
+            raise fault
+        fault = seen_broken(store, [store.head().seq], hint=_IS_WRITTEN)
         body = _voided(state, pieces[number], reason.strip())
         entry = store.append(Line(Kind.VOIDED, body, _now_ms()))
     sys.stdout.write(f"Line {entry.seq}: piece {number} of run {state.run} is struck out.\n")
-    return 0
+    return _warned(fault)
+
+
+def _lines_of(store: SqliteStore, state: RunState, number: int) -> list[int]:
+    """Return the numbers of the lines that count a piece, or count it no longer."""
+    found = []
+    for entry in store.entries(state.started_seq):
+        if run_of(entry) == state.run:
+            change = codec.change(entry.kind, read_body(entry.body))
+            if number in {piece.number for piece in (*change.adds, *change.removes)}:
+                found.append(entry.seq)
+    return found
+
+
+def _warned(fault: ChainBrokenError | None) -> int:
+    """Say why a line does not hold, if one does not; return the exit code."""
+    if fault is None:
+        return 0
+    sys.stderr.write(f"{fault.sentence}\n")
+    return fault.exit_code
 
 
 def _does_not_count(store: SqliteStore, state: RunState, number: int) -> SpecificationError:
@@ -268,25 +196,28 @@ def note(home: Path | None, about: int, text: str) -> int:
     Returns
     -------
     int
-        Exit code.
+        Exit code: 1 where the note is written, and that line or the last one does not hold.
 
     Raises
     ------
     SpecificationError
-        If there is no such line, or the note is empty.
+        If there is no such line, or the note is empty or no text.
     JournalError
         If the journal cannot be written.
     """
+    refuse_no_text(text, "The note")
     if not text.strip():
         raise SpecificationError("The note is empty.", hint="Write what there is to say.")
-    with closing(_writing(home)) as store:
+    with closing(writing(home)) as store:
         if not 1 <= about <= store.head().seq:
             raise SpecificationError(
-                f"There is no line {about}.", hint=f"The journal has {_lines(store.head().seq)}."
+                f"There is no line {about}.",
+                hint=f"The journal has {lines_text(store.head().seq)}.",
             )
+        fault = seen_broken(store, [about, store.head().seq], hint=_IS_WRITTEN)
         entry = store.append(Line(Kind.NOTED, codec.noted(about, text.strip()), _now_ms()))
     sys.stdout.write(f"Line {entry.seq} notes that about line {about}.\n")
-    return 0
+    return _warned(fault)
 
 
 def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) -> BatchFigures:
@@ -297,6 +228,13 @@ def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) 
         raise SpecificationError(
             "Nobody said how much dough this batch began with, so --left and --loss say nothing.",
             hint="Give --dough GRAMS when dividing begins.",
+        )
+    out_mg, dough_mg = (left_mg or 0) + (loss_mg or 0), figures.dough.on_hand_mg
+    if out_mg > dough_mg:
+        raise SpecificationError(
+            f"--left and --loss make {promised(out_mg)} g, and the whole dough was"
+            f" {promised(dough_mg)} g.",
+            hint="Weigh what was left and lost again, and give it in grams.",
         )
     return replace(figures, dough=replace(figures.dough, left_mg=left_mg, loss_mg=loss_mg))
 
@@ -316,16 +254,6 @@ def _voided(state: RunState, facts: PieceFacts, reason: str) -> Body:
     return codec.voided(state.run, Voided(piece.t_s, piece, reason), dough_t_s=dough_t_s)
 
 
-def _reading(home: Path | None) -> SqliteStore:
-    return open_for_reading(Home.find(home).journal_path)
-
-
-def _writing(home: Path | None) -> SqliteStore:
-    path = Home.find(home).journal_path
-    _reading(home).close()  # a desk command never makes a journal
-    return open_for_writing(path, journal_id=secrets.token_hex(16), station="desk")
-
-
 def _run(store: SqliteStore, run: str) -> RunState:
     state = store.run(run) if run else store.last_run()
     if state is None and not run:
@@ -342,7 +270,3 @@ def _run(store: SqliteStore, run: str) -> RunState:
 
 def _now_ms() -> int:
     return time.time_ns() // 1_000_000
-
-
-def _lines(count: int) -> str:
-    return "1 line" if count == 1 else f"{count} lines"

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.quantities import MG_PER_G
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.home import Home
+from weighstation.station.commands.options import refuse_no_text
 from weighstation.station.commands.resume import last_promise
 from weighstation.station.commands.sitting import Job, View, sit
 from weighstation.station.ports import Address
@@ -28,8 +30,8 @@ class DivideOrder:
         Name in products.toml; empty for the last.
     band : Limits or None
         Given in its stead, or over it.
-    port : str
-        URL of the scale; empty for the last.
+    port : str or None
+        URL of the scale; None for the last.
     pieces : int or None
         Pieces wanted.
     dough_mg : int, milligrams, or None
@@ -49,7 +51,7 @@ class DivideOrder:
 
     product: str = ""
     band: Limits | None = None
-    port: str = ""
+    port: str | None = None
     pieces: int | None = None
     dough_mg: int | None = None
     way: Way = Way.SINGLE
@@ -77,15 +79,18 @@ def run_divide(order: DivideOrder) -> int:
     Raises
     ------
     SpecificationError
-        If it is not clear what to divide or on which scale.
+        If it is not clear what to divide or on which scale, or there is not dough for one piece.
     ScaleError
         If the scale cannot be opened.
     JournalError
         If the journal cannot be written.
     """
+    refuse_no_text(order.product, "The name of the product")
     home = Home.find(order.home)
     home.make()
     product, currency = what_to_divide(order, home)
+    if order.dough_mg is not None:
+        _refuse_too_little(order.dough_mg, product.limits.target_mg)
     view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
     job = Job(
         product=product,
@@ -101,6 +106,20 @@ def run_divide(order: DivideOrder) -> int:
         view=view,
     )
     return sit(job, home)
+
+
+def _refuse_too_little(dough_mg: int, target_mg: int) -> None:
+    """Refuse a dough of which no piece can be made, as where kilograms were typed."""
+    if dough_mg >= target_mg:
+        return
+    meant_mg = dough_mg * MG_PER_G
+    does_help = meant_mg >= target_mg
+    raise SpecificationError(
+        f"--dough {promised(dough_mg)} g is less than one piece of {promised(target_mg)} g.",
+        hint=f"Give it in grams: did you mean {promised(meant_mg)}?"
+        if does_help
+        else "Give all the dough on the bench, in grams.",
+    )
 
 
 def what_to_divide(order: DivideOrder, home: Home) -> tuple[Product, str]:
@@ -156,15 +175,17 @@ def which_scale(order: DivideOrder, home: Home) -> str:
     Raises
     ------
     SpecificationError
-        If none is named and none was used before.
+        If none is named and none was used before, or what is named is no URL.
     """
-    last = None if order.port else last_promise(home.journal_path)
+    last = None if order.port is not None else last_promise(home.journal_path)
     url = last.scale if last else order.port
-    if not url:
+    if url is None:
         raise SpecificationError(
             "No scale is named, and none was used here before.",
             hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
         )
-    if last and Address.parse(url).stand_in:
+    refuse_no_text(url, "The port")
+    stands_in = Address.parse(url).stand_in
+    if last and stands_in:
         sys.stderr.write(f"Going on with {url}: no real weight is read. Give a scale by --port.\n")
     return url

@@ -6,6 +6,7 @@ import json
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from weighstation.events import TookFor
 from weighstation.journal import Kind, codec, read_body
 from weighstation.quantities import MG_PER_G
 from weighstation.report.printable import printable
@@ -69,16 +70,30 @@ def _said_piece(body: Body) -> str:
     return f"piece {body['number']}: {final}, first {first}, {body['verdict']}"
 
 
+def _said_started(body: Body) -> str:
+    product, target = str(body["product"]), _grams(body, "target_mg")
+    return f"run {body['run']}: " + (target if product == target else f"{product}, {target}")
+
+
+def _said_turned(body: Body) -> str:
+    """Return what a piece was turned to, and what that changes in what counts."""
+    number = codec.integer(body, "number")
+    change = codec.change(Kind.LIFTED_TURNED, body)
+    counts = {piece.number: f"{piece.final_mg / MG_PER_G:g} g" for piece in change.adds}
+    gone = [piece.number for piece in change.removes if piece.number not in counts]
+    own = f"counts {counts.pop(number)}" if number in counts else "is open again"
+    others = [f"and piece {other} ({said}) on its own" for other, said in counts.items()]
+    others += [f"and piece {other} no longer" for other in gone if other != number]
+    return f"piece {number}: {_TOOK_FOR[TookFor(body['took_for'])]}; {', '.join([own, *others])}"
+
+
+_TOOK_FOR = {TookFor.CAME_BACK: "brought back", TookFor.BOARDED: "boarded"}
 _SAID: dict[Kind, Callable[[Body], str]] = {
-    Kind.RUN_STARTED: lambda body: (
-        f"run {body['run']}: {body['product']}, {_grams(body, 'target_mg')}"
-    ),
+    Kind.RUN_STARTED: _said_started,
     Kind.RUN_ENDED: lambda body: f"run {body['run']}: {body['why']}",
     Kind.PIECE_KEPT: _said_piece,
     Kind.PIECE_LIFTED: _said_piece,
-    Kind.LIFTED_TURNED: lambda body: (
-        f"piece {body['number']}: {str(body['took_for']).replace('_', ' ')}"
-    ),
+    Kind.LIFTED_TURNED: _said_turned,
     Kind.VOIDED: lambda body: (
         f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
     ),

@@ -1,18 +1,23 @@
-"""Numbers as typed -> the masses that were meant."""
+"""Options as typed -> what was meant by them."""
 
 from __future__ import annotations
 
+import re
+
 from weighstation.errors import SpecificationError
 from weighstation.quantities import mg_from_grams
-from weighstation.specification import MOST_G, Limits
+from weighstation.specification import MOST_G, Limits, limit_faults
+
+_GRAMS = re.compile(r"[+-]?(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)")
+_BAND = ("--target", "--under", "--over")
 
 
-def band_from(target: float | None, under: float | None, over: float | None) -> Limits | None:
+def band_from(target: str | None, under: str | None, over: str | None) -> Limits | None:
     """Return the band that three options give, or None when none of them is given.
 
     Parameters
     ----------
-    target, under, over : float, grams, or None
+    target, under, over : str, grams, or None
 
     Returns
     -------
@@ -23,20 +28,32 @@ def band_from(target: float | None, under: float | None, over: float | None) -> 
     SpecificationError
         If only some are given, or no piece can meet the band.
     """
-    given = (target, under, over)
-    if all(part is None for part in given):
+    given = {
+        name: text
+        for name, text in zip(_BAND, (target, under, over), strict=True)
+        if text is not None
+    }
+    if not given:
         return None
-    if any(part is None for part in given):
+    if len(given) < len(_BAND):
         raise SpecificationError("A band needs --target, --under and --over, all three, in grams.")
-    return Limits(*(_mg(part) for part in given if part is not None))
+    target_mg, under_mg, over_mg = (mg_from_option(text, name) for name, text in given.items())
+    faults = limit_faults(target_mg, under_mg, over_mg, names=_BAND)
+    if faults:
+        raise SpecificationError(
+            "; ".join(faults) + ".",
+            hint="Give them in grams, as in --target 740 --under 8 --over 8.",
+            faults=faults,
+        )
+    return Limits(target_mg, under_mg, over_mg)
 
 
-def band_needed(target: float | None, under: float | None, over: float | None) -> Limits:
+def band_needed(target: str | None, under: str | None, over: str | None) -> Limits:
     """Return the band that three options give.
 
     Parameters
     ----------
-    target, under, over : float, grams, or None
+    target, under, over : str, grams, or None
 
     Returns
     -------
@@ -53,12 +70,14 @@ def band_needed(target: float | None, under: float | None, over: float | None) -
     return band
 
 
-def _mg(grams: float) -> int:
-    """Return grams of an option as milligrams.
+def mg_from_option(text: str, option: str) -> int:
+    """Return grams of an option as milligrams; a decimal comma is as good as a point.
 
     Parameters
     ----------
-    grams : float, grams
+    text : str, grams
+    option : str
+        What it was given with.
 
     Returns
     -------
@@ -67,19 +86,34 @@ def _mg(grams: float) -> int:
     Raises
     ------
     SpecificationError
-        If it is no number that a bench scale could show.
+        If it is no number of grams that a bench could hold.
+
+    Examples
+    --------
+    >>> mg_from_option("740,5", "--target"), mg_from_option("740.5", "--target")
+    (740500, 740500)
     """
-    if not abs(grams) < MOST_G:
-        raise SpecificationError(f"{grams:g} g is not a weight for a bench scale.")
-    return mg_from_grams(grams)
+    typed = text.strip()
+    if not _GRAMS.fullmatch(typed):
+        raise SpecificationError(
+            f"{option} '{typed}' is no number of grams.",
+            hint="Write it with digits and at most one point or comma, like 740 or 740,5.",
+        )
+    mg = mg_from_grams(typed.replace(",", "."))
+    if not abs(mg) < mg_from_grams(MOST_G):
+        raise SpecificationError(
+            f"{option} {typed} is no weight for a bench.",
+            hint=f"Give it in grams, less than {MOST_G}.",
+        )
+    return mg
 
 
-def division_from(division: float | None) -> int | None:
+def division_from(division: str | None) -> int | None:
     """Return the scale's division as given.
 
     Parameters
     ----------
-    division : float, grams, or None
+    division : str, grams, or None
 
     Returns
     -------
@@ -92,18 +126,21 @@ def division_from(division: float | None) -> int | None:
     """
     if division is None:
         return None
-    division_mg = _mg(division)
+    division_mg = mg_from_option(division, "--division")
     if division_mg < 1:
-        raise SpecificationError("The scale's division must be 0.001 g or more.")
+        raise SpecificationError(
+            "--division must be 0.001 g or more.",
+            hint="Give the step in which the scale counts, or leave it out: it is learned.",
+        )
     return division_mg
 
 
-def dough_from(dough: float | None) -> int | None:
+def dough_from(dough: str | None) -> int | None:
     """Return the dough on the bench as given.
 
     Parameters
     ----------
-    dough : float, grams, or None
+    dough : str, grams, or None
 
     Returns
     -------
@@ -116,20 +153,20 @@ def dough_from(dough: float | None) -> int | None:
     """
     if dough is None:
         return None
-    dough_mg = _mg(dough)
+    dough_mg = mg_from_option(dough, "--dough")
     if dough_mg <= 0:
         raise SpecificationError(
-            "The dough on the bench must be more than 0 g.", hint="Weigh it and give --dough."
+            "--dough must be more than 0 g.", hint="Weigh the dough on the bench and give that."
         )
     return dough_mg
 
 
-def rest_from(rest: float | None, option: str) -> int | None:
+def rest_from(rest: str | None, option: str) -> int | None:
     """Return dough that was left or lost, as given.
 
     Parameters
     ----------
-    rest : float, grams, or None
+    rest : str, grams, or None
     option : str
         What it was given with.
 
@@ -144,7 +181,57 @@ def rest_from(rest: float | None, option: str) -> int | None:
     """
     if rest is None:
         return None
-    rest_mg = _mg(rest)
+    rest_mg = mg_from_option(rest, option)
     if rest_mg < 0:
-        raise SpecificationError(f"{option} must be 0 g or more.")
+        raise SpecificationError(
+            f"{option} must be 0 g or more.", hint="Weigh what there is and give that."
+        )
     return rest_mg
+
+
+def resume_from(*, resume: bool, fresh: bool) -> bool | None:
+    """Return whether an interrupted batch is to be gone on with; None where nobody said.
+
+    Parameters
+    ----------
+    resume, fresh : bool
+        Whether each option was given.
+
+    Returns
+    -------
+    bool or None
+
+    Raises
+    ------
+    SpecificationError
+        If both were given.
+    """
+    if resume and fresh:
+        raise SpecificationError(
+            "--resume and --fresh say opposite things.", hint="Give one of them, or neither."
+        )
+    return resume if resume or fresh else None
+
+
+def refuse_no_text(text: str, what: str) -> None:
+    """Refuse what no line of a journal can hold, before anything is written.
+
+    Parameters
+    ----------
+    text : str
+        As typed; bytes that are no UTF-8 stand in it as lone surrogates.
+    what : str
+        What it was given as, to begin a sentence with.
+
+    Raises
+    ------
+    SpecificationError
+        If it holds such bytes.
+    """
+    try:
+        text.encode()
+    except UnicodeEncodeError as exc:
+        raise SpecificationError(
+            f"{what} holds characters that are no text in UTF-8.",
+            hint="Write it again without them.",
+        ) from exc

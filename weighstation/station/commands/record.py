@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 import threading
 import time
@@ -39,7 +40,7 @@ class RecordingFile:
     Raises
     ------
     SpecificationError
-        If the file exists.
+        If the file exists, or its folder does not.
     JournalFullError
         If it cannot be written.
     """
@@ -51,6 +52,11 @@ class RecordingFile:
         except FileExistsError as exc:
             raise SpecificationError(
                 f"There is a file '{path}' already.", hint="Choose another name for the recording."
+            ) from exc
+        except (FileNotFoundError, NotADirectoryError) as exc:
+            raise SpecificationError(
+                f"There is no folder '{path.parent}' to put the recording into.",
+                hint="Make it first, or choose another place for the recording.",
             ) from exc
         except OSError as exc:
             raise self._full(exc) from exc
@@ -144,14 +150,14 @@ class RecordingThread:
                 return
 
 
-def run_record(file: Path, *, port: str, seconds: float | None, home: Path | None) -> int:
+def run_record(file: Path, *, port: str | None, seconds: float | None, home: Path | None) -> int:
     """Record a scale until a time is up, the port ends or Ctrl-C.
 
     Parameters
     ----------
     file : Path
-    port : str
-        URL; empty for the scale used last.
+    port : str or None
+        URL; None for the scale used last.
     seconds : float, seconds, or None
         How long; None for until it is stopped.
     home : Path or None
@@ -164,15 +170,19 @@ def run_record(file: Path, *, port: str, seconds: float | None, home: Path | Non
     Raises
     ------
     SpecificationError
-        If no scale is named, or the file exists.
+        If no scale is named, the time is no number, the file exists or its folder does not.
     ScaleError
         If the scale cannot be opened or is lost.
     JournalFullError
         If the disk refuses.
     """
-    last = None if port else last_promise(Home.find(home).journal_path)
+    if seconds is not None and not math.isfinite(seconds):
+        raise SpecificationError(
+            "--seconds must be a number, 0 or more.", hint="Leave it out to record until Ctrl-C."
+        )
+    last = None if port is not None else last_promise(Home.find(home).journal_path)
     url = last.scale if last else port
-    if not url:
+    if url is None:
         raise SpecificationError(
             "No scale is named, and none was used before.",
             hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",

@@ -14,7 +14,7 @@ from weighstation.journal import Kind, Line, RunStarted, RunState, Why, codec, r
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.wording import promised
 from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
-from weighstation.station.stores import open_for_reading, run_chain
+from weighstation.station.stores import is_empty_file, open_for_reading, run_chain
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -111,7 +111,7 @@ def last_promise(journal: Path) -> RunStarted | None:
     JournalError
         If the journal cannot be read.
     """
-    if not journal.exists():
+    if not journal.exists() or is_empty_file(journal):
         return None
     with closing(open_for_reading(journal)) as store:
         newest = store.last_run()

@@ -6,8 +6,9 @@ from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
 from weighstation.errors import ChainBrokenError, JournalError, SequenceError
-from weighstation.journal import Kind, codec, digest, lifts_of, read_body, run_of
+from weighstation.journal import Kind, codec, lifts_of, read_body, run_of
 from weighstation.report.figures import BatchFigures, Bench, Dough
+from weighstation.station.commands.chains import chained
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
@@ -86,19 +87,10 @@ def _runs(store: Store, run: str) -> tuple[tuple[RunState, ...], tuple[RunStarte
 
 def _chained(store: Store, first: RunState) -> Iterator[Entry]:
     """Yield the lines from a run's first on; refuse one that does not follow."""
-    before = first.started_seq - 1
-    prev = next(store.entries(before)).digest if before else store.journal_id
-    for entry in store.entries(first.started_seq):
-        if entry.digest != digest(prev, entry):
-            raise ChainBrokenError(
-                f"Line {entry.seq} does not follow from the lines before it.",
-                seq=entry.seq,
-                hint=_NO_SHEET,
-            )
+    for entry in chained(store, first.started_seq, hint=_NO_SHEET):
         run = run_of(entry)
         if entry.kind is Kind.RUN_STARTED and run and store.run(run) is None:
             raise altered(run, entry.seq)
-        prev = entry.digest
         yield entry
 
 

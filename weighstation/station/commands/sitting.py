@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import secrets
 import sys
 import time
@@ -33,9 +34,10 @@ from weighstation.station.commands.resume import (
 )
 from weighstation.station.commands.sheet import batch_figures, show_sheet
 from weighstation.station.commands.streams import let_go_of
+from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
 from weighstation.station.ports import Address, open_port, with_defaults
-from weighstation.station.stores import open_for_writing
+from weighstation.station.stores import is_empty_file, open_for_writing
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -45,6 +47,8 @@ if TYPE_CHECKING:
     from weighstation.station.stores import Store
 
 STOPPED = 130
+HUNG_UP = 129
+"""Exit code where the terminal has gone, as shells have it."""
 
 
 class View(Enum):
@@ -119,6 +123,10 @@ def sit(job: Job, home: Home) -> int:
         If the journal cannot be written.
     """
     with ExitStack() as stack:
+        stack.enter_context(leaving_on_signals())
+        if is_empty_file(home.journal_path):
+            said = f"{home.journal_path.name} was empty: a new journal begins in it."
+            sys.stderr.write(f"{said}\n")
         store = open_for_writing(
             home.journal_path, journal_id=secrets.token_hex(16), station=_new_name()
         )
@@ -217,20 +225,27 @@ def _dough_t_s(going_on: Interrupted | None) -> float | None:
 
 
 def _weigh(job: Job, runner: Runner, store: Store) -> int:
-    stopped = False
+    stopped = 0
+    on_terminal = sys.stdout.isatty()
     runner.start()
     try:
         _show(job.view, runner)
     except KeyboardInterrupt:
-        stopped = True
+        stopped = STOPPED
+    except SystemExit as exc:  # a signal told it to go
+        stopped = int(exc.code or STOPPED)
     except BrokenPipeError:  # whoever read our lines has gone, and the bench has no keys
         let_go_of(sys.stdout)
-        stopped = True
+        stopped = STOPPED
+    except OSError as exc:
+        if not (on_terminal and exc.errno == errno.EIO):
+            raise
+        stopped = HUNG_UP
     finally:
         runner.close()
     if stopped:
-        sys.stderr.write(_stopped(runner))
-        return STOPPED
+        _say_stopped(runner)
+        return stopped
     totals = runner.session.standing.totals
     if job.view is View.EVENTS:
         line = end_line(totals, runner.session.bench.counts, store.head().digest)
@@ -251,6 +266,15 @@ def _show(view: View, runner: Runner) -> None:
             wait(runner)
         case View.PANEL | View.PLAIN:
             watch(runner, plain=view is View.PLAIN)
+
+
+def _say_stopped(runner: Runner) -> None:
+    try:
+        sys.stderr.write(_stopped(runner))
+        sys.stdout.flush()
+    except OSError:  # the terminal has gone
+        let_go_of(sys.stderr)
+        let_go_of(sys.stdout)
 
 
 def _stopped(runner: Runner) -> str:

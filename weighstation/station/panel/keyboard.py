@@ -100,13 +100,10 @@ else:
     import atexit
     import os
     import select
-    import signal
     import termios
-    import threading
+    from contextlib import ExitStack
 
-    def _leave(number: int, _: object) -> None:
-        """Leave the way an exception does, so that screen and terminal are given back."""
-        raise SystemExit(128 + number)
+    from weighstation.station.panel.leaving import leaving_on_signals
 
     class _Terminal:
         """Keys of a POSIX terminal, one by one and not echoed, while it is entered."""
@@ -115,7 +112,7 @@ else:
             self._fd = fd
             self._before = termios.tcgetattr(fd)
             self._open = True
-            self._signals: list[signal.Signals] = []
+            self._stack = ExitStack()
 
         @property
         def is_open(self) -> bool:
@@ -129,18 +126,13 @@ else:
             modes[6][termios.VSUSP] = b"\x00"
             termios.tcsetattr(self._fd, termios.TCSADRAIN, modes)
             atexit.register(self._restore)
-            if threading.current_thread() is threading.main_thread():
-                for number in (signal.SIGTERM, signal.SIGHUP):
-                    if signal.getsignal(number) is signal.SIG_DFL:
-                        signal.signal(number, _leave)
-                        self._signals.append(number)
+            self._stack.enter_context(leaving_on_signals())
             return self
 
         def __exit__(self, *_: object) -> None:
             self._restore()
             atexit.unregister(self._restore)
-            for number in self._signals:
-                signal.signal(number, signal.SIG_DFL)
+            self._stack.close()
 
         def _restore(self) -> None:
             with suppress(termios.error):  # a terminal that has gone needs no restoring

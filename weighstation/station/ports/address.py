@@ -44,7 +44,7 @@ class Address:
         Raises
         ------
         SpecificationError
-            If it is empty.
+            If it is empty, or gives an option twice.
 
         Examples
         --------
@@ -59,8 +59,7 @@ class Address:
         if not separator:
             scheme, rest = "serial", url.strip()
         place, _, query = rest.partition("?")
-        options = dict(parse_qsl(query, keep_blank_values=True))
-        return cls(scheme.lower(), unquote(place), options)
+        return cls(scheme.lower(), unquote(place), _options(query))
 
     def __str__(self) -> str:
         query = "&".join(f"{name}={quote(value)}" for name, value in self.options.items())
@@ -150,6 +149,17 @@ class Address:
                 hint=f"Choose one of {', '.join(allowed)}.",
             )
         return word
+
+
+def _options(query: str) -> dict[str, str]:
+    options: dict[str, str] = {}
+    for name, value in parse_qsl(query, keep_blank_values=True):
+        if name in options:
+            raise SpecificationError(
+                f"The port gives '{name}' twice.", hint="Give each option once."
+            )
+        options[name] = value
+    return options
 
 
 def with_defaults(url: str, **options: str) -> str:

@@ -13,13 +13,18 @@ from weighstation.station.stores.memory import MemoryStore
 from weighstation.station.stores.store import Store, run_chain
 
 if TYPE_CHECKING:
-    from weighstation.station.stores.opening import open_for_reading, open_for_writing
+    from weighstation.station.stores.opening import (
+        is_empty_file,
+        open_for_reading,
+        open_for_writing,
+    )
     from weighstation.station.stores.sqlite import SqliteStore
 
 __all__ = [
     "MemoryStore",
     "SqliteStore",
     "Store",
+    "is_empty_file",
     "open_for_reading",
     "open_for_writing",
     "run_chain",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
 from weighstation.journal import Head, codec, dump_run, follow, read_body
-from weighstation.station.stores.remake import Remade, verify_against
+from weighstation.station.stores.remake import Remade, remade_from, verify_against
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -189,10 +189,13 @@ class MemoryStore:
         Parameters
         ----------
         anyway : bool
+
+        Raises
+        ------
+        ChainBrokenError
+            If a line does not hold.
         """
-        self._totals = Remade()
-        for entry in self._entries:
-            self._totals.feed(entry)
+        self._totals, _ = remade_from(self._entries, self.journal_id)
 
     def dump(self) -> Iterator[str]:
         """Yield the totals as ordered text.

@@ -14,6 +14,7 @@ from weighstation.errors import (
     SpecificationError,
 )
 from weighstation.station.stores.lock import WriterLock
+from weighstation.station.stores.remake import KEEP
 from weighstation.station.stores.schema import (
     APPLICATION_ID,
     LINES,
@@ -30,11 +31,24 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 _BUSY_S = 5.0
-_KEEP = "Keep the file as it is and go back to a copy that holds."
 _ONE_WRITER = (
     "PRAGMA synchronous = FULL",  # with WAL: each commit is synced before it is acknowledged
     "PRAGMA fullfsync = ON",  # where a plain sync stops short of the disk; elsewhere nothing
 )
+
+
+def is_empty_file(path: Path) -> bool:
+    """Tell whether a journal is a file without a single byte, such as a copy that failed leaves.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    bool
+    """
+    return path.is_file() and not path.stat().st_size
 
 
 def open_for_writing(path: Path, *, journal_id: str, station: str) -> SqliteStore:
@@ -166,7 +180,7 @@ def _refuse_foreign(connection: sqlite3.Connection, path: Path) -> None:
 def _refuse_lost(connection: sqlite3.Connection, path: Path) -> None:
     fault = _what_is_lost(connection)
     if fault:
-        raise ChainBrokenError(f"The journal {path} {fault}", seq=1, hint=_KEEP)
+        raise ChainBrokenError(f"The journal {path} {fault}", seq=1, hint=KEEP)
 
 
 def _what_is_lost(connection: sqlite3.Connection) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError
-from weighstation.station.stores.remake import COMPARE
+from weighstation.station.stores.remake import COMPARE, KEEP
 from weighstation.station.stores.schema import DROP_PROJECTIONS, written_schema
 
 if TYPE_CHECKING:
@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from weighstation.journal import Head
 
 _SHORT = 16
-_KEEP = "Keep the file as it is and go back to a copy that holds."
 _REMAKE = "'weighstation journal rebuild' makes it again from the lines."
 
 
@@ -37,7 +36,7 @@ def refuse_changed_parts(found: Mapping[str, str], version: int) -> None:
     for name, sql in made.items():
         if found.get(name) != sql:
             # What follows from the lines can be made again; what guards them was taken away.
-            hint = _REMAKE if f" {name};" in DROP_PROJECTIONS else _KEEP
+            hint = _REMAKE if f" {name};" in DROP_PROJECTIONS else KEEP
             raise ChainBrokenError(
                 f"The part '{name}' of the journal file is not as weighstation made it.",
                 seq=1,
@@ -48,7 +47,7 @@ def refuse_changed_parts(found: Mapping[str, str], version: int) -> None:
             raise ChainBrokenError(
                 f"The journal file holds a part '{name}' that weighstation did not make.",
                 seq=1,
-                hint=_KEEP,
+                hint=KEEP,
             )
 
 
@@ -76,11 +75,11 @@ def refuse_missing_lines(made_at: Head, last: Head, digest_there: str) -> None:
         raise ChainBrokenError(
             f"{some} missing at the end: {was}, and the last line is {last.seq}.",
             seq=last.seq + 1,
-            hint=_KEEP,
+            hint=KEEP,
         )
     if digest_there != made_at.digest:
         raise ChainBrokenError(
-            f"Line {made_at.seq} is not the one it was: {was}.", seq=made_at.seq, hint=_KEEP
+            f"Line {made_at.seq} is not the one it was: {was}.", seq=made_at.seq, hint=KEEP
         )
 
 

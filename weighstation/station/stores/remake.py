@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from weighstation.journal import Entry, Head, RunState, TallyChange, TallyKey
 
+KEEP = "Keep the file as it is and go back to a copy that holds."
 COMPARE = (
     "Lines may be missing at the end: compare a printed sheet with 'weighstation journal"
     " verify --line N --head H' before 'weighstation journal rebuild' remakes the totals."
@@ -90,18 +91,43 @@ def verify_against(entries: Iterable[Entry], journal_id: str, stored: Iterable[T
         Naming the first line that does not hold, or the first line of the first run whose totals
         do not.
     """
+    remade, head = remade_from(entries, journal_id)
+    for right, found in zip_longest(remade.totals(), stored):
+        if right != found:
+            state = min((totals[0] for totals in (right, found) if totals), key=_started_seq)
+            raise totals_wrong(state.started_seq)
+    return head
+
+
+def remade_from(entries: Iterable[Entry], journal_id: str) -> tuple[Remade, Head]:
+    """Return the totals that all lines give, and the last of them.
+
+    Parameters
+    ----------
+    entries : iterable of Entry
+        All lines, in order.
+    journal_id : str
+
+    Returns
+    -------
+    Remade
+    Head
+
+    Raises
+    ------
+    ChainBrokenError
+        Naming the first line that does not hold: no totals are made of it.
+    """
     verifier, remade = Verifier(journal_id), Remade()
     for entry in entries:
         verifier.feed(entry)
         try:
             remade.feed(entry)
         except WeighstationError as exc:
-            raise ChainBrokenError(f"Line {entry.seq} does not hold: {exc}", seq=entry.seq) from exc
-    for right, found in zip_longest(remade.totals(), stored):
-        if right != found:
-            state = min((totals[0] for totals in (right, found) if totals), key=_started_seq)
-            raise totals_wrong(state.started_seq)
-    return verifier.head
+            raise ChainBrokenError(
+                f"Line {entry.seq} does not hold: {exc}", seq=entry.seq, hint=KEEP
+            ) from exc
+    return remade, verifier.head
 
 
 def _started_seq(state: RunState) -> int:

@@ -14,7 +14,7 @@ from weighstation.station.stores.proving import (
     refuse_changed_parts,
     refuse_missing_lines,
 )
-from weighstation.station.stores.remake import Remade, totals_wrong, verify_against
+from weighstation.station.stores.remake import remade_from, totals_wrong, verify_against
 from weighstation.station.stores.schema import (
     DROP_PROJECTIONS,
     PROJECTIONS,
@@ -338,16 +338,14 @@ class SqliteStore:
         Raises
         ------
         ChainBrokenError
-            If lines are missing at the end.
+            If a line does not hold, or lines are missing at the end.
         """
-        remade = Remade()
         with self._transaction():
             if not anyway:
                 self._refuse_missing_lines()
             for statement in statements(DROP_PROJECTIONS + PROJECTIONS):
                 self._connection.execute(statement)
-            for entry in self.entries():
-                remade.feed(entry)
+            remade, _ = remade_from(self.entries(), self.journal_id)
             for state, tally in remade.totals():
                 self._connection.execute(rows.WRITE_RUN, rows.write_run(state))
                 self._write_tally(state.run, tuple(tally.items()))

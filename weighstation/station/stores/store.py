@@ -165,7 +165,7 @@ class Store(Protocol):
         Raises
         ------
         ChainBrokenError
-            If lines are missing at the end.
+            If a line does not hold, or lines are missing at the end.
         """
 
     def dump(self) -> Iterator[str]:
