@@ -52,4 +52,4 @@ def service(
     """
     from weighstation.station.commands.service import run_service  # noqa: PLC0415 - see above
 
-    finish(run_service(port=port, home=home, user=user))
+    finish(run_service(port=port or "", home=home, user=user))
