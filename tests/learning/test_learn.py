@@ -100,3 +100,39 @@ def test_a_dialect_that_nobody_tuned_for_is_never_learned_wrong(
     found, truth = learned(dialect, seed)
 
     assert [] == wrong(found, truth)
+
+
+@pytest.mark.parametrize("dialect", dialects() + held_out(), ids=lambda dialect: dialect.name)
+def test_a_known_load_settles_what_the_numbers_leave_open(dialect: Dialect) -> None:
+    """Unit, decimals and decimal sign: the one reading of the numbers that gives the load."""
+    arrivals, truth = stream(dialect, 2)
+    came = [Arrival(t_s, data) for t_s, data in arrivals]
+    found = learn(came, known_load_mg=round(truth["load_g"] * 1000))
+    at_rest_mg = max(
+        reading.gross_mg for reading in found.seen[-20:-5] if reading.gross_mg is not None
+    )
+
+    assert not {UNIT, SCALE, DECIMAL_SIGN} & set(found.open)
+    assert found.unit is not None
+    assert truth["unit"] == found.unit.value
+    assert at_rest_mg / 1000 == pytest.approx(truth["at_rest_g"], rel=0.02, abs=10)
+
+
+def test_noise_and_silence_teach_nothing() -> None:
+    silent = learn([])
+    noisy = learn([Arrival(place / 10, bytes(range(place, place + 9))) for place in range(60)])
+
+    assert ("line shape",) == silent.open == noisy.open
+    assert exact_division_g(silent) is None
+
+
+def test_a_foreign_unit_is_refused_by_name() -> None:
+    found = learn([Arrival(place / 10, b"  12.5 pcs\r\n") for place in range(40)])
+
+    assert "pcs" in found.refusal
+
+
+def test_bytes_in_bursts_have_a_rate() -> None:
+    lines = [Arrival(float(place // 10), b"740 g\r\n") for place in range(60)]
+
+    assert learn(lines).readings_per_s == pytest.approx(59 / 5)

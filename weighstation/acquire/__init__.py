@@ -8,6 +8,7 @@ lines says in its descriptor where things stand. Nothing here opens a port, a fi
 from weighstation.acquire.decoder import Decoder
 from weighstation.acquire.hid import HidDecoder
 from weighstation.acquire.profile import Counts, ScaleProfile
+from weighstation.acquire.recipe import OPEN, Recipe
 from weighstation.acquire.recording import (
     Arrival,
     Header,
@@ -18,11 +19,13 @@ from weighstation.acquire.recording import (
 )
 
 __all__ = [
+    "OPEN",
     "Arrival",
     "Counts",
     "Decoder",
     "Header",
     "HidDecoder",
+    "Recipe",
     "Recording",
     "ScaleProfile",
     "decode",

@@ -111,6 +111,56 @@ class Checksum:
         except ValueError:
             return None
 
+    def text(self) -> str:
+        r"""Return it as one short text, which `of_text` reads.
+
+        Returns
+        -------
+        str
+            Rule, form, place, end, and ``end`` once more where that is checked too.
+
+        Examples
+        --------
+        >>> Checksum(Rule.XOR, True, b"\r\n", False).text()
+        'xor hex before 0d0a'
+        """
+        words = [self.rule.name.lower(), "hex" if self.hexed else "byte"]
+        words += ["behind" if self.behind_end else "before", self.end.hex()]
+        return " ".join([*words, "covered"] if self.covers_end else words)
+
+    @classmethod
+    def of_text(cls, text: str) -> Checksum:
+        """Return the checksum that `text` wrote.
+
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        Checksum
+
+        Raises
+        ------
+        ValueError
+            If it is none.
+        """
+        rule, form, place, end, *covered = text.split()
+        known = (
+            form in ("hex", "byte"),
+            place in ("behind", "before"),
+            covered in ([], ["covered"]),
+        )
+        if (
+            not all(known)
+            or rule.upper() not in Rule.__members__
+            or bytes.fromhex(end) not in _ENDS
+        ):
+            raise ValueError(f"'{text}' is no checksum")
+        return cls(
+            Rule[rule.upper()], form == "hex", bytes.fromhex(end), place == "behind", bool(covered)
+        )
+
     def __str__(self) -> str:
         return f"{self.rule.value}, {'two digits' if self.hexed else 'one byte'}"
 
@@ -156,13 +206,14 @@ class CheckedSplitter:
         return lines
 
     def finish(self) -> bytes:
-        """Return what came after the last line end; the stream is over.
+        """Return what came after the last line end; what comes next begins a line of its own.
 
         Returns
         -------
         bytes
         """
         rest, self._open, self._held = self._held + self._open, b"", b""
+        self.idle = True
         return rest
 
     def _read(self, frame: bytes) -> Iterator[bytes]:

@@ -138,6 +138,18 @@ class Decoder:
         out, self._out = self._out, []
         return out
 
+    def break_off(self, t_s: float) -> None:
+        """Give up the line that has begun: its rest will not come.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+        """
+        rest = self._splitter.finish()
+        if rest:
+            self._give_state(rest, t_s, Status.UNREADABLE)
+            self._out.clear()
+
     def finish(self) -> list[Reading | DivisionLearned]:
         """End the stream; return the lines that were held back, as well as they can be read.
 

@@ -164,6 +164,14 @@ class HidDecoder:
         out, self._out = self._out, []
         return out
 
+    def break_off(self, t_s: float) -> None:
+        """Do nothing: a report comes whole or not at all.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+        """
+
     def finish(self) -> list[Reading | DivisionLearned]:
         """End the stream.
 

@@ -133,7 +133,7 @@ def _learned(
         readings_per_s=_rate([row.t_s for row in rows]),
         settle_s=plateaus.settle_s,
         open=tuple(opened),
-        seen=seen,
+        seen=_read(arrivals, learned)[1],
         refusal=refusal,
     )
 
@@ -218,23 +218,26 @@ def _told_by_load(arrivals: Sequence[Arrival], recipe: Recipe, load_mg: int) -> 
     rows = () if shape is None else _rows(seen, shape)
     if shape is None or not rows:
         return None
-    fitting = {}
+    fitting: dict[int, Recipe] = {}
     for tried in _readings_of(rows, shape, recipe):
         shown_mg = _load_mg(arrivals, tried)
         if shown_mg is not None and abs(shown_mg - load_mg) <= _NEAR_SHARE * load_mg:
-            fitting[abs(shown_mg - load_mg)] = tried
+            fitting.setdefault(abs(shown_mg - load_mg), tried)
     return fitting[min(fitting)] if fitting else None
 
 
 def _readings_of(rows: Sequence[Indication], shape: Shape, recipe: Recipe) -> Iterable[Recipe]:
-    """Yield the ways in which unit and separators of the numbers may be meant."""
+    """Yield the ways in which unit and separators of the numbers may be meant, the likelier first.
+
+    Some mean the same mass: 1,371 kg with a decimal comma, and 1,371 g in thousands.
+    """
     opened = _open_of_numbers(rows, shape)
     units = list(Unit) if UNIT in opened else [None]
     signs = {char for row in rows for char in row.run if char in _SEPARATORS}
     decimals = range(_MOST_IMPLIED + 1) if SCALE in opened else range(1)
-    for unit in units:
+    for sign in (*signs, "") if DECIMAL_SIGN in opened else (None,):
         for implied in decimals:
-            for sign in (*signs, "") if DECIMAL_SIGN in opened else (None,):
+            for unit in units:
                 yield replace(recipe, unit=unit, implied_decimals=implied, decimal_sign=sign)
 
 

@@ -75,11 +75,13 @@ class LineSplitter:
         return framed
 
     def finish(self) -> bytes:
-        """Return what came after the last line end; the stream is over.
+        """Return what came after the last line end; what comes next begins a line of its own.
 
         Returns
         -------
         bytes
         """
         rest, self._open = self._open, b""
+        self._skipping = self._behind_frame = False
+        self.idle = True
         return rest

@@ -12,7 +12,8 @@ from datetime import UTC, datetime
 from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple, TypeGuard, cast
 
-from weighstation.errors import RecordingError
+from weighstation.acquire.recipe import OPEN, Recipe
+from weighstation.errors import RecordingError, SpecificationError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -41,12 +42,15 @@ class Header:
     descriptor : bytes or None
         Of a scale that sends HID reports, its report descriptor, empty where it could not be had;
         None where the scale sends lines.
+    recipe : Recipe
+        What was learned of the scale's lines before.
     """
 
     source: str = ""
     division_g: float | None = None
     started: datetime | None = None
     descriptor: bytes | None = None
+    recipe: Recipe = OPEN
 
 
 class Arrival(NamedTuple):
@@ -101,6 +105,8 @@ def encode_header(header: Header) -> str:
         fields["started"] = f"{utc.isoformat()}Z"
     if header.descriptor is not None:
         fields["descriptor"] = header.descriptor.hex()
+    if header.recipe != OPEN:
+        fields["profile"] = header.recipe.plain()
     return json.dumps(fields)
 
 
@@ -212,7 +218,15 @@ def _header(number: int, row: dict[str, object]) -> Header:
         division_g=_division(number, row.get("division_g")),
         started=_started(number, row.get("started")),
         descriptor=_descriptor(number, row.get("descriptor")),
+        recipe=_recipe(number, row.get("profile")),
     )
+
+
+def _recipe(number: int, profile: object) -> Recipe:
+    try:
+        return Recipe.of_plain(profile) if isinstance(profile, dict) else OPEN
+    except SpecificationError as exc:
+        raise _not_one(number, "has a profile that cannot be read") from exc
 
 
 def _division(number: int, division_g: object) -> float | None:
