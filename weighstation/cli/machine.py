@@ -30,6 +30,41 @@ def scales(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
 
 
 @app.command(
+    epilog=example("weighstation learn", "weighstation learn morning.jsonl --load 500 --json")
+)
+def learn(
+    port: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="PORT|FILE",
+            help="The scale, or a recording; else the only one plugged in.",
+        ),
+    ] = None,
+    *,
+    load: Annotated[
+        str | None,
+        typer.Option("--load", metavar="GRAMS", help="What the load in the recording weighs."),
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Find out how a scale speaks, and keep it for every time it is opened.
+
+    It finds speed and framing, asks for an empty pan and for one known weight, shows what came
+    beside what was read, and asks whether the display agrees. From a recording it tells without
+    questions, and keeps nothing. What cannot be told is said to be open.
+    """
+    from pathlib import Path  # noqa: PLC0415 - see above
+
+    from weighstation.station.commands.learn import learn_recording, learn_scale  # noqa: PLC0415
+
+    if port is not None and Path(port).is_file():
+        finish(learn_recording(Path(port), load=load, as_json=as_json))
+    else:
+        finish(learn_scale(port, home=home, as_json=as_json))
+
+
+@app.command(
     epilog=example(
         "weighstation service --home /srv/bench",
         "weighstation service --port serial:///dev/ttyUSB0 --user baker",

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from weighstation.acquire import OPEN, Header
 from weighstation.acquire.recording import decode
 from weighstation.errors import JournalFullError, SpecificationError
 from weighstation.journal import RunStarted
@@ -18,7 +19,7 @@ from weighstation.station.bench.runner import Runner, Scale
 from weighstation.station.bench.session import SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
-from weighstation.station.commands.record import RecordingFile, RecordingThread
+from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.ports import Arrival
 from weighstation.station.stores import MemoryStore
 
@@ -36,6 +37,8 @@ PROMISE = RunStarted(
 class BrokenPort:
     """A port with a fault of ours in it."""
 
+    descriptor = None
+
     name = "broken"
     ended = False
 
@@ -48,7 +51,9 @@ class BrokenPort:
 
 def test_recording_holds_what_came_as_it_came(tmp_path: Path) -> None:
     path = tmp_path / "taken.jsonl"
-    with RecordingThread(RecordingFile(path, "serial:///dev/ttyUSB0")) as thread:
+    with RecordingThread(
+        RecordingFile(path, header_of("serial:///dev/ttyUSB0", None, OPEN))
+    ) as thread:
         thread.keep(Arrival(0.25, b"S +00651 g\r\n"))
         thread.keep(Arrival(0.25, b"\x02\xff"))
     recording = decode(path.read_text().splitlines())
@@ -66,14 +71,14 @@ def test_recording_is_never_written_over_a_file(tmp_path: Path) -> None:
     (tmp_path / "there.jsonl").write_text("")
 
     with pytest.raises(SpecificationError, match="already"):
-        RecordingFile(tmp_path / "there.jsonl", "x")
+        RecordingFile(tmp_path / "there.jsonl", Header())
 
 
 @pytest.mark.parametrize("place", ["no/taken.jsonl", "file/taken.jsonl"])
 def test_recording_in_a_folder_that_is_not_there_is_bad_usage(tmp_path: Path, place: str) -> None:
     (tmp_path / "file").touch()
     with pytest.raises(SpecificationError, match="There is no folder"):
-        RecordingFile(tmp_path / place, "x")
+        RecordingFile(tmp_path / place, Header())
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
@@ -83,13 +88,13 @@ def test_recording_that_cannot_be_written_is_a_full_disk(
     with suppress(OSError), Path("/dev/full").open("w", encoding="utf-8") as full:
         monkeypatch.setattr(Path, "open", lambda *_, **__: full)
         with pytest.raises(JournalFullError, match="cannot be written"):
-            RecordingFile(tmp_path / "taken.jsonl", "x")
+            RecordingFile(tmp_path / "taken.jsonl", Header())
 
 
 def test_disk_that_refuses_a_recording_does_not_stop_the_batch(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    file = RecordingFile(tmp_path / "taken.jsonl", "x")
+    file = RecordingFile(tmp_path / "taken.jsonl", Header())
 
     def refuse(_: Arrival) -> None:
         raise JournalFullError("The disk is full.")

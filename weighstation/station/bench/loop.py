@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.acquire import Decoder
+from weighstation.acquire import OPEN, Decoder, HidDecoder, Recipe
 from weighstation.detect import Detector, Pan
 from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
@@ -41,6 +41,10 @@ class BenchPlan:
         The scale interval; None to learn it from the lines.
     next_number : int
         Number of the next piece; more than 1 when a batch goes on.
+    recipe : Recipe
+        What was learned of the scale's lines before.
+    descriptor : bytes or None
+        What the scale's reports mean, where it sends reports and not lines.
     """
 
     limits: Limits
@@ -48,6 +52,13 @@ class BenchPlan:
     lifted: LiftedPolicy = LiftedPolicy.GUESS
     division_mg: int | None = None
     next_number: int = 1
+    recipe: Recipe = OPEN
+    descriptor: bytes | None = None
+
+    @property
+    def known_division_mg(self) -> int | None:
+        """The scale interval as given, else as learned before, milligrams."""
+        return self.division_mg or self.recipe.division_mg
 
 
 def refuse_too_coarse(limits: Limits, division_mg: int) -> None:
@@ -79,6 +90,12 @@ def refuse_too_coarse(limits: Limits, division_mg: int) -> None:
         )
 
 
+def _decoder(plan: BenchPlan) -> Decoder | HidDecoder:
+    if plan.descriptor is not None:
+        return HidDecoder(plan.descriptor, division_mg=plan.division_mg)
+    return Decoder(division_mg=plan.division_mg, recipe=plan.recipe)
+
+
 class Bench:
     """Decoder, detector and evaluator in a row.
 
@@ -101,19 +118,20 @@ class Bench:
     """
 
     def __init__(self, plan: BenchPlan) -> None:
-        if plan.division_mg is not None:
-            refuse_too_coarse(plan.limits, plan.division_mg)
+        division_mg = plan.known_division_mg
+        if division_mg is not None:
+            refuse_too_coarse(plan.limits, division_mg)
         self.plan = plan
-        self.division_mg = plan.division_mg
+        self.division_mg = division_mg
         self.last_t_s = 0.0
         self.indicated_mg: int | None = None
-        self._decoder = Decoder(division_mg=plan.division_mg)
+        self._decoder = _decoder(plan)
         self._detector = self._new_detector()
         self._evaluator = Evaluator(
             plan.limits,
             lifted=plan.lifted,
             next_number=plan.next_number,
-            division_mg=plan.division_mg,
+            division_mg=division_mg,
         )
         self._paused = False
         self._has_weighed = False
@@ -209,7 +227,7 @@ class Bench:
         What was learned of the scale stays; what lies on the pan is weighed anew, never guessed.
         """
         self._paused = False
-        self._decoder.feed(b"\n", self.last_t_s)  # what was torn off is a line of its own
+        self._decoder.break_off(self.last_t_s)
         self._evaluator.forget_load(self.last_t_s)  # nobody saw it leave
         self._detector.lose_sight(self.last_t_s)
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING
 
+from weighstation.acquire import OPEN
 from weighstation.errors import (
     JournalFullError,
     ScaleAbsentError,
@@ -38,6 +39,7 @@ from weighstation.station.ports import Arrival
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from weighstation.acquire import Recipe
     from weighstation.events import Outcome
     from weighstation.journal import Line
     from weighstation.station.bench.batch import Batch
@@ -68,6 +70,8 @@ class Scale:
         Open.
     reopen : callable
         Gives the port anew after its link was lost, or raises.
+    recipe : Recipe
+        What was learned of it before.
     keep : callable or None
         Is given every arrival as it comes, on the reader's thread; must not wait.
     """
@@ -75,6 +79,7 @@ class Scale:
     url: str
     port: Port
     reopen: Callable[[], Port]
+    recipe: Recipe = OPEN
     keep: Callable[[Arrival], None] | None = None
 
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import os
-import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from weighstation.errors import JournalFullError, SpecificationError
 from weighstation.specification import Catalogue, parse_catalogue
+
+if TYPE_CHECKING:
+    from weighstation.station.devices.profiles import Profile
 
 ENVIRONMENT = "WEIGHSTATION_HOME"
 
@@ -94,29 +97,57 @@ class Home:
             ) from exc
         return parse_catalogue(text, source=str(self.products_path))
 
-    def learned(self) -> frozenset[str]:
-        """Return the identities of the scales whose profile is in scales.toml.
+    def profiles(self) -> dict[str, Profile]:
+        """Return what was learned of scales, by identity.
 
         Returns
         -------
-        frozenset of str
-            Empty where there is no such file; one that cannot be read is said on standard error.
+        dict of Profile
+            Empty where there is no such file.
+
+        Raises
+        ------
+        SpecificationError
+            If the file cannot be read.
         """
-        import tomllib  # noqa: PLC0415 - only where somebody asks for scales
+        from weighstation.station.devices.profiles import read_profiles  # noqa: PLC0415 - its parser
 
         try:
-            scales = tomllib.loads(self.scales_path.read_text(encoding="utf-8-sig")).get("scale")
+            text = self.scales_path.read_text(encoding="utf-8-sig")
         except FileNotFoundError:
-            return frozenset()
-        except (OSError, ValueError):
-            sys.stderr.write(
-                f"The file {self.scales_path} cannot be read. Mend it, or put it away and let the"
-                " station learn its scales anew.\n"
-            )
-            return frozenset()
-        tables = scales if isinstance(scales, list) else []
-        return frozenset(
-            table["identity"]
-            for table in tables
-            if isinstance(table, dict) and isinstance(table.get("identity"), str)
-        )
+            return {}
+        except (OSError, UnicodeDecodeError) as exc:
+            raise SpecificationError(
+                f"The file {self.scales_path} cannot be read.",
+                hint="It must be a text file in UTF-8 that this user may read.",
+            ) from exc
+        return read_profiles(text, str(self.scales_path))
+
+    def keep_profile(self, profile: Profile) -> None:
+        """Write a profile into scales.toml, in the place of an older one of the same scale.
+
+        Parameters
+        ----------
+        profile : Profile
+
+        Raises
+        ------
+        SpecificationError
+            If the file there cannot be read.
+        JournalFullError
+            If it cannot be written.
+        """
+        from weighstation.station.devices.profiles import write_profiles  # noqa: PLC0415 - as above
+
+        profiles = self.profiles() | {profile.identity: profile}
+        self.make()
+        beside = self.scales_path.with_suffix(".toml.new")
+        try:
+            beside.write_text(write_profiles(profiles.values()), encoding="utf-8")
+            beside.replace(self.scales_path)
+        except OSError as exc:
+            raise JournalFullError(
+                f"The file {self.scales_path} cannot be written"
+                f" ({(exc.strerror or str(exc)).lower()}).",
+                hint="Free some space or choose another home with --home DIR.",
+            ) from exc

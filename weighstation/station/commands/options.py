@@ -108,6 +108,30 @@ def mg_from_option(text: str, option: str) -> int:
     return mg
 
 
+def load_from(load: str, option: str) -> int:
+    """Return what a known load weighs.
+
+    Parameters
+    ----------
+    load : str, grams
+    option : str
+        What it was given with.
+
+    Returns
+    -------
+    int, milligrams
+
+    Raises
+    ------
+    SpecificationError
+        If it is no weight above 0.
+    """
+    load_mg = mg_from_option(load, option)
+    if load_mg <= 0:
+        raise SpecificationError(f"{option} must be more than 0 g.", hint="Give it in grams.")
+    return load_mg
+
+
 def division_from(division: str | None) -> int | None:
     """Return the scale's division as given.
 

@@ -15,16 +15,36 @@ from weighstation.acquire.recording import Arrival, Header, encode_arrival, enco
 from weighstation.errors import JournalFullError, SpecificationError
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.resume import last_promise
-from weighstation.station.ports import open_port
+from weighstation.station.devices.opening import find
 
 if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
+    from weighstation.acquire import Recipe
     from weighstation.station.ports import Arrival as Came
     from weighstation.station.ports import Port
 
 READ_S = 0.5
+
+
+def header_of(url: str, descriptor: bytes | None, recipe: Recipe) -> Header:
+    """Return the header of a recording that begins now.
+
+    Parameters
+    ----------
+    url : str
+        Of the port.
+    descriptor : bytes or None
+        Of a scale that sends reports.
+    recipe : Recipe
+        What was learned of the scale before, so that a replay reads it alike.
+
+    Returns
+    -------
+    Header
+    """
+    return Header(url, started=datetime.now(UTC), descriptor=descriptor, recipe=recipe)
 
 
 class RecordingFile:
@@ -34,8 +54,7 @@ class RecordingFile:
     ----------
     path : Path
         Must not exist yet.
-    source : str
-        URL of the port.
+    header : Header
 
     Raises
     ------
@@ -45,7 +64,7 @@ class RecordingFile:
         If it cannot be written.
     """
 
-    def __init__(self, path: Path, source: str) -> None:
+    def __init__(self, path: Path, header: Header) -> None:
         self.path = path
         try:
             self._file = path.open("x", encoding="utf-8")
@@ -60,7 +79,7 @@ class RecordingFile:
             ) from exc
         except OSError as exc:
             raise self._full(exc) from exc
-        self._line(encode_header(Header(source=source, started=datetime.now(UTC))))
+        self._line(encode_header(header))
 
     def write(self, arrival: Came) -> None:
         """Write one arrival.
@@ -188,9 +207,10 @@ def run_record(file: Path, *, port: str | None, seconds: float | None, home: Pat
             hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
         )
     began_s = time.monotonic()
-    source = open_port(url, lambda: time.monotonic() - began_s)
+    finding = find(url, Home.find(home).profiles())
+    source = finding.open(lambda: time.monotonic() - began_s)
     try:
-        target = RecordingFile(file, url)
+        target = RecordingFile(file, header_of(url, source.descriptor, finding.recipe))
         count = 0
         try:
             count = _copy(source, target, seconds)

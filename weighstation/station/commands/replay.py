@@ -79,8 +79,10 @@ def replayed(
     Replayed
     """
     header = recording.header
-    if plan.division_mg is None and header and header.division_g:
-        plan = replace(plan, division_mg=mg_from_grams(header.division_g))
+    if header:
+        plan = replace(plan, descriptor=header.descriptor, recipe=header.recipe)
+        if plan.division_mg is None and header.division_g:
+            plan = replace(plan, division_mg=mg_from_grams(header.division_g))
     bench = Bench(plan)
     store = MemoryStore(journal_id=journal_id, station=RUN)
     timeline = VirtualTime.since(header.started if header else None)

@@ -8,7 +8,7 @@ import textwrap
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.errors import ScaleError
+from weighstation.errors import ScaleError, SpecificationError
 from weighstation.station.commands.home import Home
 from weighstation.station.devices import list_serial_devices
 from weighstation.station.devices.hid_scales import list_hid_devices
@@ -86,7 +86,7 @@ def run_scales(*, as_json: bool, home: Path | None) -> int:
     ScaleError
         If nothing is plugged in (as a value where JSON is asked for).
     """
-    learned = Home.find(home).learned()
+    learned = _learned(Home.find(home))
     hid = list_hid_devices()
     places = [
         *(serial_place(device, learned) for device in list_serial_devices()),
@@ -104,6 +104,15 @@ def run_scales(*, as_json: bool, home: Path | None) -> int:
     else:
         sys.stdout.write(listing(places, hid.note))
     return 0 if any(place.opens for place in places) else NOTHING_OPENS
+
+
+def _learned(home: Home) -> frozenset[str]:
+    """Return the identities of learned scales; a file that cannot be read hides no scale."""
+    try:
+        return frozenset(home.profiles())
+    except SpecificationError as exc:
+        sys.stderr.write(f"{exc.sentence}\n")
+        return frozenset()
 
 
 def serial_place(device: SerialDevice, learned: frozenset[str]) -> Place:

@@ -7,7 +7,7 @@ import secrets
 import sys
 import time
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from functools import partial
 from typing import TYPE_CHECKING
@@ -25,7 +25,7 @@ from weighstation.station.bench.session import SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
-from weighstation.station.commands.record import RecordingFile, RecordingThread
+from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.resume import (
     Interrupted,
     choose,
@@ -34,15 +34,17 @@ from weighstation.station.commands.resume import (
 )
 from weighstation.station.commands.sheet import batch_figures, show_sheet
 from weighstation.station.commands.streams import let_go_of
+from weighstation.station.devices.opening import find
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
-from weighstation.station.ports import Address, open_port, with_defaults
+from weighstation.station.ports import Address, with_defaults
 from weighstation.station.stores import is_empty_file, open_for_writing
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from weighstation.station.commands.home import Home
+    from weighstation.station.devices.opening import Finding
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
 
@@ -132,11 +134,12 @@ def sit(job: Job, home: Home) -> int:
         )
         stack.callback(store.close)
         began_s = time.monotonic()
-        scale = _scale(job, lambda: time.monotonic() - began_s, stack)
+        finding = find(_with_band(job), home.profiles())
+        scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
-        runner = _runner(job, scale, store, going_on)
+        runner = _runner(_settled(job, finding), scale, store, going_on)
         return _weigh(job, runner, store)
 
 
@@ -144,18 +147,23 @@ def _new_name() -> str:
     return f"bench-{secrets.token_hex(2)}"
 
 
-def _scale(job: Job, clock: Clock, stack: ExitStack) -> Scale:
-    url = _with_band(job)
-    reopen = partial(open_port, url, clock)
-    port = reopen()
+def _settled(job: Job, finding: Finding) -> Job:
+    """Return the job with the division that the scale was learned to have."""
+    return replace(job, division_mg=job.division_mg or finding.recipe.division_mg)
+
+
+def _scale(job: Job, finding: Finding, clock: Clock, stack: ExitStack) -> Scale:
+    url, recipe = str(finding.address), finding.recipe
+    port, reopen = finding.open(clock), partial(finding.open_again, clock)
     if job.record is None:
-        return Scale(url, port, reopen)
+        return Scale(url, port, reopen, recipe)
+    header = header_of(job.url, port.descriptor, recipe)
     try:
-        thread = stack.enter_context(RecordingThread(RecordingFile(job.record, job.url)))
+        thread = stack.enter_context(RecordingThread(RecordingFile(job.record, header)))
     except WeighstationError:
         port.close()
         raise
-    return Scale(url, port, reopen, thread.keep)
+    return Scale(url, port, reopen, recipe, thread.keep)
 
 
 def _with_band(job: Job) -> str:
@@ -179,6 +187,8 @@ def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) 
             lifted=job.lifted,
             division_mg=job.division_mg,
             next_number=going_on.next_number if going_on else 1,
+            recipe=scale.recipe,
+            descriptor=scale.port.descriptor,
         ),
         product=_title(job),
         planned=_planned(job, going_on),

@@ -31,7 +31,7 @@ class Address:
 
     @classmethod
     def parse(cls, url: str) -> Address:
-        """Return the parts of a URL; a bare device name means a serial port.
+        """Return the parts of a URL; a bare name means a serial port, a dash standard input.
 
         Parameters
         ----------
@@ -50,12 +50,14 @@ class Address:
         --------
         >>> Address.parse("serial:///dev/ttyUSB0?baud=4800").place
         '/dev/ttyUSB0'
-        >>> Address.parse("COM3").scheme
-        'serial'
+        >>> Address.parse("COM3").scheme, Address.parse("-").scheme
+        ('serial', 'stdin')
         """
         if not url.strip():
             raise SpecificationError("The port is empty.", hint=f"Write one like {EXAMPLE}.")
         scheme, separator, rest = url.strip().partition("://")
+        if url.strip() == "-":
+            return cls("stdin", "")
         if not separator:
             scheme, rest = "serial", url.strip()
         place, _, query = rest.partition("?")

@@ -42,6 +42,10 @@ class Port(Protocol):
     def ended(self) -> bool:
         """Whether nothing more can ever come (a recording played to its end)."""
 
+    @property
+    def descriptor(self) -> bytes | None:
+        """What reports mean, where the port brings reports and not lines; empty where unknown."""
+
     def read(self, timeout_s: float) -> Arrival | None:
         """Return what has come, or None when nothing came in time or the port has ended.
 
@@ -66,7 +70,9 @@ class Port(Protocol):
 
 PORTS = {
     "serial": ("weighstation.station.ports.serial_line", "open_serial"),
-    "tcp": ("weighstation.station.ports.serial_line", "open_tcp"),
+    "tcp": ("weighstation.station.ports.network", "open_tcp"),
+    "rfc2217": ("weighstation.station.ports.network", "open_rfc2217"),
+    "stdin": ("weighstation.station.ports.standard_input", "StandardInput"),
     "hid": ("weighstation.station.ports.hid_device", "open_hid"),
     "replay": ("weighstation.station.ports.recording", "ReplayPort"),
     "simulated": ("weighstation.station.ports.simulated", "SimulatedPort"),

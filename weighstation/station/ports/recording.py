@@ -53,6 +53,11 @@ class ReplayPort:
         self._began_s = clock()
 
     @property
+    def descriptor(self) -> bytes | None:
+        """What the recorded reports mean; None where lines were recorded."""
+        return self.recording.header.descriptor if self.recording.header else None
+
+    @property
     def ended(self) -> bool:
         """Whether the last byte has been given."""
         return self._next >= len(self._coming)

@@ -1,15 +1,17 @@
-"""A serial line, or a network socket that stands for one."""
+"""A serial line."""
 
 from __future__ import annotations
 
 import errno
 import sys
+import time
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 import serial
 
 from weighstation.errors import LinkLostError, ScaleAbsentError, ScaleError, SpecificationError
+from weighstation.station.ports.asking import Asking
 from weighstation.station.ports.holders import holder_of
 from weighstation.station.ports.plugged import plugged_in
 from weighstation.station.ports.port import Arrival
@@ -26,6 +28,7 @@ with suppress(ImportError):
     _FAULTS += (termios.error,)  # no OSError, although it carries the system's number
 
 WAIT_S = 0.5
+SETTINGS = ("baud", "bits", "parity", "stop")
 
 
 class SerialPort:
@@ -37,13 +40,24 @@ class SerialPort:
         Open.
     name : str
     clock : callable, seconds
+    asking : Asking or None
+        For a scale that answers only when asked; None sends nothing, ever.
     """
 
-    def __init__(self, line: Any, name: str, clock: Clock) -> None:  # noqa: ANN401 - no common type
+    descriptor: bytes | None = None
+
+    def __init__(
+        self,
+        line: Any,  # noqa: ANN401 - no common type
+        name: str,
+        clock: Clock,
+        asking: Asking | None = None,
+    ) -> None:
         self.name = name
         self.ended = False
         self._line = line
         self._clock = clock
+        self._asking = asking
 
     def read(self, timeout_s: float) -> Arrival | None:
         """Return what has come, or None when nothing came in time.
@@ -63,15 +77,48 @@ class SerialPort:
         """
         line = self._line
         try:
+            if self._asking is not None:
+                timeout_s = self._ask(self._asking, timeout_s)
             if line.timeout != timeout_s:
                 line.timeout = timeout_s  # setting it talks to the device, so only on a change
             data = line.read(line.in_waiting or 1)
         except _FAULTS as exc:
             # TypeError and ValueError: the descriptor was closed while it was waited for.
-            raise LinkLostError(
-                f"The link to the scale at {self.name} was lost.", hint="Check cable and power."
-            ) from exc
+            raise self._lost() from exc
         return Arrival(self._clock(), bytes(data)) if data else None
+
+    def retune(self, baud: int, bits: int = 8, parity: str = "N") -> None:
+        """Listen at another speed and framing; what has come until now is forgotten.
+
+        Parameters
+        ----------
+        baud, bits : int
+        parity : str
+            ``N``, ``E`` or ``O``.
+
+        Raises
+        ------
+        LinkLostError
+            If the device went away.
+        """
+        line = self._line
+        try:
+            line.baudrate, line.bytesize, line.parity = baud, bits, parity
+            line.reset_input_buffer()
+        except _FAULTS as exc:
+            raise self._lost() from exc
+
+    def _lost(self) -> LinkLostError:
+        return LinkLostError(
+            f"The link to the scale at {self.name} was lost.", hint="Check cable and power."
+        )
+
+    def _ask(self, asking: Asking, timeout_s: float) -> float:
+        """Ask if it is time to; return for how long to wait for an answer, in seconds."""
+        command = asking.due(time.monotonic())
+        if command:
+            self._line.write(command)
+        return min(timeout_s, asking.wait_s(time.monotonic()))
 
     def close(self) -> None:
         """Let go of the line."""
@@ -80,13 +127,13 @@ class SerialPort:
 
 
 def open_serial(address: Address, clock: Clock) -> SerialPort:
-    """Open a serial device; nothing is ever sent to it.
+    """Open a serial device; nothing is sent to it, but what ``ask`` says.
 
     Parameters
     ----------
     address : Address
         Options ``baud`` (9600), ``bits`` (8), ``parity`` (N), ``stop`` (1), ``flow`` (none),
-        ``dtr`` (on).
+        ``dtr`` (on), ``ask`` and ``every`` (see `Asking`).
     clock : callable, seconds
 
     Returns
@@ -102,16 +149,13 @@ def open_serial(address: Address, clock: Clock) -> SerialPort:
     ScaleError
         If it is busy, or permission is refused.
     """
-    address.expect("baud", "bits", "parity", "stop", "flow", "dtr")
-    device = address.place
+    address.expect(*SETTINGS, "flow", "dtr", "ask", "every")
+    device, asking = address.place, Asking.of(address)
     if not device:
         raise SpecificationError("The port names no device.", hint=_what_is_there())
     line = serial.Serial()
     line.port = device
-    line.baudrate = int(address.number("baud", 9600, least=1))
-    line.bytesize = int(address.choice("bits", "8", ("7", "8")))
-    line.parity = address.choice("parity", "N", ("N", "E", "O"))
-    line.stopbits = int(address.choice("stop", "1", ("1", "2")))
+    set_up(line, address)
     flow = address.choice("flow", "none", ("none", "rtscts", "xonxoff"))
     line.rtscts, line.xonxoff = flow == "rtscts", flow == "xonxoff"
     line.timeout = WAIT_S
@@ -123,36 +167,27 @@ def open_serial(address: Address, clock: Clock) -> SerialPort:
     except _FAULTS as exc:
         raise _refused(device, exc) from exc
     _pass_on_at_once(line)
-    return SerialPort(line, device, clock)
+    return SerialPort(line, device, clock, asking)
 
 
-def open_tcp(address: Address, clock: Clock) -> SerialPort:
-    """Open a network socket that passes on the bytes of a scale.
+def set_up(line: Any, address: Address) -> None:  # noqa: ANN401 - no common type
+    """Give a line that is not open its speed and framing.
 
     Parameters
     ----------
+    line : serial.SerialBase
     address : Address
-        ``host:port``.
-    clock : callable, seconds
-
-    Returns
-    -------
-    SerialPort
+        Options of ``SETTINGS``.
 
     Raises
     ------
-    ScaleAbsentError
-        If nobody answers there.
+    SpecificationError
+        If one makes no sense.
     """
-    address.expect()
-    try:
-        line = serial.serial_for_url(f"socket://{address.place}", timeout=WAIT_S)
-    except (OSError, ValueError) as exc:
-        raise ScaleAbsentError(
-            f"Nobody answers at {address.place}.",
-            hint="Check the address (host:port), and that the scale's converter is switched on.",
-        ) from exc
-    return SerialPort(line, address.place, clock)
+    line.baudrate = int(address.number("baud", 9600, least=1))
+    line.bytesize = int(address.choice("bits", "8", ("7", "8")))
+    line.parity = address.choice("parity", "N", ("N", "E", "O"))
+    line.stopbits = int(address.choice("stop", "1", ("1", "2")))
 
 
 def _pass_on_at_once(line: serial.Serial) -> None:

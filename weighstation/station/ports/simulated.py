@@ -13,8 +13,9 @@ from weighstation.errors import SpecificationError
 from weighstation.simulate import Bench, Habits, HandsSpec, ScaleSpec
 from weighstation.specification import Way
 from weighstation.station.ports.address import Address
+from weighstation.station.ports.network import open_tcp
 from weighstation.station.ports.port import Arrival
-from weighstation.station.ports.serial_line import open_serial, open_tcp
+from weighstation.station.ports.serial_line import open_serial
 
 if TYPE_CHECKING:
     from weighstation.station.ports.port import Clock, Port
@@ -84,6 +85,8 @@ class SimulatedPort:
     SpecificationError
         If an option makes no sense.
     """
+
+    descriptor: bytes | None = None
 
     def __init__(self, address: Address, clock: Clock) -> None:
         if address.place:
