@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 CHANCE = 0.01
 """A division is believed where a finer one would look like it more rarely."""
 _MOST_IMPLIED = 4
+_SMALL_STEP = 10  # counts: what a scale may flicker by where its division is not known
 _NEAR_SHARE = 0.03
 _SEPARATORS = frozenset(".,")
 
@@ -113,11 +114,12 @@ def _learned(
     resolution = _resolution(rows)
     counts = [row.counts for row in rows if row.resolution == resolution]
     step = step_below(gcd(*counts)) if any(counts) else 1
-    plateaus = Plateaus.of(rows, resolution.mg(step))
+    is_sure = _is_division_sure(counts, step)
+    plateaus = Plateaus.of(rows, resolution.mg(step if is_sure else min(step, _SMALL_STEP)))
     mark = find_stable_mark(rows, plateaus)
     opened = [CHECKSUM] if len(checksums) > 1 else []
     opened += [] if known else _open_of_numbers(rows, shape)
-    opened += [] if _is_division_sure(counts, step) else [DIVISION]
+    opened += [] if is_sure else [DIVISION]
     opened += [STABLE_MARK] if mark.is_open else []
     learned = replace(recipe, stable_mark=mark.mark, unit=shape.unit)
     if DIVISION not in opened:
@@ -181,18 +183,19 @@ def _open_of_numbers(rows: Sequence[Indication], shape: Shape) -> list[str]:
 def _is_division_sure(counts: Sequence[int], step: int) -> bool:
     """Say whether no finer division explains the values: by their number, or by a flicker.
 
-    A display that goes to and fro by one step at rest shows its division; and of values that are
-    multiples of a finer one, each is by chance one of the coarser in so many.
+    A display that goes to and fro by one step at rest shows its division; and of steps that are
+    multiples of a finer one, each is by chance one of the coarser in so many. Equal steps, as of
+    an average that climbs evenly to one load, tell no more than one of them.
     """
-    values = {abs(count) for count in counts if count}
+    steps = {abs(after - before) for before, after in pairwise(counts) if after != before}
     flickers = sum(
         abs(after - before) == step and before == again
         for before, after, again in zip(counts, counts[1:], counts[2:], strict=False)
     )
-    if step == 1 or (flickers and values):
+    if step == 1 or flickers:
         return True
     finer = next(finer for finer in _steps_below(step) if step % finer == 0)
-    return bool((finer / step) ** len(values) <= CHANCE)
+    return bool((finer / step) ** len(steps) <= CHANCE)
 
 
 def _steps_below(step: int) -> Iterable[int]:

@@ -173,7 +173,7 @@ def _ask(listener: Listener) -> tuple[Learned, bool]:
     """Watch an empty pan and a load; return what was learned and whether a person agrees."""
     _answer("Take everything off the pan, then press Enter. ")
     _watch(listener)
-    _answer("Put one thing on whose weight you know, wait until it is still, then press Enter. ")
+    _answer("Put something on whose weight you know. Once it is still, press Enter. ")
     _watch(listener)
     known_mg = _known_load()
     learned = learn(listener.arrivals(), known_load_mg=known_mg)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from itertools import pairwise
+from textwrap import fill
 from typing import TYPE_CHECKING
 
 from weighstation.acquire.learning import (
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 _SAMPLES = 4
 _WIDTH = 36
+_LINE = 78
 _SIGNS = {".": "a point", ",": "a comma", "": "none, whole numbers"}
 _WHY = {
     UNIT: "the lines name no unit; g is taken, or kg where there are three decimals",
@@ -152,15 +154,20 @@ def findings(learned: Learned) -> str:
     str
     """
     rows = _facts(learned) if learned.shape else []
-    text = "".join(f"  {name:<14}{said}\n" for name, said in rows)
+    text = "".join(_row(name, said) for name, said in rows)
     if learned.refusal:
-        text += f"  {learned.refusal}\n"
+        text += fill(learned.refusal, _LINE) + "\n"
     if learned.open:
         text += "\nNot to be told from these lines:\n"
-        text += "".join(f"  {name:<14}{_WHY[name]}\n" for name in learned.open)
+        text += "".join(_row(name, _WHY[name]) for name in learned.open)
     if _BY_LOAD & set(learned.open):
         text += "A load of known weight settles it.\n"
     return text + "\n"
+
+
+def _row(name: str, said: str) -> str:
+    hang = " " * 16
+    return fill(f"  {name:<14}{said}", _LINE, subsequent_indent=hang) + "\n"
 
 
 def _facts(learned: Learned) -> list[tuple[str, str]]:

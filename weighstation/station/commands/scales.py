@@ -244,5 +244,5 @@ def _next(places: Sequence[Place]) -> str:
     if any(place.opens and place.learned for place in places):
         return "Next: weighstation divide PRODUCT --port URL"
     if any(place.opens for place in places):
-        return "Next, let the station learn the scale: weighstation learn --port URL"
+        return "Next, let the station learn the scale: weighstation learn URL"
     return ""
