@@ -7,17 +7,19 @@ import random
 import statistics
 import threading
 import time
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from functools import partial
 from typing import TYPE_CHECKING
 
 import pytest
-from unplug_trial import FASTER, LIMITS, Cable, unplug_trial, wait_until
+from unplug_trial import FASTER, LIMITS, Cable, SpokenScale, unplug_trial, wait_until
 
+from weighstation.acquire import OPEN
 from weighstation.events import PieceKept, Verdict
 from weighstation.journal import Kind, RunStarted
 from weighstation.simulate import HandsSpec, ScaleSpec, Span, morning
 from weighstation.specification import LiftedPolicy, Product, Way
+from weighstation.station.bench import torn
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import Bench, BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
@@ -25,7 +27,9 @@ from weighstation.station.bench.session import SessionPlan
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import WallTime
-from weighstation.station.ports import open_port
+from weighstation.station.devices import Identity, opening
+from weighstation.station.devices.opening import Finding
+from weighstation.station.ports import Address, open_port
 from weighstation.station.stores import MemoryStore
 
 if TYPE_CHECKING:
@@ -39,7 +43,7 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-termi
 
 
 @contextmanager
-def bench(device: Path, store: MemoryStore) -> Iterator[Runner]:
+def bench(device: Path, store: MemoryStore, finding: Finding | None = None) -> Iterator[Runner]:
     began_s = time.monotonic()
 
     def clock() -> float:
@@ -55,7 +59,8 @@ def bench(device: Path, store: MemoryStore) -> Iterator[Runner]:
     )
     url = f"serial://{device}"
     plan = SessionPlan(BenchPlan(LIMITS), product="Country loaf")
-    scale = Scale(url, open_port(url, clock), partial(open_port, url, clock))
+    reopen = partial(finding.open_again if finding else partial(open_port, url), clock)
+    scale = Scale(url, open_port(url, clock), reopen)
     runner = Runner(plan, Batch(promise, WallTime()), Standing(), scale, store)
     runner.start()
     try:
@@ -215,3 +220,72 @@ def test_twenty_unplugs_lose_and_invent_no_piece(tmp_path: Path) -> None:
     assert min(score.moments.values()) >= 5
     assert max(score.lost_s) < 1.0
     assert statistics.median(score.back_s) < 1.0
+
+
+def test_a_scale_that_comes_back_under_another_name_is_known_by_who_it_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As when the system counts on: the first name is gone for good."""
+    first, second = Cable(tmp_path / "ttyUSB0"), Cable(tmp_path / "ttyUSB1")
+    present = {"device": str(first.device)}
+    monkeypatch.setattr(opening, "find_device", lambda who: present["device"] if who else None)
+    identity = Identity.usb(0x0403, 0x6001, serial="A50285BI")
+    finding = Finding(Address("serial", str(first.device)), identity, OPEN)
+    store = MemoryStore(journal_id="0" * 32, station="bench")
+    with SpokenScale(first) as scale, bench(first.device, store, finding) as runner:
+        scale.put(*[0] * 25)
+        scale.pull_out()
+        wait_until(lambda: runner.snapshot.scene is Scene.SCALE_LOST, 3)
+        present["device"] = str(second.device)
+        with SpokenScale(second) as renamed:
+            back_s = wait_until(lambda: runner.snapshot.scene is not Scene.SCALE_LOST, 3)
+            renamed.put(*[0] * 25, 250, 500, *[741] * 20, 300, *[0] * 12)
+            wait_until(lambda: runner.snapshot.counted == 1, 3)
+
+    assert back_s < 1.0
+    assert [741_000] == [piece.final_mg for piece in store.pieces("r1")]
+
+
+@pytest.mark.parametrize("flood", [b"\xff\x00x" * 1000, b"S +00000 g\r\n" * 300])
+def test_a_flood_ends_and_the_next_piece_counts(tmp_path: Path, flood: bytes) -> None:
+    """Two seconds of as many bytes as the line takes, without an end or as lines."""
+    cable = Cable(tmp_path / "scale")
+    cable.plug_in()
+    store = MemoryStore(journal_id="0" * 32, station="bench")
+    with bench(cable.device, store) as runner:
+        until_s, sent = time.monotonic() + 2.0, 0
+        while time.monotonic() < until_s:
+            try:
+                sent += cable.send(flood)
+            except BlockingIOError:
+                time.sleep(0.001)
+        levels = [0] * 30 + [250, 500] + [741] * 20 + [300] + [0] * 15
+        lines = [f"\r\nS +{level_g:05d} g\r\n".encode() for level_g in levels]
+        play(cable, [(place / 10, line) for place, line in enumerate(lines)])
+        wait_until(lambda: runner.snapshot.counted == 1, 5)
+
+    assert sent > 500_000
+    assert [741_000] == [piece.final_mg for piece in store.pieces("r1")]
+
+
+def test_another_program_that_takes_bytes_is_said(tmp_path: Path) -> None:
+    """A second reader of the same line, which asked nobody, tears the lines."""
+    cable = Cable(tmp_path / "scale")
+    cable.plug_in()
+    thief = os.open(cable.device, os.O_RDONLY | os.O_NONBLOCK | os.O_NOCTTY)
+    store = MemoryStore(journal_id="0" * 32, station="bench")
+    alarms = set()
+    with bench(cable.device, store) as runner:
+        for place in range(260):
+            cable.send(b"S +0")
+            if place > 60 and place % 2:
+                with suppress(BlockingIOError):
+                    os.read(thief, 64)
+            cable.send(b"0000 g\r\n")
+            time.sleep(0.012)
+            alarms.add(runner.snapshot.alarm)
+    os.close(thief)
+    cable.pull_out()
+
+    assert torn.SENTENCE in alarms
+    assert not store.pieces("r1")

@@ -52,8 +52,8 @@ class Cable:
         self.device.symlink_to(os.ttyname(far))
         self._near, self._far = near, far
 
-    def send(self, data: bytes) -> None:
-        os.write(self._near, data)
+    def send(self, data: bytes) -> int:
+        return os.write(self._near, data)
 
     def pull_out(self) -> None:
         self.device.unlink()

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol, assert_never
+from typing import TYPE_CHECKING, assert_never
 
 from weighstation.detect import Pan
 from weighstation.errors import WeighstationError
@@ -33,6 +33,7 @@ from weighstation.station.bench.messages import (
 )
 from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.torn import TornLines
 from weighstation.station.bench.vocabulary import Vocabulary
 from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
 from weighstation.station.ports import Arrival
@@ -44,6 +45,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Line
     from weighstation.station.bench.batch import Batch
     from weighstation.station.bench.messages import Message
+    from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.standing import Standing
 
 CUE_KEPT_S = 1.5
@@ -59,19 +61,6 @@ _SCENES = {
     Pan.LOADED: Scene.MOVING,
     Pan.OVERLOADED: Scene.OVERLOADED,
 }
-
-
-class Outlets(Protocol):
-    """Where a session's results go; none of these may wait."""
-
-    def write(self, line: Line, outcome: Outcome | None) -> None:
-        """Have a line written; it comes back as `Durable`."""
-
-    def say(self, line: str) -> None:
-        """Write a line of events."""
-
-    def pan_is_empty(self) -> None:
-        """Let the store tidy up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +118,7 @@ class Session:
         self._silence = Silence()
         self._absence = Absence(self._silence)
         self._backlog = Backlog()
+        self._torn = TornLines()
         self._over = False
         self._lost = self._notice = ""
         self._now_s = self._held_s = 0.0
@@ -202,6 +192,7 @@ class Session:
         self._now_s = max(self._now_s, arrival.t_s)
         outcomes = self.bench.feed(arrival.data, arrival.t_s)
         self._happened(outcomes)
+        self._torn.see(self.bench.counts)
         if outcomes or self.bench.counts.frames > frames:
             self._calm(outcomes)
         if not self._batch.started and self.bench.division_mg is not None:
@@ -389,8 +380,11 @@ class Session:
             dough_age_s=None if dough_t_s is None else now_s - dough_t_s,
             lifted=self._lifted(),
             notice=self._noticed(),
-            alarm=self._backlog.alarm or self._lost or self.bench.refusal,
+            alarm=self._alarm(),
         )
+
+    def _alarm(self) -> str:
+        return self._backlog.alarm or self._lost or self.bench.refusal or self._torn.sentence
 
     def _lifted(self) -> LiftedNote | None:
         decision = self.bench.last_decision
