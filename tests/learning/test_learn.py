@@ -136,3 +136,31 @@ def test_bytes_in_bursts_have_a_rate() -> None:
     lines = [Arrival(float(place // 10), b"740 g\r\n") for place in range(60)]
 
     assert learn(lines).readings_per_s == pytest.approx(59 / 5)
+
+
+@pytest.mark.parametrize("name", ["unit-whole", "alone-implied", "alone-comma-bowl"])
+def test_a_load_that_weighs_something_else_settles_nothing(name: str) -> None:
+    dialect = next(one for one in dialects() if one.name == name)
+    arrivals, truth = stream(dialect, 1)
+    came = [Arrival(t_s, data) for t_s, data in arrivals]
+    found = learn(came, known_load_mg=round(truth["load_g"] * 1370))
+    unasked = learn(came)
+
+    assert found.fits_load is False
+    assert unasked.open == found.open
+    assert unasked.recipe == found.recipe
+
+
+def test_no_load_settles_nothing() -> None:
+    empty = [Arrival(place / 10, b"0000000\r\n") for place in range(50)]
+    found = learn(empty, known_load_mg=500_000)
+
+    assert found.fits_load is False
+    assert found.load_mg is None
+    assert {UNIT, SCALE, DIVISION} <= set(found.open)
+
+
+def test_a_mark_that_was_never_seen_to_go_is_open() -> None:
+    still = [Arrival(place / 10, b"ST     740 g\r\n") for place in range(50)]
+
+    assert STABLE_MARK in learn(still).open

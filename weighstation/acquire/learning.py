@@ -68,6 +68,10 @@ class Learned:
         All lines, with what was read from them.
     refusal : str
         Why no weight could be read, or empty.
+    load_mg : int or None, milligrams
+        What the load weighs as it is read here; None where none was put on.
+    fits_load : bool or None
+        Whether that is what a person said it weighs; None where nobody said.
     """
 
     recipe: Recipe
@@ -80,6 +84,8 @@ class Learned:
     open: tuple[str, ...]
     seen: tuple[Reading, ...]
     refusal: str = ""
+    load_mg: int | None = None
+    fits_load: bool | None = None
 
 
 def learn(arrivals: Sequence[Arrival], *, known_load_mg: int | None = None) -> Learned:
@@ -99,9 +105,11 @@ def learn(arrivals: Sequence[Arrival], *, known_load_mg: int | None = None) -> L
     checksums = find_checksums(b"".join(data for _, data in arrivals))
     recipe = Recipe(checksum=checksums[0] if checksums else None)
     recipe = replace(recipe, weight_number=_weight_number(arrivals, recipe))
+    told = None
     if known_load_mg is not None:
-        recipe = _told_by_load(arrivals, recipe, known_load_mg) or recipe
-    return _learned(arrivals, recipe, checksums, known=known_load_mg is not None)
+        told = _told_by_load(arrivals, recipe, known_load_mg)
+    learned = _learned(arrivals, told or recipe, checksums, known=told is not None)
+    return replace(learned, fits_load=None if known_load_mg is None else told is not None)
 
 
 def _learned(
@@ -137,6 +145,7 @@ def _learned(
         open=tuple(opened),
         seen=_read(arrivals, learned)[1],
         refusal=refusal,
+        load_mg=plateaus.step_mg,
     )
 
 
@@ -192,6 +201,8 @@ def _is_division_sure(counts: Sequence[int], step: int) -> bool:
         abs(after - before) == step and before == again
         for before, after, again in zip(counts, counts[1:], counts[2:], strict=False)
     )
+    if not any(counts):
+        return False
     if step == 1 or flickers:
         return True
     finer = next(finer for finer in _steps_below(step) if step % finer == 0)

@@ -51,9 +51,10 @@ def find_stable_mark(rows: Sequence[Indication], plateaus: Plateaus) -> Found:
     Found
     """
     varying = _varying(rows)
-    if not varying:
-        return Found(None, is_open=_speak_otherwise(rows))
     moves = sum(plateaus.moved)
+    if not varying:
+        unseen = moves < ENOUGH_MOVES and any(row.marks for row in rows)
+        return Found(None, is_open=unseen or _speak_otherwise(rows))
     suspects = [StableMark(mark, present) for present in (True, False) for mark in sorted(varying)]
     if moves < ENOUGH_MOVES:
         return Found(None, is_open=True)

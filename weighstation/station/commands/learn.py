@@ -183,6 +183,11 @@ def _ask(listener: Listener) -> tuple[Learned, bool]:
             learned.refusal or "No weight could be read from these lines.",
             hint="Record the scale with 'weighstation record' and ask for help with the recording.",
         )
+    if learned.fits_load is False:
+        raise SpecificationError(
+            "What was put on and what it is said to weigh do not go together.",
+            hint="Start again, with the pan empty first; put the load on only when asked.",
+        )
     answer = _answer(f"Does the scale itself show {last_shown(learned)} now? [Y/n] ")
     return learned, answer.lower() in ("", "y", "yes")
 

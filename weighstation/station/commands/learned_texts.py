@@ -66,6 +66,7 @@ def learned_json(learned: Learned) -> str:
         "settle_s": _rounded(learned.settle_s),
         "open": list(learned.open),
         "refusal": learned.refusal,
+        "fits_load": learned.fits_load,
         "profile": recipe.plain(),
     }
     return json.dumps(told, ensure_ascii=False)
@@ -157,12 +158,21 @@ def findings(learned: Learned) -> str:
     text = "".join(_row(name, said) for name, said in rows)
     if learned.refusal:
         text += fill(learned.refusal, _LINE) + "\n"
+    if learned.fits_load is False:
+        text += fill(f"  {_misfit(learned)}", _LINE, subsequent_indent="  ") + "\n"
     if learned.open:
         text += "\nNot to be told from these lines:\n"
         text += "".join(_row(name, _WHY[name]) for name in learned.open)
     if _BY_LOAD & set(learned.open):
         text += "A load of known weight settles it.\n"
     return text + "\n"
+
+
+def _misfit(learned: Learned) -> str:
+    if learned.load_mg is None:
+        return "No load was seen to be put on, so its weight settles nothing."
+    shown = f"{learned.load_mg / MG_PER_G:g} g"
+    return f"The load is read as {shown}, not as it is said to weigh: nothing is settled by it."
 
 
 def _row(name: str, said: str) -> str:
