@@ -78,7 +78,7 @@ class _Writer:
     ("scheme", "options", "baud", "asked"),
     [
         ("tcp", "", 9600, b""),
-        ("rfc2217", "?baud=4800&bits=7&parity=E", 4800, b""),
+        ("rfc2217", "?baud=4800", 4800, b""),
         ("rfc2217", "?ask=W&every=0.1", 9600, b"W"),
         ("tcp", "?ask=W&every=0.1", 9600, b"W"),
     ],

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from weighstation.acquire.checksum import BadLine, CheckedSplitter
 from weighstation.acquire.fields import Fields, read_fields
 from weighstation.acquire.known import Scale, Seen, Template, Templates
-from weighstation.acquire.lines import MAX_BYTES, LineSplitter
+from weighstation.acquire.lines import DAMAGED, MAX_BYTES, LineSplitter
 from weighstation.acquire.marks import MarkLearner
 from weighstation.acquire.profile import Counts, ScaleProfile
 from weighstation.acquire.recipe import OPEN
@@ -206,7 +206,7 @@ class Decoder:
 
     def _read(self, line: bytes, t_s: float) -> None:
         """Give out one line of a port whose shape is known."""
-        if type(line) is BadLine:
+        if type(line) is BadLine or DAMAGED in line:
             self._give_state(line, t_s, Status.UNREADABLE)
             return
         shape = self._shape

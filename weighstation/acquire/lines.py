@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 
 MAX_BYTES = 256
 _IDLE = b"\x00\xff"  # what an open line without a sender, or a loose plug, puts into the stream
+DAMAGED = 0xFE
+"""Stands for a character whose parity was wrong; no line that holds it is read."""
 _STX, _ETX = b"\x02", b"\x03"
 _CHECK_BYTES = 3
 _ENDED = re.compile(rb"([^\n\x03]*)([\n\x03])")

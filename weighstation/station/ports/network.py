@@ -75,12 +75,12 @@ def open_rfc2217(address: Address, clock: Clock) -> SerialPort:
     _check_place(address)
     asking = Asking.of(address)
     line = serial.serial_for_url(f"rfc2217://{address.place}", do_not_open=True, timeout=WAIT_S)
-    set_up(line, address)
+    parity = set_up(line, address)
     try:
         line.open()
     except (OSError, ValueError) as exc:
         raise _nobody(address) from exc
-    return SerialPort(line, address.place, clock, asking)
+    return SerialPort(line, address.place, clock, asking, parity)
 
 
 def _check_place(address: Address) -> None:

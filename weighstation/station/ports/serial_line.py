@@ -13,6 +13,7 @@ import serial
 from weighstation.errors import LinkLostError, ScaleAbsentError, ScaleError, SpecificationError
 from weighstation.station.ports.asking import Asking
 from weighstation.station.ports.holders import holder_of
+from weighstation.station.ports.parity import parity_table
 from weighstation.station.ports.plugged import plugged_in
 from weighstation.station.ports.port import Arrival
 from weighstation.station.ports.rights import permission_cure
@@ -42,6 +43,8 @@ class SerialPort:
     clock : callable, seconds
     asking : Asking or None
         For a scale that answers only when asked; None sends nothing, ever.
+    parity : str
+        ``E`` or ``O`` where seven bits and a parity bit come as eight, else ``N``.
     """
 
     descriptor: bytes | None = None
@@ -52,12 +55,14 @@ class SerialPort:
         name: str,
         clock: Clock,
         asking: Asking | None = None,
+        parity: str = "N",
     ) -> None:
         self.name = name
         self.ended = False
         self._line = line
         self._clock = clock
         self._asking = asking
+        self._table = _table(parity)
 
     def read(self, timeout_s: float) -> Arrival | None:
         """Return what has come, or None when nothing came in time.
@@ -85,7 +90,9 @@ class SerialPort:
         except _FAULTS as exc:
             # TypeError and ValueError: the descriptor was closed while it was waited for.
             raise self._lost() from exc
-        return Arrival(self._clock(), bytes(data)) if data else None
+        if not data:
+            return None
+        return Arrival(self._clock(), bytes(data).translate(self._table))
 
     def retune(self, baud: int, bits: int = 8, parity: str = "N") -> None:
         """Listen at another speed and framing; what has come until now is forgotten.
@@ -103,8 +110,9 @@ class SerialPort:
         """
         line = self._line
         try:
-            line.baudrate, line.bytesize, line.parity = baud, bits, parity
+            line.baudrate = baud
             line.reset_input_buffer()
+            self._table = _table(tune(line, bits, parity))
         except _FAULTS as exc:
             raise self._lost() from exc
 
@@ -155,7 +163,7 @@ def open_serial(address: Address, clock: Clock) -> SerialPort:
         raise SpecificationError("The port names no device.", hint=_what_is_there())
     line = serial.Serial()
     line.port = device
-    set_up(line, address)
+    parity = set_up(line, address)
     flow = address.choice("flow", "none", ("none", "rtscts", "xonxoff"))
     line.rtscts, line.xonxoff = flow == "rtscts", flow == "xonxoff"
     line.timeout = WAIT_S
@@ -167,11 +175,11 @@ def open_serial(address: Address, clock: Clock) -> SerialPort:
     except _FAULTS as exc:
         raise _refused(device, exc) from exc
     _pass_on_at_once(line)
-    return SerialPort(line, device, clock, asking)
+    return SerialPort(line, device, clock, asking, parity)
 
 
-def set_up(line: Any, address: Address) -> None:  # noqa: ANN401 - no common type
-    """Give a line that is not open its speed and framing.
+def set_up(line: Any, address: Address) -> str:  # noqa: ANN401 - no common type
+    """Give a line that is not open its speed and framing; return the parity that is left to check.
 
     Parameters
     ----------
@@ -179,15 +187,44 @@ def set_up(line: Any, address: Address) -> None:  # noqa: ANN401 - no common typ
     address : Address
         Options of ``SETTINGS``.
 
+    Returns
+    -------
+    str
+        As `tune` says.
+
     Raises
     ------
     SpecificationError
         If one makes no sense.
     """
     line.baudrate = int(address.number("baud", 9600, least=1))
-    line.bytesize = int(address.choice("bits", "8", ("7", "8")))
-    line.parity = address.choice("parity", "N", ("N", "E", "O"))
     line.stopbits = int(address.choice("stop", "1", ("1", "2")))
+    bits = int(address.choice("bits", "8", ("7", "8")))
+    return tune(line, bits, address.choice("parity", "N", ("N", "E", "O")))
+
+
+def tune(line: Any, bits: int, parity: str) -> str:  # noqa: ANN401 - no common type
+    """Set bits and parity of a line so that every parity error shows, where that can be done.
+
+    Parameters
+    ----------
+    line : serial.SerialBase
+    bits : int
+    parity : str
+        ``N``, ``E`` or ``O``.
+
+    Returns
+    -------
+    str
+        The parity to be checked in what comes; ``N`` where there is none, or the driver has it.
+    """
+    checked_here = bits == 7 and parity != "N"
+    line.bytesize, line.parity = (8, "N") if checked_here else (bits, parity)
+    return parity if checked_here else "N"
+
+
+def _table(parity: str) -> bytes | None:
+    return None if parity == "N" else parity_table(parity)
 
 
 def _pass_on_at_once(line: serial.Serial) -> None:
