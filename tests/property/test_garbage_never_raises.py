@@ -112,3 +112,11 @@ def _sentence(lines: list[str]) -> str:
     except RecordingError as exc:
         return exc.sentence
     return f"It holds {len(recording.arrivals) or 'no'} arrivals."
+
+
+def test_a_damaged_line_waits_its_turn_while_the_shape_is_unknown() -> None:
+    decoder = Decoder()
+    out = [*decoder.feed(b"74\xfe g\r\n", 0.0), *decoder.feed(b"\x01\x01\r\n", 0.1)]
+    out += decoder.finish()
+
+    assert [0.0, 0.1] == [item.t_s for item in out]

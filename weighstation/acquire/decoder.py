@@ -191,7 +191,8 @@ class Decoder:
             self._read_without_number(*self._held.pop(0))
 
     def _recognise(self, *, final: bool) -> None:
-        texts = [line.decode("latin-1") for line, _ in self._held if len(line) <= MAX_BYTES]
+        whole = [line for line, _ in self._held if len(line) <= MAX_BYTES and not _is_spoilt(line)]
+        texts = [line.decode("latin-1") for line in whole]
         shape = recognise(texts, signs=self._signs, recipe=self._recipe, final=final)
         if shape is None:
             return
@@ -206,12 +207,12 @@ class Decoder:
 
     def _read(self, line: bytes, t_s: float) -> None:
         """Give out one line of a port whose shape is known."""
-        if type(line) is BadLine or DAMAGED in line:
-            self._give_state(line, t_s, Status.UNREADABLE)
-            return
         shape = self._shape
         if shape is None:
             self._hold(line, t_s)
+            return
+        if _is_spoilt(line):
+            self._give_state(line, t_s, Status.UNREADABLE)
             return
         template = self._templates.find(line)
         if template is not None and not shape.certain and line[template.start] == _ZERO:
@@ -294,6 +295,9 @@ class Decoder:
 
     def _read_without_number(self, line: bytes, t_s: float) -> None:
         """Give out a line that no weight can be taken from."""
+        if _is_spoilt(line):
+            self._give_state(line, t_s, Status.UNREADABLE)
+            return
         text = line.decode("latin-1")
         fields = read_fields(text)
         state = None
@@ -342,6 +346,11 @@ class Decoder:
         if len(self._seen) >= MAX_SEEN:
             self._seen.clear()
         self._seen[data] = seen
+
+
+def _is_spoilt(line: bytes) -> bool:
+    """Return whether a check of the line, or of one of its characters, did not hold."""
+    return type(line) is BadLine or DAMAGED in line
 
 
 def _fields(line: bytes, shape: Shape) -> Fields | None:
