@@ -100,3 +100,16 @@ def test_a_dialect_that_nobody_tuned_for_is_never_learned_wrong(
     found, truth = learned(dialect, seed)
 
     assert [] == wrong(found, truth)
+
+
+def test_a_division_below_half_a_milligram_is_open() -> None:
+    lines = (0, 0, 0, 1, 5, 9, 12, 12, 12)
+    arrivals = [
+        Arrival(place / 10, b"%d.%05d g\r\n" % (counts % 2, counts))
+        for place, counts in enumerate(lines)
+    ]
+    found = learn(arrivals)
+
+    assert DIVISION in found.open
+    assert found.recipe.division_mg is None
+    assert exact_division_g(found) is None

@@ -117,7 +117,8 @@ def _learned(
     mark = find_stable_mark(rows, plateaus)
     opened = [CHECKSUM] if len(checksums) > 1 else []
     opened += [] if known else _open_of_numbers(rows, shape)
-    opened += [] if _is_division_sure(counts, step) else [DIVISION]
+    is_sure = resolution.mg(step) > 0 and _is_division_sure(counts, step)
+    opened += [] if is_sure else [DIVISION]
     opened += [STABLE_MARK] if mark.is_open else []
     learned = replace(recipe, stable_mark=mark.mark, unit=shape.unit)
     if DIVISION not in opened:
