@@ -164,3 +164,16 @@ def test_a_mark_that_was_never_seen_to_go_is_open() -> None:
     still = [Arrival(place / 10, b"ST     740 g\r\n") for place in range(50)]
 
     assert STABLE_MARK in learn(still).open
+
+
+def test_a_division_below_half_a_milligram_is_open() -> None:
+    lines = (0, 0, 0, 1, 5, 9, 12, 12, 12)
+    arrivals = [
+        Arrival(place / 10, b"%d.%05d g\r\n" % (counts % 2, counts))
+        for place, counts in enumerate(lines)
+    ]
+    found = learn(arrivals)
+
+    assert DIVISION in found.open
+    assert found.recipe.division_mg is None
+    assert exact_division_g(found) is None

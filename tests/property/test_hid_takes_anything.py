@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from weighstation.acquire import HidDecoder
-from weighstation.acquire.hid import MAX_RAW_BYTES, MAX_WEIGHT_MG
+from weighstation.acquire.hid import MAX_RAW_BYTES
 from weighstation.acquire.hid_descriptor import COMMON_LAYOUT, layouts_of, read_layouts
+from weighstation.acquire.resolution import MAX_WEIGHT_MG
 from weighstation.events import DivisionLearned, Reading, Status
 
 # Items that descriptors of scales are made of, so that many of the random ones mean something.

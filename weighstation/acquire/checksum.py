@@ -97,6 +97,7 @@ class Checksum:
         """
         body, written = frame[: -self.length], frame[-self.length :]
         _, _, body = body.rpartition(_STX)
+        body = body.strip(b"\r\n") if self.behind_end else body
         if not body or len(written) < self.length:
             return None
         value = self._value(written)
@@ -177,12 +178,15 @@ class CheckedSplitter:
 
     It has the face of `weighstation.acquire.lines.LineSplitter`. A raw check may be the very byte
     that ends a line; so a line that does not hold is tried once more together with what follows.
+    A line that grows beyond ``MAX_BYTES`` is given out as it is, and the rest up to its end is
+    thrown away.
     """
 
     checksum: Checksum
     idle: bool = field(default=True, init=False)
     _open: bytes = field(default=b"", init=False)
     _held: bytes = field(default=b"", init=False)
+    _skipping: bool = field(default=False, init=False)
 
     def feed(self, data: bytes) -> list[bytes]:
         """Return the lines that these bytes complete, those that do not hold as `BadLine`.
@@ -199,10 +203,8 @@ class CheckedSplitter:
         lines: list[bytes] = []
         for frame in frames:
             lines += self._read(frame)
-        if len(self._open) > MAX_BYTES:
-            lines.append(BadLine(self._open[: MAX_BYTES + 1]))
-            self._open = b""
-        self.idle = not self._open and not self._held
+        lines += self._skip_overlong()
+        self.idle = not (self._open or self._held or self._skipping)
         return lines
 
     def finish(self) -> bytes:
@@ -216,22 +218,46 @@ class CheckedSplitter:
         self.idle = True
         return rest
 
+    def _skip_overlong(self) -> Iterator[bytes]:
+        """Give out an open line that is longer than any; keep of it what its end may begin with."""
+        end = self.checksum.end
+        at = self._open.find(end)
+        begin = max(len(self._open) - len(end) + 1, 0) if at < 0 else at
+        if begin > MAX_BYTES and not self._skipping:
+            yield from self._overlong(self._open)
+            self._skipping = True
+        if self._skipping:
+            self._open = self._open[begin:]
+
+    def _overlong(self, frame: bytes) -> Iterator[bytes]:
+        held, self._held = self._held, b""
+        yield from self._bad(held)
+        yield BadLine(frame[: MAX_BYTES + 1])
+
+    def _bad(self, held: bytes) -> Iterator[bytes]:
+        bad = held.strip(self.checksum.end + _IDLE)
+        if bad:
+            yield BadLine(bad[: MAX_BYTES + 1])
+
     def _read(self, frame: bytes) -> Iterator[bytes]:
+        if self._skipping:
+            self._skipping = False
+            return
+        behind = self.checksum.length if self.checksum.behind_end else 0
+        if len(frame) - behind > MAX_BYTES:
+            yield from self._overlong(frame)
+            return
         held, self._held = self._held, b""
         body = self.checksum.body(frame)
         if body is None and held:
             body = self.checksum.body(held + frame)
             if body is not None:
                 held = b""
-        bad = held.strip(self.checksum.end + _IDLE)
-        if bad:
-            yield BadLine(bad[: MAX_BYTES + 1])
+        yield from self._bad(held)
         if body is not None:
             yield body
-        elif frame and len(frame) <= MAX_BYTES:
-            self._held = frame + self.checksum.end
         elif frame:
-            yield BadLine(frame[: MAX_BYTES + 1])
+            self._held = frame + self.checksum.end
 
 
 def cut(stream: bytes, checksum: Checksum) -> tuple[list[bytes], bytes]:
@@ -254,7 +280,7 @@ def cut(stream: bytes, checksum: Checksum) -> tuple[list[bytes], bytes]:
         begin, behind = end + len(checksum.end), end + len(checksum.end) + checksum.length
         if behind > len(stream):
             break
-        frames.append(stream[at:end].strip(b"\r\n") + stream[begin:behind])
+        frames.append(stream[at:end] + stream[begin:behind])
         at = behind
     return frames, stream[at:]
 

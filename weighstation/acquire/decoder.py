@@ -13,6 +13,7 @@ from weighstation.acquire.profile import Counts, ScaleProfile
 from weighstation.acquire.recipe import OPEN
 from weighstation.acquire.recognition import recognise
 from weighstation.acquire.remnants import is_remnant, may_lack_digits
+from weighstation.acquire.resolution import MAX_WEIGHT_MG
 from weighstation.acquire.shape import Indicated, Shape
 from weighstation.acquire.states import state_beside_number, state_of
 from weighstation.events import DivisionLearned, Reading, Status
@@ -132,7 +133,7 @@ class Decoder:
         if seen is None or not self._splitter.idle or seen.scale is not self._scale:
             self._feed_unseen(data, t_s)
         elif is_remnant(seen.line, self._last_line):
-            self._give_state(seen.line, t_s, Status.UNREADABLE)
+            self._give_remnant(seen.line, t_s)
         else:
             self._give_seen(seen, t_s)
         out, self._out = self._out, []
@@ -191,9 +192,10 @@ class Decoder:
             self._read_without_number(*self._held.pop(0))
 
     def _recognise(self, *, final: bool) -> None:
-        whole = [line for line, _ in self._held if len(line) <= MAX_BYTES and not _is_spoilt(line)]
-        texts = [line.decode("latin-1") for line in whole]
+        texts = [line.decode("latin-1") for line, _ in self._held if _may_be_told(line)]
         shape = recognise(texts, signs=self._signs, recipe=self._recipe, final=final)
+        if shape is None and self._signs is not None:
+            shape = recognise(texts, recipe=self._recipe, final=final)
         if shape is None:
             return
         self._shape = shape
@@ -224,7 +226,7 @@ class Decoder:
         elif template.state is not None:
             self._give_state(line, t_s, template.state)
         elif is_remnant(line, self._last_line):
-            self._give_state(line, t_s, Status.UNREADABLE)
+            self._give_remnant(line, t_s)
         else:
             self._give_weight(line, t_s, template)
 
@@ -248,13 +250,16 @@ class Decoder:
     def _give_weight(self, line: bytes, t_s: float, template: Template) -> None:
         scale = template.scale
         counts = template.counts(line)
+        gross_mg = scale.resolution.mg(counts)
+        if abs(gross_mg) > MAX_WEIGHT_MG:
+            self._give_state(line, t_s, Status.UNREADABLE)
+            return
         if scale.division.see(counts):
             self._seen.clear()
         if scale is not self._scale:
             self._change_scale(scale)
         self._say_division(t_s, self._given_division_mg or scale.division_mg)
         text = line.decode("latin-1")
-        gross_mg = scale.resolution.mg(counts)
         self._last_seen = Seen(line, text, gross_mg, scale, template.pattern)
         self._give_seen(self._last_seen, t_s)
 
@@ -280,28 +285,35 @@ class Decoder:
             self._unread_bytes = 0
         self._out.append(Reading(t_s, None, None, state, line.decode("latin-1")))
 
+    def _give_remnant(self, line: bytes, t_s: float) -> None:
+        """Give out what may be the end of the line before; said once more it is a weight."""
+        self._last_line = line
+        self._give_state(line, t_s, Status.UNREADABLE)
+
     def _read_unfit(self, line: bytes, t_s: float, shape: Shape) -> None:
         """Give out a line that fits no layout, or start over if it refutes a guess."""
         self._is_row_fitting = False
         fields = _fields(line, shape)
         signs = shape.signs_against(fields) if fields else None
-        if signs is None:
+        if fields is None or signs is None:
+            self._read_without_number(line, t_s)
+            return
+        self._forget_lines()
+        if shape.corrects(fields.unit, signs):
             self._read_without_number(line, t_s)
             return
         self._signs = signs
         self._shape = None
-        self._forget_lines()
         self._hold(line, t_s)
 
     def _read_without_number(self, line: bytes, t_s: float) -> None:
         """Give out a line that no weight can be taken from."""
-        if _is_spoilt(line):
-            self._give_state(line, t_s, Status.UNREADABLE)
-            return
         text = line.decode("latin-1")
         fields = read_fields(text)
         state = None
-        if fields is None:
+        if _is_spoilt(line):
+            pass
+        elif fields is None:
             state = state_of(text, below_zero=self._last_mg < 0)
             if state is None and self._shape and self._shape.has_blank_number(text):
                 state = Status.UNDERLOAD if self._last_mg < 0 else Status.OVERLOAD
@@ -341,7 +353,7 @@ class Decoder:
     def _remember(self, data: bytes, line: bytes) -> None:
         """Keep the last weight under the very bytes that brought it, to be found at once."""
         seen = self._last_seen
-        if seen is None or seen.line is not line:
+        if seen is None or seen.line is not line or len(data) > MAX_BYTES:
             return
         if len(self._seen) >= MAX_SEEN:
             self._seen.clear()
@@ -351,6 +363,11 @@ class Decoder:
 def _is_spoilt(line: bytes) -> bool:
     """Return whether a check of the line, or of one of its characters, did not hold."""
     return type(line) is BadLine or DAMAGED in line
+
+
+def _may_be_told(line: bytes) -> bool:
+    """Return whether a line may be one of those by which the others are known."""
+    return len(line) <= MAX_BYTES and not _is_spoilt(line)
 
 
 def _fields(line: bytes, shape: Shape) -> Fields | None:

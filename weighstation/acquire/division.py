@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import gcd
 
 ENOUGH_VALUES = 12
+MOST_VALUES = 1536  # kept at most, however often they contradict one another
 
 
 def step_below(counts: int) -> int:
@@ -22,7 +23,8 @@ class DivisionLearner:
     """Learns how many units of the last printed place make one scale interval.
 
     It starts at one, goes coarser once ``ENOUGH_VALUES`` different values agree, and finer at
-    once when a value contradicts it; after each contradiction it asks for twice as many values.
+    once when a value contradicts it; after each contradiction it asks for twice as many values, up
+    to ``MOST_VALUES``.
     """
 
     __slots__ = ("_needed", "_values", "learning", "step")
@@ -47,7 +49,7 @@ class DivisionLearner:
         """
         if counts % self.step:
             self.step = step_below(gcd(self.step, counts))
-            self._needed *= 2
+            self._needed = min(2 * self._needed, MOST_VALUES)
             self._values = {counts}
             self.learning = True
             return True

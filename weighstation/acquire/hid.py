@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from weighstation.acquire.hid_descriptor import SCALE_STATUS, WEIGHT_UNIT, layouts_of
 from weighstation.acquire.known import Scale
 from weighstation.acquire.profile import Counts, ScaleProfile
-from weighstation.acquire.resolution import Resolution
+from weighstation.acquire.resolution import MAX_WEIGHT_MG, Resolution
 from weighstation.events import DivisionLearned, Reading, Status
 from weighstation.quantities import Unit
 
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     from weighstation.acquire.hid_descriptor import ReportLayout
 
-MAX_WEIGHT_MG = 1_000_000_000
-"""1,000 kg: no bench scale shows more."""
 MIN_COUNT_UG, MAX_COUNT_UG = 1, 1_000_000_000
 """One count of a scale is from a microgram to a kilogram; else the exponent is absurd."""
 MANY_UNREAD = 40

@@ -122,7 +122,7 @@ def _learned(
     resolution = _resolution(rows)
     counts = [row.counts for row in rows if row.resolution == resolution]
     step = step_below(gcd(*counts)) if any(counts) else 1
-    is_sure = _is_division_sure(counts, step)
+    is_sure = resolution.mg(step) > 0 and _is_division_sure(counts, step)
     plateaus = Plateaus.of(rows, resolution.mg(step if is_sure else min(step, _SMALL_STEP)))
     mark = find_stable_mark(rows, plateaus)
     opened = [CHECKSUM] if len(checksums) > 1 else []

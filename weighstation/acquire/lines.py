@@ -11,7 +11,7 @@ DAMAGED = 0xFE
 """Stands for a character whose parity was wrong; no line that holds it is read."""
 _STX, _ETX = b"\x02", b"\x03"
 _CHECK_BYTES = 3
-_ENDED = re.compile(rb"([^\n\x03]*)([\n\x03])")
+_END = re.compile(rb"[\n\x03]")
 
 
 @dataclass(slots=True)
@@ -58,12 +58,12 @@ class LineSplitter:
     def _cut_frames(self, stream: bytes) -> list[bytes]:
         lines = []
         at = 0
-        for ended in _ENDED.finditer(stream):
+        for end in _END.finditer(stream):
             if not self._skipping:
-                lines.append(self._unframed(ended[1]))
+                lines.append(self._unframed(stream[at : end.start()]))
             self._skipping = False
-            self._behind_frame = ended[2] == _ETX
-            at = ended.end()
+            self._behind_frame = end[0] == _ETX
+            at = end.end()
         self._open = b"" if self._skipping else stream[at:]
         return lines
 

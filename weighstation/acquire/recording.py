@@ -22,6 +22,8 @@ VERSION = 1
 _BLOCK_LINES = 512
 _TOO_LARGE = 1e12
 _PLAIN = frozenset(b"\t\r\n") | frozenset(range(0x20, 0x7F))
+_BLANK = " \t\r\n"
+_read_json = json.JSONDecoder().raw_decode  # a third of the time that loads takes
 _HINT = "Give a file that was written by 'weighstation record'."
 
 _Row = tuple[int, dict[str, object]]
@@ -164,7 +166,7 @@ def decode(lines: Iterable[str]) -> Recording:
         following = list(islice(numbered, _BLOCK_LINES))
         if not following and _is_cut_short(block[-1]) and not (is_first and len(block) == 1):
             warnings = (f"Line {block.pop()[0]} was cut short and is left out.",)
-        rows = _block(block)
+        rows = _rows(block)
         if is_first and "recording" in rows[0][1]:
             header = _header(*rows.pop(0))
         arrivals += _arrivals(rows, arrivals[-1].t_s if arrivals else 0.0)
@@ -182,25 +184,20 @@ def _is_cut_short(numbered: tuple[int, str]) -> bool:
     return False
 
 
-def _block(numbered: list[tuple[int, str]]) -> list[_Row]:
-    """Return the rows of some lines, parsed together because that is four times as fast."""
-    try:
-        together = json.loads(f"[{','.join([line for _, line in numbered])}]")
-    except (ValueError, RecursionError):
-        together = []
-    if len(together) == len(numbered) and all(type(row) is dict for row in together):
-        return [(number, row) for (number, _), row in zip(numbered, together, strict=True)]
-    return [_row(number, line) for number, line in numbered]
-
-
-def _row(number: int, line: str) -> _Row:
-    try:
-        row = json.loads(line)
-    except (ValueError, RecursionError) as exc:
-        raise _not_one(number, "is not JSON") from exc
-    if not isinstance(row, dict):
-        raise _not_one(number, "is not an object")
-    return number, row
+def _rows(numbered: list[tuple[int, str]]) -> list[_Row]:
+    rows = []
+    for number, line in numbered:
+        text = line.strip(_BLANK)
+        try:
+            row, end = _read_json(text)
+        except (ValueError, RecursionError) as exc:
+            raise _not_one(number, "is not JSON") from exc
+        if end < len(text):
+            raise _not_one(number, "is not JSON")
+        if not isinstance(row, dict):
+            raise _not_one(number, "is not an object")
+        rows.append((number, row))
+    return rows
 
 
 def _not_one(number: int, why: str) -> RecordingError:
@@ -242,11 +239,11 @@ def _started(number: int, text: object) -> datetime | None:
         return None
     try:
         started = datetime.fromisoformat(str(text))
-    except (ValueError, RecursionError) as exc:
+        if started.tzinfo is not None:
+            return started.astimezone(UTC)
+    except (ValueError, OverflowError, RecursionError) as exc:
         raise _not_one(number, "has a start that is not a moment in UTC") from exc
-    if started.tzinfo is None:
-        raise _not_one(number, "has a start without a time zone")
-    return started
+    raise _not_one(number, "has a start without a time zone")
 
 
 def _descriptor(number: int, hexed: object) -> bytes | None:

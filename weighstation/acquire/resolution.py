@@ -11,6 +11,9 @@ from weighstation.quantities import MG_PER_UNIT
 if TYPE_CHECKING:
     from weighstation.quantities import Unit
 
+MAX_WEIGHT_MG = 1_000_000_000
+"""1,000 kg: no bench scale shows more."""
+
 
 @dataclass(frozen=True, slots=True)
 class Resolution:

@@ -195,6 +195,25 @@ class Shape:
         doubted, self._doubted = self._doubted, True
         return known if doubted else None
 
+    def corrects(self, unit: Unit | None, signs: Signs) -> bool:
+        """Take what points and commas mean in one unit; False where nothing else is certain.
+
+        Parameters
+        ----------
+        unit : Unit or None
+        signs : Signs
+
+        Returns
+        -------
+        bool
+        """
+        others = [known for other, known in self.signs.items() if other is not unit]
+        if not any(known.certain for known in others):
+            return False
+        self._mean(unit, signs)
+        self.places = {key: place for key, place in self.places.items() if key.unit is not unit}
+        return True
+
     def forget_strangers(self) -> None:
         """Take note that a line came which ends a row of strangers."""
         self._strangers.clear()

@@ -339,3 +339,40 @@ def test_the_weight_is_the_number_that_looks_like_one() -> None:
     lines = ["1 00512", "1 00000", "2 00007", "1 00741"]
 
     assert said(lines) == [512, 0, 7, 741]
+
+
+def test_the_end_of_a_line_that_comes_again_is_a_weight() -> None:
+    """A kilogram taken off leaves the last digits of what was shown before."""
+    lines = ["1740.0 g"] * 4 + ["740.0 g"] * 3
+
+    assert [1740.0] * 4 + ["?"] + [740.0] * 2 == said(lines)
+    assert said(lines) == said(lines, end="\r")
+
+
+def test_more_than_any_scale_shows_is_no_weight() -> None:
+    lines = ["512 g"] * 3 + ["1000000 g", "1000001 g", "9" * 200 + " g", "512 g"]
+
+    assert [512.0] * 3 + [1_000_000.0, "?", "?", 512.0] == said(lines)
+
+
+def test_what_is_certain_in_one_unit_outlives_a_wrong_guess_in_another() -> None:
+    ounces = [f"S {number:8.2f} oz" for number in (0.0, 22.95, 88.7, 131.05)]
+    kilograms = ["   8.801 kg", "   8.803 kg", "   8.805 kg"] + ["  15,368 kg"] * 3
+    read = said(ounces + kilograms + ounces[1:])
+
+    assert "?" not in said(ounces)
+    assert said(ounces)[1:] == read[-3:]
+
+
+def test_other_signs_are_learned_where_those_that_refuted_a_guess_do_not_fit() -> None:
+    lines = ["1.234 kg"] * 5 + ["1234 kg", "1235 kg"] + ["12.5 kg"] * 4
+
+    assert [12_500.0] * 2 == said(lines)[-2:]
+
+
+def test_what_comes_with_much_silence_is_read_and_not_kept() -> None:
+    decoder = Decoder()
+    out = [decoder.feed(b"\x00" * 100_000 + b"S 651 g\r\n", place) for place in range(6)]
+
+    assert [1, 1, 1] == [len(items) for items in out[3:]]
+    assert {} == decoder._seen

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from weighstation.acquire.division import ENOUGH_VALUES, DivisionLearner
+from weighstation.acquire.division import ENOUGH_VALUES, MOST_VALUES, DivisionLearner
 
 
 def steps(counts: list[int]) -> list[int]:
@@ -70,3 +70,15 @@ def test_see_says_when_the_step_changed() -> None:
     changes = [learner.see(2 * factor) for factor in range(1, 20)]
 
     assert changes == [False] * 11 + [True] + [False] * 7
+
+
+def test_values_that_contradict_one_another_for_ever_are_not_all_kept() -> None:
+    learner = DivisionLearner()
+    kept, step = 0, 50
+    for place in range(1, 40_000):
+        learner.see(step * (2 * place + 1))
+        kept = max(kept, len(learner._values))
+        if learner.step == step:
+            step = 70 - step
+
+    assert ENOUGH_VALUES < kept < MOST_VALUES

@@ -59,6 +59,14 @@ def test_an_overlong_line_is_cut_and_the_next_is_whole(step: int) -> None:
     assert splitter.idle
 
 
+def test_a_very_long_frame_that_comes_at_once_is_cut_too() -> None:
+    """It must be looked at once, not once from each of its bytes."""
+    splitter = LineSplitter()
+
+    assert splitter.feed(b"\x02" + b"x" * 1_000_000) == [b"\x02" + b"x" * MAX_BYTES]
+    assert splitter.feed(b"x\x03\r\n651 g\r\n") == [b"651 g"]
+
+
 def test_a_line_of_just_the_most_bytes_is_whole() -> None:
     splitter = LineSplitter()
 
