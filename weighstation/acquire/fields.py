@@ -12,6 +12,8 @@ from weighstation.quantities import Unit
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+_MINUS = frozenset(("-", "NEG", "MINUS"))
+_EXPONENT = re.compile(r"[0-9][eE][+-][0-9]")
 _CLOCK = frozenset(":/-.")  # between the digits of a time or a date
 _NEXT_FIELD = frozenset(",;")
 NUMBER_MARK = "#"  # stands for a number that is not the weight
@@ -34,8 +36,11 @@ _REST = (
     r"|(?P<word>[A-Za-z]+(?:[/:][A-Za-z]+)*)"
     rf"|(?P<mark>[+-]+|\.+|[^{_BLANK}A-Za-z0-9,;.+-]+)"
 )
-_TOKEN = re.compile(rf"{_SIGN}(?P<run>[0-9]+(?:[.,][0-9]+)*\.?|[.,][0-9]+){_LATE}{_REST}")
-_TOKEN_COMMA_CUTS = re.compile(rf"{_SIGN}(?P<run>[0-9]+(?:\.[0-9]+)*\.?|\.[0-9]+){_LATE}{_REST}")
+_GROUPS = r"[0-9]{1,3}(?:'[0-9]{3})+(?:[.,][0-9]+)?"  # thousands parted by apostrophes
+_TOKEN = re.compile(rf"{_SIGN}(?P<run>{_GROUPS}|[0-9]+(?:[.,][0-9]+)*\.?|[.,][0-9]+){_LATE}{_REST}")
+_TOKEN_COMMA_CUTS = re.compile(
+    rf"{_SIGN}(?P<run>{_GROUPS}|[0-9]+(?:\.[0-9]+)*\.?|\.[0-9]+){_LATE}{_REST}"
+)
 _GLUED = re.compile(r"(kg|g|oz|lb)([A-Z]{1,2})")
 
 
@@ -87,6 +92,10 @@ class Fields:
         Where the digits of codes are.
     refused : str
         Why this line is no weight that can be read, or empty.
+    spoilt : bool
+        What stands before the number may be a sign of another alphabet.
+    grouped : bool
+        What stands before the number may be its thousands, parted by a blank.
     """
 
     before: tuple[str, ...]
@@ -102,6 +111,8 @@ class Fields:
     numbers: int
     flags: tuple[int, ...] = ()
     refused: str = ""
+    spoilt: bool = False
+    grouped: bool = False
 
 
 PLAIN = Grammar()
@@ -133,8 +144,8 @@ def read_fields(text: str, grammar: Grammar = PLAIN) -> Fields | None:
         before=tuple(filter(None, marks[:at])),
         after=tuple(filter(None, marks[at + 1 :])),
         unit=None if unit_at is None else units[unit_at],
-        sign=weight["sign"] or weight["late"] or "",
-        run=weight["run"],
+        sign=weight["sign"] or weight["late"] or _lone_sign(tokens[:at]),
+        run=weight["run"].replace("'", ""),
         start=weight.start("run"),
         end=weight.end("run"),
         width=_start(tokens, at + 1, text) - (tokens[at - 1].end() if at else 0),
@@ -143,6 +154,30 @@ def read_fields(text: str, grammar: Grammar = PLAIN) -> Fields | None:
         numbers=len(numbers),
         flags=tuple(at for place in flags for at in range(*tokens[place].span())),
         refused=_refused(tokens, units),
+        spoilt=at > 0 and not tokens[at - 1][0].isascii(),
+        grouped=at > 0 and _may_be_thousands(tokens[at - 1], weight),
+    )
+
+
+def _lone_sign(before: list[re.Match[str]]) -> str:
+    """Return the sign that stands by itself before the number, in a field or as a word."""
+    words = [token[0].upper() for token in before]
+    if any(word in _MINUS for word in words):
+        return "-"
+    return "+" if "+" in words else ""
+
+
+def _may_be_thousands(before: re.Match[str], weight: re.Match[str]) -> bool:
+    """Say whether two numbers with one blank between them may be one: 1 251."""
+    digits = weight["run"].partition(".")[0].partition(",")[0]
+    head = before[0].lstrip("+- ")
+    between = weight.string[before.end() : weight.start("run")]
+    return (
+        head.isdigit()
+        and len(head) <= 3
+        and head[0] != "0"
+        and len(digits) == 3
+        and between in (" ", "\xa0")
     )
 
 
@@ -308,6 +343,8 @@ def _start(tokens: list[re.Match[str]], at: int, text: str) -> int:
 
 def _refused(tokens: list[re.Match[str]], units: list[Unit | None]) -> str:
     words = [token[0].lower() for token in tokens]
+    if tokens and _EXPONENT.search(tokens[0].string):
+        return "numbers with an exponent"
     if PAIR in words or {Unit.POUND, Unit.OUNCE} <= set(units):
         return "pounds and ounces together"
     behind = [word for before, word in zip(tokens, words[1:], strict=False) if before["run"]]

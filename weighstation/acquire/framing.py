@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from weighstation.acquire.fields import read_fields
 from weighstation.acquire.lines import LineSplitter
 from weighstation.acquire.recognition import PATIENCE_LINES, recognise
 from weighstation.acquire.states import state_of
@@ -64,18 +65,40 @@ def judge_framing(heard: bytes) -> Framing | None:
     return None
 
 
+def looks_like_text(heard: bytes) -> bool:
+    """Say whether some bytes are whole lines of text, as sent with or without parity.
+
+    Parameters
+    ----------
+    heard : bytes
+        As received with eight bits and no parity.
+
+    Returns
+    -------
+    bool
+    """
+    even = len({_odd(byte) for byte in heard}) == 1
+    text = bytes(byte & 0x7F for byte in heard) if even else heard
+    ended = any(end in text for end in b"\r\n\x03")
+    return len(heard) >= _FEWEST_BYTES // 2 and ended and _is_printable(text)
+
+
+def _is_printable(heard: bytes) -> bool:
+    printable = sum(32 <= byte < 127 or byte in _CONTROLS for byte in heard)
+    return printable >= _PRINTABLE_LEAST * len(heard)
+
+
 def _odd(byte: int) -> bool:
     return byte.bit_count() % 2 == 1
 
 
 def _reads(heard: bytes) -> bool:
     """Say whether three lines in a row read as weights, and nearly nothing else came."""
-    printable = sum(32 <= byte < 127 or byte in _CONTROLS for byte in heard)
-    if printable < _PRINTABLE_LEAST * len(heard):
+    if not _is_printable(heard):
         return False
     lines = LineSplitter().feed(heard)[1:]  # the first may have begun before we listened
     texts = [line.decode("latin-1") for line in lines]
-    told = [text for text in texts if state_of(text, below_zero=False) is None]
+    told = [text for text in texts if read_fields(text) or not state_of(text, below_zero=False)]
     return any(
         recognise(told[at : at + LINES]) or recognise(told[at : at + PATIENCE_LINES])
         for at in range(len(told) - LINES + 1)

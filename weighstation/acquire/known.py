@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from weighstation.events import Status
 
 _DIGITS_TO_ZERO = bytes.maketrans(b"123456789", b"000000000")
-_SEPARATORS = b".,"
+_SEPARATORS = b".,'"
 
 
 @dataclass(slots=True)

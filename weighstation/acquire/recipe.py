@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from weighstation.acquire.checksum import Checksum
 from weighstation.acquire.marks import StableMark
@@ -11,7 +11,7 @@ from weighstation.errors import SpecificationError
 from weighstation.quantities import MG_PER_G, Unit, mg_from_grams
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
 Plain = dict[str, str | int | float | bool]
 """Keys and values that JSON and TOML both have."""
@@ -88,47 +88,68 @@ class Recipe:
         SpecificationError
             If a value is not one that `plain` writes.
         """
-        try:
-            return _read(kept)
-        except (ValueError, TypeError, ArithmeticError) as exc:
+        read, faults = {}, []
+        for key, (name, reader) in _READERS.items():
+            try:
+                read[name] = reader(kept) if key in kept else getattr(OPEN, name)
+            except (ValueError, TypeError, ArithmeticError):
+                faults.append(f"{key} = {kept[key]!r}")
+        if faults:
             raise SpecificationError(
-                f"The profile of the scale cannot be read: {exc}.",
+                f"The profile of {kept.get('identity', 'the scale')} has what cannot be meant:"
+                f" {', '.join(faults)}.",
                 hint="Let the station learn this scale anew: weighstation learn.",
-            ) from exc
+            )
+        return cls(**read)
 
 
-KEYS = frozenset(field.name for field in fields(Recipe)) - {"division_mg"} | {
-    "division_g",
-    "stable_when",
-}
-"""Names that `Recipe.plain` may write."""
 OPEN = Recipe()
 
 
-def _read(kept: Mapping[str, object]) -> Recipe:
-    unit, sign, division_g = (kept.get(key) for key in ("unit", "decimal_sign", "division_g"))
-    mark, checksum, number = (kept.get(key) for key in ("stable_mark", "checksum", "weight_number"))
-    if sign not in (None, "", ".", ","):
-        raise ValueError(f"'{sign}' is no decimal sign")
-    division_mg = None if division_g is None else mg_from_grams(str(division_g))
-    if division_mg is not None and division_mg < 1:
-        raise ValueError(f"{division_g} g is no division")
-    return Recipe(
-        unit=None if unit is None else Unit(unit),
-        decimal_sign=None if sign is None else str(sign),
-        implied_decimals=_whole(kept.get("implied_decimals", 0)),
-        stable_mark=None if mark is None else StableMark(str(mark), _is_present(kept)),
-        division_mg=division_mg,
-        checksum=None if checksum is None else Checksum.of_text(str(checksum)),
-        weight_number=None if number is None else _whole(number),
-    )
+def _unit(kept: Mapping[str, object]) -> Unit:
+    return Unit(kept["unit"])
 
 
-def _is_present(kept: Mapping[str, object]) -> bool:
-    return kept.get("stable_when", "present") != "absent"
+def _sign(kept: Mapping[str, object]) -> str:
+    sign = kept["decimal_sign"]
+    if sign not in ("", ".", ","):
+        raise ValueError
+    return str(sign)
 
 
-def _whole(value: object) -> int:
-    if type(value) is not int or not 0 <= value < 10:
-        raise ValueError(f"{value} is no whole number below ten")
-    return value
+def _division_mg(kept: Mapping[str, object]) -> int:
+    division_mg = mg_from_grams(str(kept["division_g"]))
+    if division_mg < 1:
+        raise ValueError
+    return division_mg
+
+
+def _mark(kept: Mapping[str, object]) -> StableMark:
+    when = kept.get("stable_when", "present")
+    mark = kept["stable_mark"]
+    if not isinstance(mark, str) or mark[:1] not in ("<", ">") or when not in _WHEN:
+        raise ValueError
+    return StableMark(mark, present=when == "present")
+
+
+def _whole(key: str) -> Callable[[Mapping[str, object]], int]:
+    def read(kept: Mapping[str, object]) -> int:
+        value = kept[key]
+        if type(value) is not int or not 0 <= value < 10:
+            raise ValueError
+        return value
+
+    return read
+
+
+_WHEN = ("present", "absent")
+_READERS: dict[str, tuple[str, Callable[[Mapping[str, object]], Any]]] = {
+    "unit": ("unit", _unit),
+    "decimal_sign": ("decimal_sign", _sign),
+    "implied_decimals": ("implied_decimals", _whole("implied_decimals")),
+    "stable_mark": ("stable_mark", _mark),
+    "division_g": ("division_mg", _division_mg),
+    "checksum": ("checksum", lambda kept: Checksum.of_text(str(kept["checksum"]))),
+    "weight_number": ("weight_number", _whole("weight_number")),
+}
+"""By their key in a file: which part of a recipe it is, and what reads it."""

@@ -84,10 +84,15 @@ def _look(
 
 def _alike(texts: Sequence[str], grammar: Grammar) -> list[tuple[str, Fields]]:
     parsed = [(text, read_fields(text, grammar)) for text in texts]
-    good = [(text, fields) for text, fields in parsed if fields and not fields.refused]
+    good = [
+        (text, fields)
+        for text, fields in parsed
+        if fields and not fields.refused and not fields.spoilt
+    ]
     counts = Counter(_build(fields) for _, fields in good)
     most = max(counts, key=counts.__getitem__, default=None)
-    return [(text, fields) for text, fields in good if _build(fields) == most]
+    alike = [(text, fields) for text, fields in good if _build(fields) == most]
+    return [] if all(fields.grouped for _, fields in alike) else alike
 
 
 def _build(fields: Fields) -> tuple[Unit | None, int, int]:

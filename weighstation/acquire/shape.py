@@ -123,6 +123,9 @@ class Shape:
             self._strangers.clear()
             return None
         key = LayoutKey(fields.unit, decimals, len(fields.before))
+        if fields.spoilt or (fields.grouped and key not in self.places):
+            self._strangers.clear()
+            return None
         if not self._fits(fields, key, last) and not self._insists(fields, key):
             return None
         self._mean(fields.unit, signs)

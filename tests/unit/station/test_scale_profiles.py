@@ -73,11 +73,13 @@ def test_a_checksum_is_read_as_it_was_written(
         ("[[scale", "is not valid TOML"),
         ("scale = 1", "has no tables"),
         ("[[scale]]\nunit = 'g'", "without an identity"),
-        ("[[scale]]\nidentity = 'x'\nunit = 'stone'", "cannot be read"),
-        ("[[scale]]\nidentity = 'x'\ndivision_g = 'fine'", "cannot be read"),
-        ("[[scale]]\nidentity = 'x'\ndecimal_sign = ';'", "no decimal sign"),
-        ("[[scale]]\nidentity = 'x'\nchecksum = 'xor'", "cannot be read"),
-        ("[[scale]]\nidentity = 'x'\nweight_number = 400", "no whole number"),
+        ("[[scale]]\nidentity = 'x'\nunit = 'stone'", "unit = 'stone'"),
+        ("[[scale]]\nidentity = 'x'\ndivision_g = 'fine'", "division_g = 'fine'"),
+        ("[[scale]]\nidentity = 'x'\ndecimal_sign = ';'", "decimal_sign = ';'"),
+        ("[[scale]]\nidentity = 'x'\nchecksum = 'xor'", "checksum = 'xor'"),
+        ("[[scale]]\nidentity = 'x'\ndivision_g = nan", "division_g = nan"),
+        ("[[scale]]\nidentity = 'x'\n[[scale]]\nidentity = 'x'", "x twice"),
+        ("[[scale]]\nidentity = 'x'\nweight_number = 400", "weight_number = 400"),
     ],
 )
 def test_a_spoilt_file_is_answered_in_a_sentence(text: str, says: str) -> None:

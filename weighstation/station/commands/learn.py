@@ -32,8 +32,9 @@ if TYPE_CHECKING:
     from weighstation.station.ports import Port
 
 REST_S = 2.5
-"""So long the pan is watched after each answer."""
-ENOUGH_ARRIVALS = 12
+"""So long the pan is watched after each answer, and longer where the scale speaks slowly."""
+MOST_S = 15.0
+ENOUGH_LINES = 24
 
 
 def learn_recording(file: Path, *, load: str | None, as_json: bool) -> int:
@@ -105,13 +106,17 @@ def learn_scale(port: str | None, *, home: Path | None, as_json: bool) -> int:
         )
     place = Home.find(home)
     place.make()
+    place.profiles()  # what cannot be read is said before anything is asked
     address = Address.parse(port or _only_port())
     source = _open(address)
     settings = _settings(address, source)
     with Listener(source) as listener:
         learned, right = _ask(listener)
     if not right:
-        sys.stderr.write("Nothing was kept.\n")
+        sys.stderr.write(
+            "Nothing was kept. Record the scale with 'weighstation record', write down what it"
+            " showed, and send us both.\n"
+        )
         return 1
     profile = _profile(address, settings, learned)
     place.keep_profile(profile)
@@ -204,10 +209,20 @@ def _known_load() -> int | None:
 
 
 def _watch(listener: Listener) -> None:
-    """Let the pan be watched for a while."""
+    """Let the pan be watched for a while, and until enough lines have come to tell a check."""
+    before = _lines(listener)
+    began_s = time.monotonic()
     time.sleep(REST_S)
-    if len(listener.arrivals()) < ENOUGH_ARRIVALS:
-        time.sleep(REST_S)
+    if _lines(listener) - before < ENOUGH_LINES // 2:
+        sys.stderr.write("The scale speaks slowly: a moment more.\n")
+    while _lines(listener) - before < ENOUGH_LINES and time.monotonic() - began_s < MOST_S:
+        time.sleep(0.2)
+
+
+def _lines(listener: Listener) -> int:
+    """Return how many lines have ended until now."""
+    heard = b"".join(arrival.data for arrival in listener.arrivals())
+    return max(heard.count(end) for end in (b"\r", b"\n", b"\x03"))
 
 
 def _answer(question: str) -> str:

@@ -8,7 +8,7 @@ from collections import deque
 from typing import TYPE_CHECKING, Protocol, Self
 
 from weighstation.acquire import Arrival
-from weighstation.acquire.framing import SPEEDS_BAUD, judge_framing
+from weighstation.acquire.framing import SPEEDS_BAUD, judge_framing, looks_like_text
 from weighstation.errors import WeighstationError
 
 if TYPE_CHECKING:
@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from weighstation.station.ports import Port
 
 LISTEN_S = 1.5
-"""For so long each speed is listened to."""
+"""For so long each speed is listened to,"""
+SLOW_S = 8.0
+"""and for so long where text comes, only slowly."""
 _LOOK_S = 0.2
 _MOST_ARRIVALS = 4000
 
@@ -69,8 +71,8 @@ def find_settings(
 def _heard(port: Tunable, clock: Callable[[], float]) -> bytes:
     """Return what comes in a while, or as soon as it tells weights."""
     heard = b""
-    until_s = clock() + LISTEN_S
-    while clock() < until_s:
+    began_s = clock()
+    while clock() < began_s + (SLOW_S if looks_like_text(heard) else LISTEN_S):
         arrival = port.read(_LOOK_S)
         if arrival is not None:
             heard += arrival.data

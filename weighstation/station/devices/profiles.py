@@ -86,6 +86,10 @@ def read_profiles(text: str, source: str) -> dict[str, Profile]:
     nameless = [table for table in tables if not isinstance(table.get("identity"), str)]
     if nameless:
         raise SpecificationError(f"{source} has a scale without an identity.", hint=hint)
+    names = [table["identity"] for table in tables]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise SpecificationError(f"{source} has the scale {twice} twice.", hint=hint)
     return {table["identity"]: _profile(table) for table in tables}
 
 
