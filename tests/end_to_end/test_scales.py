@@ -118,7 +118,7 @@ def test_port_is_listed_with_what_to_give(tmp_path: Path) -> None:
     assert f"--port serial://{device}\n" in said.stdout
     assert "opens    yes" in said.stdout
     assert "learned  not yet" in said.stdout
-    assert "\nNext, let the station learn the scale: weighstation learn --port URL\n" in said.stdout
+    assert "\nNext, let the station learn the scale: weighstation learn URL\n" in said.stdout
 
 
 @POSIX

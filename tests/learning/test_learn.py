@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from dialects import dialects, held_out, stream
 
+from weighstation.acquire.framing import judge_framing
 from weighstation.acquire.learning import (
     CHECKSUM,
     DECIMAL_SIGN,
     DIVISION,
+    NUMBER,
     SCALE,
     STABLE_MARK,
     UNIT,
@@ -20,6 +22,8 @@ from weighstation.acquire.learning import (
 from weighstation.acquire.recording import Arrival
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from dialect_shape import Dialect
 
     from weighstation.acquire.learning import Learned
@@ -177,3 +181,83 @@ def test_a_division_below_half_a_milligram_is_open() -> None:
     assert DIVISION in found.open
     assert found.recipe.division_mg is None
     assert exact_division_g(found) is None
+
+
+def session(say: Callable[[int], str], load: int = 1251, *, rate_hz: float = 10.0) -> list[Arrival]:
+    """Return an empty pan, a load that is put on in a few steps, and its rest, written some way."""
+    levels = [0] * 15 + [load // 5, load // 2, load - 60, load - 7] + [load] * 15 + [load + 1, load]
+    return [
+        Arrival((place + 1) / rate_hz, f"{say(level)}\r\n".encode("latin-1"))
+        for place, level in enumerate(levels)
+    ]
+
+
+def weights_g(found: Learned) -> set[float]:
+    return {one.gross_mg / 1000 for one in found.seen if one.gross_mg is not None}
+
+
+@pytest.mark.parametrize("load", [742, 1251])
+@pytest.mark.parametrize(
+    "say",
+    [
+        lambda g: f"{g // 1000} {g % 1000:03d} g" if g >= 1000 else f"{g} g",
+        lambda g: f"{g // 1000}\xa0{g % 1000:03d} g" if g >= 1000 else f"{g:5d} g",
+        lambda g: f"{g // 1000}'{g % 1000:03d} g" if g >= 1000 else f"{g} g",
+    ],
+)
+def test_thousands_parted_by_a_blank_are_never_read_without_them(
+    say: Callable[[int], str], load: int
+) -> None:
+    """1 251 g is 1251 g or unreadable, and never 251 g."""
+    found = learn(session(say, load), known_load_mg=load * 1000)
+    said = {0, load // 5, load // 2, load - 60, load - 7, load, load + 1}
+
+    assert weights_g(found) <= said
+
+
+@pytest.mark.parametrize("text", ["-,   742,g", "NEG 742 g", '"sign":"-","w":"742"', "-  742 g"])
+def test_a_minus_that_stands_apart_is_a_minus(text: str) -> None:
+    found = learn(session(lambda g: text.replace("742", f"{g:3d}"), 742))
+
+    assert min(weights_g(found)) < -700
+    assert max(weights_g(found)) <= 0
+
+
+@pytest.mark.parametrize("sign", ["\x96", "\xe2\x88\x92"])
+def test_a_minus_of_another_alphabet_is_no_plus(sign: str) -> None:
+    found = learn(session(lambda g: f"{sign if g else ''}{g} g", 742))
+
+    assert weights_g(found) <= {0.0}
+
+
+def test_an_exponent_is_refused() -> None:
+    found = learn(session(lambda g: f"{g / 1000:.4e} kg"))
+
+    assert not weights_g(found)
+    assert "exponent" in found.refusal
+
+
+def test_the_known_load_chooses_between_numbers_that_both_vary() -> None:
+    came = session(lambda g: f"{9000 + 713 * g:07d} {g} g")
+    found, unasked = learn(came, known_load_mg=1_251_000), learn(came)
+
+    assert max(weights_g(found)) == pytest.approx(1251, abs=1)
+    assert NUMBER not in found.open
+    assert NUMBER in unasked.open
+
+
+def test_lines_that_take_turns_are_refused() -> None:
+    words = ("Gross", "Tare", "Net")
+    came = [
+        Arrival(place / 10, f"{words[place % 3]} {g} g\r\n".encode())
+        for place, g in enumerate((0, 300, -300) * 8 + (1040, 300, 740) * 8)
+    ]
+
+    assert "take turns" in learn(came).refusal
+
+
+@pytest.mark.parametrize(
+    "line", ["LO {:6d} g", "HIGH RES {:6d} g", "*** {:6d} g ***", "+,{:6d},g", "W --- {:6d} g"]
+)
+def test_words_beside_a_number_do_not_hide_the_speed(line: str) -> None:
+    assert judge_framing(b"".join(f"{line.format(740)}\r\n".encode() for _ in range(20)))

@@ -28,6 +28,8 @@ MAX_TEMPLATES = 512
 MAX_SEEN = 4096
 MANY_UNREAD_BYTES = 512
 """So much in a row without a weight or a known state: the line is set wrong, or is no scale."""
+MANY_IDLE_LINES = 30
+"""So many different lines in which the weight has never changed: it may be another number."""
 _ZERO = ord("0")
 
 
@@ -66,6 +68,7 @@ class Decoder:
         self._refused = ""
         self._unread_bytes = 0
         self._weights_before = 0
+        self._idle_lines = 0  # different lines, the weight in them always the same; else -1
         self._out: list[Reading | DivisionLearned] = []
 
     @property
@@ -102,6 +105,11 @@ class Decoder:
     @property
     def refusal(self) -> str:
         """Why no weight can be taken from what comes now, in one plain sentence; or empty."""
+        if self._idle_lines >= MANY_IDLE_LINES:
+            return (
+                "Each line holds several numbers, and the one that is taken for the weight never"
+                " changes: let the station learn this scale with 'weighstation learn'."
+            )
         if self._weights > self._weights_before:
             return ""
         if self._refused:
@@ -254,6 +262,7 @@ class Decoder:
         if abs(gross_mg) > MAX_WEIGHT_MG:
             self._give_state(line, t_s, Status.UNREADABLE)
             return
+        self._note_others(template, gross_mg)
         if scale.division.see(counts):
             self._seen.clear()
         if scale is not self._scale:
@@ -262,6 +271,13 @@ class Decoder:
         text = line.decode("latin-1")
         self._last_seen = Seen(line, text, gross_mg, scale, template.pattern)
         self._give_seen(self._last_seen, t_s)
+
+    def _note_others(self, template: Template, gross_mg: int) -> None:
+        """Note whether lines change in another number than the one that is taken for the weight."""
+        if not template.several or self._recipe.weight_number is not None:
+            return
+        is_same = gross_mg == self._last_mg or not self._weights
+        self._idle_lines = self._idle_lines + 1 if is_same and self._idle_lines >= 0 else -1
 
     def _change_scale(self, scale: Scale) -> None:
         """Go over to another unit; lines that name none follow it."""
@@ -348,6 +364,7 @@ class Decoder:
             pattern=self._marks.pattern(fields.before, after),
             state=state_beside_number(fields.before + fields.after),
             flags=fields.flags,
+            several=fields.numbers > 1,
         )
 
     def _remember(self, data: bytes, line: bytes) -> None:

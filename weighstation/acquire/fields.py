@@ -287,8 +287,8 @@ def _decimals(token: re.Match[str]) -> int:
     return len(token["run"].partition(".")[2] or token["run"].partition(",")[2])
 
 
-def varying_number(texts: Iterable[str], grammar: Grammar) -> int | None:
-    """Return which number of some lines is the weight, by what varies while the others stand.
+def varying_numbers(texts: Iterable[str], grammar: Grammar) -> list[int]:
+    """Return which numbers of some lines vary as a weight does, while the others stand or count.
 
     Parameters
     ----------
@@ -297,23 +297,24 @@ def varying_number(texts: Iterable[str], grammar: Grammar) -> int | None:
 
     Returns
     -------
-    int or None
-        From 0; None where several vary up and down, or none does.
+    list of int
+        From 0; empty where lines hold one number only.
     """
     rows = [[token["run"] for token in _tokens(text, grammar) if token["run"]] for text in texts]
     columns = [list(map(_counts, column)) for column in zip(*rows, strict=False)]
     moving = [place for place, column in enumerate(columns) if _goes_and_stays(column)]
-    return moving[0] if len(moving) == 1 and len(columns) > 1 else None
+    return moving if len(columns) > 1 else []
 
 
 def _counts(run: str) -> int:
-    return int(run.replace(".", "").replace(",", "") or 0)
+    return int(re.sub("[.,']", "", run) or 0)
 
 
 def _goes_and_stays(column: list[int]) -> bool:
     """Say whether numbers vary as a weight does: with rests in between, unlike a count of lines."""
     rests = sum(before == after for before, after in pairwise(column))
-    return len(set(column)) > 2 and rests > len(column) // 4
+    is_code = all(abs(count) < 100 for count in column)
+    return not is_code and len(set(column)) > 2 and rests > len(column) // 4
 
 
 def _unit_at(at: int, tokens: list[re.Match[str]], units: list[Unit | None]) -> int | None:

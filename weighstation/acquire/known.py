@@ -43,6 +43,8 @@ class Template:
     pattern : MarkPattern or None
     state : Status or None
         Where the marks tell a state instead of a weight.
+    several : bool
+        The lines hold other numbers too.
     flags : tuple of int
         Where digits stand that are marks; each of their values has its own template.
     """
@@ -54,6 +56,7 @@ class Template:
     pattern: MarkPattern | None
     state: Status | None
     flags: tuple[int, ...]
+    several: bool = False
 
     def counts(self, line: bytes) -> int:
         """Return the number of a line in counts of its last printed place.

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from weighstation.acquire.checksum import find_checksums
 from weighstation.acquire.decoder import Decoder
 from weighstation.acquire.division import step_below
-from weighstation.acquire.fields import varying_number
+from weighstation.acquire.fields import varying_numbers
 from weighstation.acquire.recipe import Recipe
 from weighstation.acquire.stillness import Indication, Plateaus
 from weighstation.acquire.suspects import find_stable_mark
@@ -35,12 +35,15 @@ if TYPE_CHECKING:
 CHANCE = 0.01
 """A division is believed where a finer one would look like it more rarely."""
 _MOST_IMPLIED = 4
+_PERIODS = (2, 3, 4)
+_TURNS_SHARE = 0.8
 _SMALL_STEP = 10  # counts: what a scale may flicker by where its division is not known
 _NEAR_SHARE = 0.03
 _SEPARATORS = frozenset(".,")
 
 UNIT, SCALE, DECIMAL_SIGN = "unit", "scale", "decimal sign"
 DIVISION, STABLE_MARK, CHECKSUM, SHAPE = "division", "stable mark", "checksum", "line shape"
+NUMBER = "which number"
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +107,17 @@ def learn(arrivals: Sequence[Arrival], *, known_load_mg: int | None = None) -> L
     """
     checksums = find_checksums(b"".join(data for _, data in arrivals))
     recipe = Recipe(checksum=checksums[0] if checksums else None)
-    recipe = replace(recipe, weight_number=_weight_number(arrivals, recipe))
+    numbers = _weight_numbers(arrivals, recipe)
+    if len(numbers) == 1:
+        recipe = replace(recipe, weight_number=numbers[0])
     told = None
     if known_load_mg is not None:
-        told = _told_by_load(arrivals, recipe, known_load_mg)
+        for number in numbers or (None,):
+            tried = replace(recipe, weight_number=number)
+            told = told or _told_by_load(arrivals, tried, known_load_mg)
     learned = _learned(arrivals, told or recipe, checksums, known=told is not None)
+    if len(numbers) > 1 and told is None:
+        learned = replace(learned, open=(*learned.open, NUMBER))
     return replace(learned, fits_load=None if known_load_mg is None else told is not None)
 
 
@@ -117,6 +126,9 @@ def _learned(
 ) -> Learned:
     shape, seen, refusal = _read(arrivals, recipe)
     rows = () if shape is None else _rows(seen, shape)
+    if _take_turns(rows):
+        refusal = "Lines of several kinds take turns; set the scale to send one kind only."
+        return Learned(recipe, None, 0, "", "", None, None, (SHAPE,), seen, refusal)
     if shape is None or not rows:
         return Learned(recipe, None, 0, "", "", None, None, (SHAPE,), seen, refusal)
     resolution = _resolution(rows)
@@ -159,13 +171,27 @@ def _read(
     return decoder.shape, seen, decoder.refusal
 
 
-def _weight_number(arrivals: Sequence[Arrival], recipe: Recipe) -> int | None:
-    """Return which number of the lines varies as a weight does, where others do not."""
+def _take_turns(rows: Sequence[Indication]) -> bool:
+    """Say whether lines with different words follow each other round and round."""
+    words = [row.marks for row in rows]
+    turns = sum(before != after for before, after in pairwise(words))
+    return (
+        any(
+            sum(words[at] == words[at - period] for at in range(period, len(words)))
+            > _TURNS_SHARE * len(words)
+            for period in _PERIODS
+        )
+        and turns > _TURNS_SHARE * len(words) * 2 / 3
+    )
+
+
+def _weight_numbers(arrivals: Sequence[Arrival], recipe: Recipe) -> list[int]:
+    """Return which numbers of the lines vary as a weight does."""
     shape, seen, _ = _read(arrivals, recipe)
     if shape is None:
-        return None
+        return []
     texts = [reading.raw for reading in seen if reading.gross_mg is not None]
-    return varying_number(texts, shape.grammar)
+    return varying_numbers(texts, shape.grammar)
 
 
 def _rows(seen: Iterable[Reading], shape: Shape) -> tuple[Indication, ...]:

@@ -376,3 +376,20 @@ def test_what_comes_with_much_silence_is_read_and_not_kept() -> None:
 
     assert [1, 1, 1] == [len(items) for items in out[3:]]
     assert {} == decoder._seen
+
+
+@pytest.mark.parametrize("say", ["Max 15 kg e=5g {:6d} g", "0.300 kg {:.3f} kg"])
+def test_a_number_that_never_changes_beside_one_that_does_is_doubted(say: str) -> None:
+    decoder = Decoder()
+    for place in range(60):
+        decoder.feed(f"{say.format(place * 12)}\r\n".encode(), place / 10)
+
+    assert "learn this scale" in decoder.refusal
+
+
+def test_lines_that_are_counted_are_not_doubted_once_the_weight_has_changed() -> None:
+    decoder = Decoder()
+    for place in range(200):
+        decoder.feed(f"{place:05d},{740 if place > 20 else 0:6d} g\r\n".encode(), place / 10)
+
+    assert "" == decoder.refusal

@@ -11,6 +11,7 @@ from weighstation.acquire.learning import (
     CHECKSUM,
     DECIMAL_SIGN,
     DIVISION,
+    NUMBER,
     SCALE,
     SHAPE,
     STABLE_MARK,
@@ -36,9 +37,10 @@ _WHY = {
     DIVISION: "too few different weights came; it is learned while weighing",
     STABLE_MARK: "some mark may mean still, but was not seen at rest and moving often enough",
     CHECKSUM: "more than one rule fits every line; the first is used",
+    NUMBER: "several numbers of a line vary; the one with a unit, or the first, is taken",
     SHAPE: "no line was read as a weight",
 }
-_BY_LOAD = {UNIT, SCALE, DECIMAL_SIGN}
+_BY_LOAD = {UNIT, SCALE, DECIMAL_SIGN, NUMBER}
 
 
 def learned_json(learned: Learned) -> str:
