@@ -12,6 +12,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 import pytest
+from divide_bench import DivideBench
 from unplug_trial import FASTER, LIMITS, Cable, SpokenScale, unplug_trial, wait_until
 
 from weighstation.acquire import OPEN
@@ -218,6 +219,17 @@ def test_twenty_unplugs_lose_and_invent_no_piece(tmp_path: Path) -> None:
     assert score.expected_g == score.counted_g
     assert score.unplugs == score.gaps
     assert min(score.moments.values()) >= 5
+    assert max(score.lost_s) < 1.0
+    assert statistics.median(score.back_s) < 1.0
+
+
+def test_four_unplugs_of_the_command_lose_and_invent_no_piece(tmp_path: Path) -> None:
+    """``divide`` in a process of its own, the cable out once at every kind of moment."""
+    score = unplug_trial(tmp_path, unplugs=4, seed=6, kind=DivideBench)
+
+    assert score.expected_g == score.counted_g
+    assert [1, 1, 1, 1] == list(score.moments.values())
+    assert score.unplugs == score.gaps
     assert max(score.lost_s) < 1.0
     assert statistics.median(score.back_s) < 1.0
 

@@ -12,7 +12,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import partial
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from weighstation.journal import Kind, RunStarted
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
@@ -73,8 +73,9 @@ def wait_until(holds: Callable[[], bool], within_s: float) -> float:
 class SpokenScale:
     """A scale that speaks all the time through a cable, whatever lies on it."""
 
-    def __init__(self, cable: Cable) -> None:
+    def __init__(self, cable: Cable, *, faster: float = FASTER) -> None:
         self._cable = cable
+        self._wait_s = 1 / RATE_HZ / faster
         self._levels_g: deque[int] = deque()
         self._level_g = 0
         self._lock = threading.Lock()
@@ -108,7 +109,7 @@ class SpokenScale:
     def put(self, *levels_g: int) -> None:
         """Show some levels, one a reading, and stay at the last of them; wait for that."""
         self._levels_g.extend(levels_g)
-        wait_until(lambda: not self._levels_g, PATIENCE_S)
+        wait_until(lambda: not self._levels_g, PATIENCE_S + len(levels_g) * self._wait_s)
 
     def swap(self, level_g: int) -> None:
         """Lay something else there at once."""
@@ -122,7 +123,7 @@ class SpokenScale:
                 if self._plugged:
                     with suppress(OSError):
                         self._cable.send(f"S +{self._level_g:05d} g\r\n".encode())
-            time.sleep(1 / RATE_HZ / FASTER)
+            time.sleep(self._wait_s)
 
 
 class SlowStore:
@@ -130,14 +131,14 @@ class SlowStore:
 
     def __init__(self, store: Any) -> None:
         self._store = store
-        self.committing = threading.Event()
+        self.begun = 0
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._store, name)
 
     def append(self, line: Line) -> Any:
         if line.kind is Kind.PIECE_KEPT:
-            self.committing.set()
+            self.begun += 1
             time.sleep(0.15)
         return self._store.append(line)
 
@@ -191,25 +192,82 @@ class UnplugScore:
         )
 
 
-def unplug_trial(folder: Path, unplugs: int, seed: int) -> UnplugScore:
-    """Weigh one piece for each unplug, on threads, a real line and a real file."""
+class WatchedBench(Protocol):
+    """What the trial sees of a bench, wherever its loop runs."""
+
+    faster: float
+    """How many times faster than a clock on the wall its own clock goes."""
+
+    def __init__(self, device: Path, folder: Path) -> None: ...
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether it says so."""
+        ...
+
+    @property
+    def counted(self) -> int:
+        """Pieces that it has shown as counted."""
+        ...
+
+    def await_commit(self, number: int) -> None:
+        """Return while a piece is being written."""
+        ...
+
+    def result(self) -> tuple[list[float], int]:
+        """End it; return the grams of each piece on record, and the gaps on record."""
+        ...
+
+
+class ThreadedBench:
+    """The threads of a bench within this process, with its clock sped up and its disk slow."""
+
+    faster = FASTER
+
+    def __init__(self, device: Path, folder: Path) -> None:
+        journal = folder / "journal.sqlite"
+        self._store = SlowStore(open_for_writing(journal, journal_id="0" * 32, station="b"))
+        self._runner = _runner(device, self._store)
+        self._runner.start()
+
+    @property
+    def is_lost(self) -> bool:
+        return self._runner.snapshot.scene is Scene.SCALE_LOST
+
+    @property
+    def counted(self) -> int:
+        return self._runner.snapshot.counted
+
+    def await_commit(self, number: int) -> None:
+        wait_until(lambda: self._store.begun >= number, PATIENCE_S)
+
+    def result(self) -> tuple[list[float], int]:
+        self._runner.close()
+        grams = [piece.final_mg / 1000 for piece in self._store.pieces("r1")]
+        gaps = sum(entry.kind is Kind.GAP for entry in self._store.entries(1))
+        self._store.close()
+        return grams, gaps
+
+
+def unplug_trial(
+    folder: Path,
+    unplugs: int,
+    seed: int,
+    kind: type[WatchedBench] = ThreadedBench,
+) -> UnplugScore:
+    """Weigh one piece for each unplug, on a real line and a real file."""
     score, rng = UnplugScore(), random.Random(seed)
     cable = Cable(folder / "scale")
-    store = SlowStore(open_for_writing(folder / "journal.sqlite", journal_id="0" * 32, station="b"))
     moments = [list(Moment)[place % len(Moment)] for place in range(unplugs)]
     rng.shuffle(moments)
-    with SpokenScale(cable) as scale:
-        runner = _runner(cable.device, store)
-        runner.start()
+    with SpokenScale(cable, faster=kind.faster) as scale:
+        bench = kind(cable.device, folder)
         try:
             scale.put(*[0] * 25)
             for moment in moments:
-                _one(moment, scale, runner, store, score, rng)
+                _one(moment, scale, bench, score, rng)
         finally:
-            runner.close()
-    score.counted_g = [piece.final_mg / 1000 for piece in store.pieces("r1")]
-    score.gaps = sum(entry.kind is Kind.GAP for entry in store.entries(1))
-    store.close()
+            score.counted_g, score.gaps = bench.result()
     return score
 
 
@@ -236,8 +294,7 @@ def _runner(device: Path, store: Any) -> Runner:
 def _one(
     moment: Moment,
     scale: SpokenScale,
-    runner: Runner,
-    store: SlowStore,
+    bench: WatchedBench,
     score: UnplugScore,
     rng: random.Random,
 ) -> None:
@@ -245,27 +302,26 @@ def _one(
     piece_g, other_g = rng.randint(733, 747), rng.randint(733, 747)
     score.moments[moment] += 1
     if moment is Moment.BETWEEN:
-        _pull(scale, runner, score, rng)
+        _pull(scale, bench, score, rng)
     scale.put(piece_g // 3, 2 * piece_g // 3, *[piece_g] * 14)
     if moment in (Moment.MID_PIECE, Moment.MID_LINE):
         swaps = rng.random() < 0.4
         score.swapped += swaps
         piece_g = other_g if swaps else piece_g
-        _pull(scale, runner, score, rng, swap_g=piece_g, mid_line=moment is Moment.MID_LINE)
+        _pull(scale, bench, score, rng, swap_g=piece_g, mid_line=moment is Moment.MID_LINE)
         scale.put(*[piece_g] * 22)
-    store.committing.clear()
     scale.put(piece_g // 2, *[0] * 4)
-    if moment is Moment.MID_COMMIT:
-        store.committing.wait(PATIENCE_S)
-        _pull(scale, runner, score, rng)
     score.expected_g.append(float(piece_g))
+    if moment is Moment.MID_COMMIT:
+        bench.await_commit(len(score.expected_g))
+        _pull(scale, bench, score, rng)
     scale.put(*[0] * 10)
-    wait_until(lambda: runner.snapshot.counted >= len(score.expected_g), PATIENCE_S)
+    wait_until(lambda: bench.counted >= len(score.expected_g), PATIENCE_S)
 
 
 def _pull(
     scale: SpokenScale,
-    runner: Runner,
+    bench: WatchedBench,
     score: UnplugScore,
     rng: random.Random,
     *,
@@ -273,11 +329,9 @@ def _pull(
     mid_line: bool = False,
 ) -> None:
     scale.pull_out(mid_line=mid_line)
-    score.lost_s.append(wait_until(lambda: runner.snapshot.scene is Scene.SCALE_LOST, PATIENCE_S))
+    score.lost_s.append(wait_until(lambda: bench.is_lost, PATIENCE_S))
     time.sleep(rng.uniform(0.0, 0.5))
     if swap_g is not None:
         scale.swap(swap_g)
     scale.plug_in()
-    score.back_s.append(
-        wait_until(lambda: runner.snapshot.scene is not Scene.SCALE_LOST, PATIENCE_S)
-    )
+    score.back_s.append(wait_until(lambda: not bench.is_lost, PATIENCE_S))
