@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 PLAUSIBLE_G = 100_000
 STEPS = (1, 2, 5, 10, 20, 50)
-LUCK = 0.01  # how probable a chance agreement may be and still be ruled out
+LUCK = 0.001  # how probable a chance agreement may be and still be ruled out
 MAY_BE_THOUSANDS = re.compile(r"[-+ ]*[1-9]\d{0,2}[.,]\d{3}[-+ ]*")
 
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from weighstation.acquire.resolution import Resolution
     from weighstation.acquire.shape import Shape
 
-CHANCE = 0.01
+CHANCE = 0.001
 """A division is believed where a finer one would look like it more rarely."""
 _MOST_IMPLIED = 4
 _PERIODS = (2, 3, 4)
