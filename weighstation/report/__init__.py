@@ -4,7 +4,7 @@ A report is given figures and opens no store. What it prints is worked out from 
 the journal, and every sheet says as of which line it is.
 """
 
-from weighstation.report.chart import individuals_chart
+from weighstation.report.control import ControlChart, Track, chart_record
 from weighstation.report.figures import BatchFigures, Bench, Dough
 from weighstation.report.record import batch_record
 from weighstation.report.sheet import BatchSheet, batch_sheet
@@ -15,12 +15,14 @@ __all__ = [
     "BatchFigures",
     "BatchSheet",
     "Bench",
+    "ControlChart",
     "Dough",
     "SheetRow",
     "SheetTable",
+    "Track",
     "batch_record",
     "batch_sheet",
-    "individuals_chart",
+    "chart_record",
     "print_sheet",
     "sheet_text",
 ]

@@ -1,4 +1,4 @@
-"""An individuals chart -> lines of text, told apart by marks and not by colour."""
+"""A track of a control chart -> lines of text, told apart by marks and not by colour."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from weighstation.monitor import Individuals
+    from weighstation.report.control import Track
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +43,17 @@ FINE_G = 2.0
 _NAME_WIDTH = 8
 
 
-def individuals_chart(
-    chart: Individuals, *, width: int = 78, rows: int = 13, marks: Marks = BOX
+def track_lines(
+    track: Track, numbers: Sequence[int], *, width: int = 78, rows: int = 13, marks: Marks = BOX
 ) -> list[str]:
-    """Return an individuals chart as lines of text, points in order from left to right.
+    """Return a run of points and its limits as lines of text, in order from left to right.
 
     Parameters
     ----------
-    chart : Individuals
-        In grams.
+    track : Track
+        In grams, at least one point.
+    numbers : (n,) sequence of int
+        What the points are called below the axis.
     width : int
         Columns, axis and names included; at least 40.
     rows : int
@@ -64,19 +66,33 @@ def individuals_chart(
         ``rows + 2`` lines. Where there are more points than columns, each column holds a few
         neighbours, and says beyond if one of them is.
     """
-    field = _Field(chart, width - _NAME_WIDTH, rows)
+    field = _Field(track, width - _NAME_WIDTH, rows)
     grid = [[" "] * field.columns for _ in range(rows)]
-    lines = {
-        field.row(chart.upper): _Line("upper", chart.upper, marks.limit),
-        field.row(chart.lower): _Line("lower", chart.lower, marks.limit),
-        field.row(chart.centre): _Line("centre", chart.centre, marks.centre),
+    count = len(track.points)
+    for column in range(field.columns):
+        place = field.place(column, count)
+        for line in (track.upper, track.lower):
+            grid[field.row(line[place])][column] = marks.limit
+        grid[field.row(track.centre[place])][column] = marks.centre
+    odd = track.odd
+    for place in sorted(range(count), key=lambda place: place in odd):
+        mark = marks.beyond if place in odd else marks.point
+        grid[field.row(track.points[place])][field.column(place)] = mark
+    return [*_framed(grid, field, _named_lines(track, field), marks), *_foot(field, numbers, marks)]
+
+
+def _named_lines(track: Track, field: _Field) -> dict[int, _Line]:
+    """Return the lines by their row at the last point, where their names stand."""
+    return {
+        field.row(track.upper[-1]): _Line("upper", track.upper[-1]),
+        field.row(track.lower[-1]): _Line("lower", track.lower[-1]),
+        field.row(track.centre[-1]): _Line("centre", track.centre[-1]),
     }
-    for row, line in lines.items():
-        grid[row] = [line.mark] * field.columns
-    beyond = {signal.index for signal in chart.signals}
-    for index in sorted(range(len(chart.points)), key=lambda index: index in beyond):
-        mark = marks.beyond if index in beyond else marks.point
-        grid[field.row(chart.points[index])][field.column(index)] = mark
+
+
+def _framed(
+    grid: list[list[str]], field: _Field, lines: dict[int, _Line], marks: Marks
+) -> list[str]:
     drawn = []
     for row, cells in enumerate(grid):
         line_here = lines.get(row)
@@ -85,30 +101,29 @@ def individuals_chart(
         label = usual if line_here is None else field.text(line_here.grams)
         name = "" if line_here is None else f" {line_here.name}"
         drawn.append(f"{label:>{field.axis - 2}} {marks.axis}{''.join(cells)}{name}".rstrip())
-    return [*drawn, *_foot(field, len(chart.points), marks)]
+    return drawn
 
 
 @dataclass(frozen=True, slots=True)
 class _Line:
     name: str
     grams: float
-    mark: str
 
 
 class _Field:
     """Where a weight and a place fall on the grid."""
 
-    def __init__(self, chart: Individuals, width: int, rows: int) -> None:
-        low = min(*chart.points, chart.lower)
-        high = max(*chart.points, chart.upper)
+    def __init__(self, track: Track, width: int, rows: int) -> None:
+        low = min(*track.points, *track.lower)
+        high = max(*track.points, *track.upper)
         margin = (high - low) / 20 or 1.0
         self._low, self._high, self._rows = low - margin, high + margin, rows
         self._places = 0 if self._high - self._low > FINE_G * rows else 1
         self.axis = max(_AXIS_WIDTH, len(self.text(self._high)) + 2)
         room = width - self.axis
-        self._each = math.ceil(len(chart.points) / room)
-        self._wide = max(1, min(4, room // len(chart.points)))
-        self.columns = math.ceil(len(chart.points) / self._each) * self._wide
+        self._each = math.ceil(len(track.points) / room)
+        self._wide = max(1, min(4, room // len(track.points)))
+        self.columns = math.ceil(len(track.points) / self._each) * self._wide
 
     def row(self, grams: float) -> int:
         share = (self._high - grams) / (self._high - self._low)
@@ -123,9 +138,16 @@ class _Field:
     def column(self, index: int) -> int:
         return index // self._each * self._wide + self._wide // 2
 
+    def place(self, column: int, count: int) -> int:
+        """Return the last point of a column."""
+        return min((column // self._wide + 1) * self._each, count) - 1
 
-def _foot(field: _Field, count: int, marks: Marks) -> Sequence[str]:
-    last = str(count)
-    numbers = "1" + last.rjust(max(field.columns - 1, len(last) + 1))
+
+def _foot(field: _Field, numbers: Sequence[int], marks: Marks) -> Sequence[str]:
+    first, last = str(numbers[0]), str(numbers[-1])
+    below = first
+    if len(numbers) > 1:
+        room = max(field.columns - len(first), len(last) + 1)
+        below += last.rjust(room)
     indent = " " * (field.axis - 1)
-    return [indent + marks.corner + marks.foot * field.columns, f"{indent} {numbers}"]
+    return [indent + marks.corner + marks.foot * field.columns, f"{indent} {below}"]

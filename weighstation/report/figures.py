@@ -13,6 +13,8 @@ from weighstation.journal import Lifts, Sums
 from weighstation.quantities import MG_PER_G
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from weighstation.journal import PieceFacts, RunState
     from weighstation.specification import Product
 
@@ -87,6 +89,8 @@ class BatchFigures:
         Each different one that the runs were measured on, oldest first.
     gaps_ms : (n,) tuple of int, milliseconds
         How long each time was in which nothing was weighed.
+    counted_utc_ms : dict of int to int, milliseconds since 1970 UTC
+        When each piece was counted, by its number.
     """
 
     product: Product
@@ -101,6 +105,7 @@ class BatchFigures:
     dough: Dough | None = None
     benches: tuple[Bench, ...] = ()
     gaps_ms: tuple[int, ...] = ()
+    counted_utc_ms: Mapping[int, int] = field(default_factory=dict)
 
     @property
     def kept(self) -> Sums:

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.text import Text
 
-from weighstation.report.chart import ASCII, BOX, individuals_chart
+from weighstation.report.chart import ASCII, BOX, track_lines
+from weighstation.report.control import track_of
 from weighstation.report.printable import printable
 
 if TYPE_CHECKING:
@@ -109,7 +110,8 @@ def _chart(sheet: BatchSheet, width: int, marks: Marks) -> list[str]:
     chart = sheet.first_cuts
     if chart is None:
         return ["  A chart takes at least 2 pieces."]
-    lines = individuals_chart(chart, width=max(width, 40), marks=marks)
+    track = track_of(chart, "first cut")
+    lines = track_lines(track, sheet.numbers, width=max(width, 40), marks=marks)
     lines.append(
         f"  centre {chart.centre:.1f} g, limits {chart.lower:.1f} to {chart.upper:.1f} g: "
         "3 sigma to each side,"

@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import random
+from typing import TYPE_CHECKING
 
 import pytest
 
 from weighstation.monitor import individuals
-from weighstation.report.chart import ASCII, BOX, individuals_chart
+from weighstation.report.chart import ASCII, BOX, track_lines
+from weighstation.report.control import track_of
+
+if TYPE_CHECKING:
+    from weighstation.monitor import Individuals
+    from weighstation.report.chart import Marks
 
 STEADY = [740.0 + step for step in (0, 3, -2, 4, -3, 1, 2, -4) * 3]
+
+
+def individuals_chart(chart: Individuals, *, width: int = 78, marks: Marks = BOX) -> list[str]:
+    numbers = range(1, len(chart.points) + 1)
+    return track_lines(track_of(chart, "first cut"), numbers, width=width, marks=marks)
 
 
 def column_of(lines: list[str], mark: str) -> list[tuple[int, int]]:

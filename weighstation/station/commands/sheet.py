@@ -49,7 +49,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
             entry for entry in _chained(store, runs[0]) if any(name in entry.body for name in names)
         ]
         head = store.head()
-    pieces = _pieces_of(lines, runs)
+    pieces, counted_utc_ms = _pieces_of(lines, runs)
     started, dough_mg = promises[0], promises[-1].dough_mg
     return BatchFigures(
         product=started.product,
@@ -66,6 +66,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         gaps_ms=tuple(
             codec.integer(read_body(entry.body), "ms") for entry in lines if entry.kind is Kind.GAP
         ),
+        counted_utc_ms=counted_utc_ms,
     )
 
 
@@ -94,20 +95,24 @@ def _chained(store: Store, first: RunState) -> Iterator[Entry]:
         yield entry
 
 
-def _pieces_of(lines: list[Entry], runs: tuple[RunState, ...]) -> list[PieceFacts]:
-    """Return the pieces that count, worked out from the lines; refuse totals that disagree."""
+def _pieces_of(
+    lines: list[Entry], runs: tuple[RunState, ...]
+) -> tuple[list[PieceFacts], dict[int, int]]:
+    """Return the pieces that count, and when each was; refuse totals that disagree."""
     remade = Remade()
     pieces: dict[int, PieceFacts] = {}
+    counted_utc_ms: dict[int, int] = {}
     for entry in lines:
         remade.feed(entry)
         happened = codec.change(entry.kind, read_body(entry.body))
         for piece in happened.removes:
             pieces.pop(piece.number, None)
         pieces |= {piece.number: piece for piece in happened.adds}
+        counted_utc_ms |= dict.fromkeys((piece.number for piece in happened.adds), entry.t_utc_ms)
     for state in runs:
         if state != remade.states.get(state.run):
             raise altered(state.run, state.started_seq)
-    return list(pieces.values())
+    return list(pieces.values()), counted_utc_ms
 
 
 def altered(run: str, seq: int) -> ChainBrokenError:

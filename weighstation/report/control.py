@@ -1,0 +1,197 @@
+"""Control charts as they are shown: points with their limits, numbers and times, and signals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, tzinfo
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from weighstation.monitor import Individuals, Signal
+
+MOST_ODD = 12
+"""Signals that are told one by one in the terminal; the others are in the picture and the JSON."""
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """One run of points and the lines they are judged by.
+
+    Parameters
+    ----------
+    name : str
+        What a point is, such as "first cut".
+    points : (n,) tuple of float, grams
+    centre, lower, upper : (n,) tuple of float, grams
+        As they hold at each point.
+    signals : tuple of Signal
+    lines : str
+        What the lines are, in a few words.
+    """
+
+    name: str
+    points: tuple[float, ...]
+    centre: tuple[float, ...]
+    lower: tuple[float, ...]
+    upper: tuple[float, ...]
+    signals: tuple[Signal, ...] = ()
+    lines: str = "3 sigma to each side"
+
+    @property
+    def odd(self) -> frozenset[int]:
+        """Places, from 0, of the points that a signal names or that lie beyond a limit."""
+        beyond = {
+            place
+            for place, point in enumerate(self.points)
+            if not self.lower[place] <= point <= self.upper[place]
+        }
+        return frozenset(beyond | {signal.index for signal in self.signals})
+
+    @property
+    def is_steady(self) -> bool:
+        """Whether the lines are the same at every point."""
+        return all(len(set(line)) <= 1 for line in (self.centre, self.lower, self.upper))
+
+
+@dataclass(frozen=True, slots=True)
+class ControlChart:
+    """One or two tracks over the same pieces or batches.
+
+    Parameters
+    ----------
+    title : str
+    noun : str
+        What a number counts: "piece" or "batch".
+    numbers : (n,) tuple of int
+    at_utc_ms : (n,) tuple of int, milliseconds since 1970 UTC
+        When each was counted.
+    tracks : tuple of Track
+        Each of n points.
+    remarks : tuple of str
+        What has to be known to read it, one sentence each.
+    as_of : str
+        Which line of the journal it is as of.
+    """
+
+    title: str
+    noun: str
+    numbers: tuple[int, ...]
+    at_utc_ms: tuple[int, ...]
+    tracks: tuple[Track, ...]
+    remarks: tuple[str, ...]
+    as_of: str
+
+    def signal_lines(self, zone: tzinfo = UTC) -> list[str]:
+        """Return the signals in the order of their points, each with its number and time.
+
+        Parameters
+        ----------
+        zone : tzinfo
+
+        Returns
+        -------
+        list of str
+        """
+        found = [(signal.index, track, signal) for track in self.tracks for signal in track.signals]
+        found.sort(key=lambda item: item[0])
+        return [
+            f"{self.noun} {self.numbers[place]}, {clock(self.at_utc_ms[place], zone)}:"
+            f" {signal.text}"
+            for place, _, signal in found
+        ]
+
+
+def track_of(chart: Individuals, name: str) -> Track:
+    """Return an individuals chart as a track.
+
+    Parameters
+    ----------
+    chart : Individuals
+    name : str
+
+    Returns
+    -------
+    Track
+    """
+    count = len(chart.points)
+    return Track(
+        name,
+        floats(chart.points),
+        (float(chart.centre),) * count,
+        (float(chart.lower),) * count,
+        (float(chart.upper),) * count,
+        tuple(chart.signals),
+    )
+
+
+def floats(values: Iterable[float]) -> tuple[float, ...]:
+    """Return numbers as plain floats.
+
+    Parameters
+    ----------
+    values : (n,) iterable of float
+
+    Returns
+    -------
+    (n,) tuple of float
+    """
+    return tuple(map(float, values))
+
+
+def clock(utc_ms: int, zone: tzinfo) -> str:
+    """Return a moment as day and clock time.
+
+    Parameters
+    ----------
+    utc_ms : int, milliseconds since 1970 UTC
+    zone : tzinfo
+
+    Returns
+    -------
+    str
+    """
+    return f"{datetime.fromtimestamp(utc_ms / 1000, zone):%Y-%m-%d %H:%M:%S}"
+
+
+def chart_record(chart: ControlChart) -> dict[str, object]:
+    """Return a chart as a dictionary that json can write.
+
+    Parameters
+    ----------
+    chart : ControlChart
+
+    Returns
+    -------
+    dict
+        Weights in grams.
+    """
+    return {
+        "title": chart.title,
+        "counts": chart.noun,
+        "numbers": list(chart.numbers),
+        "times": [_iso(utc_ms) for utc_ms in chart.at_utc_ms],
+        "tracks": [_track_record(track, chart.numbers) for track in chart.tracks],
+        "remarks": list(chart.remarks),
+        "as_of": chart.as_of,
+    }
+
+
+def _track_record(track: Track, numbers: Sequence[int]) -> dict[str, object]:
+    return {
+        "name": track.name,
+        "points_g": list(track.points),
+        "centre_g": list(track.centre),
+        "lower_g": list(track.lower),
+        "upper_g": list(track.upper),
+        "beyond_or_signalled": [numbers[place] for place in sorted(track.odd)],
+        "signals": [
+            {"number": numbers[signal.index], "rule": str(signal.rule), "text": signal.text}
+            for signal in track.signals
+        ],
+    }
+
+
+def _iso(utc_ms: int) -> str:
+    return datetime.fromtimestamp(utc_ms / 1000, UTC).isoformat(timespec="milliseconds")
