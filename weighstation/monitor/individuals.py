@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.signals import Signal, beyond_limits
+from weighstation.monitor.weights import floats, kept, steady_mean
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
+
+    from weighstation.monitor.weights import Floats
 
 D2_OF_TWO = 2 / math.sqrt(math.pi)
 """Mean range of two standard normal values: E|a - b| = 2 / sqrt(pi), about 1.128."""
+D4_OF_TWO = 1 + 3 * math.sqrt(math.pi / 2 - 1)
+"""Upper limit of a range of two over its mean: 1 + 3 d3 / d2, with d3^2 = 2 - 4 / pi."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Individuals:
     """An individuals chart and its moving ranges, in the unit of its points.
 
@@ -29,8 +32,8 @@ class Individuals:
         Control limits, ``centre`` minus and plus three ``sigma``.
     sigma : float, grams
         Spread from one point to the next: mean moving range over d2.
-    points : (n,) tuple of float, grams
-    moving_range : (n - 1,) tuple of float, grams
+    points : (n,) array of float, grams
+    moving_range : (n - 1,) array of float, grams
         Absolute differences of neighbours.
     signals : tuple of Signal
         Points beyond the limits.
@@ -40,18 +43,30 @@ class Individuals:
     lower: float
     upper: float
     sigma: float
-    points: tuple[float, ...]
-    moving_range: tuple[float, ...]
+    points: Floats
+    moving_range: Floats
     signals: tuple[Signal, ...]
 
+    @property
+    def range_centre(self) -> float:
+        """Mean moving range, in grams."""
+        return self.sigma * D2_OF_TWO
 
-def individuals(x: Iterable[float]) -> Individuals:
+    @property
+    def range_upper(self) -> float:
+        """Upper control limit of the moving ranges, in grams; the lower one is 0."""
+        return self.range_centre * D4_OF_TWO
+
+
+def individuals(x: Iterable[float], *, numbers: Sequence[int] | None = None) -> Individuals:
     """Return the individuals chart of a run of weights, in the order they were cut.
 
     Parameters
     ----------
     x : (n,) float, grams
         At least two.
+    numbers : (n,) sequence of int or None
+        What the points are called in the sentences; None counts them from 1.
 
     Returns
     -------
@@ -75,21 +90,12 @@ def individuals(x: Iterable[float]) -> Individuals:
     >>> chart.centre, round(chart.sigma, 3)
     (742.0, 2.068)
     """
-    points = tuple(float(value) for value in x)
-    if len(points) < 2:
-        raise NotEnoughDataError(
-            "An individuals chart needs at least 2 weights.", have=len(points), need=2
-        )
-    if not all(map(math.isfinite, points)):
-        raise SpecificationError("An individuals chart takes finite numbers only.")
-    moving_range = tuple(abs(b - a) for a, b in pairwise(points))
-    centre = _mean(points)
-    sigma = _mean(moving_range) / D2_OF_TWO
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    points = floats(x, what="An individuals chart", least=2)
+    moving_range = np.abs(np.diff(points))
+    centre = steady_mean(points)
+    sigma = float(moving_range.mean()) / D2_OF_TWO
     lower, upper = centre - 3 * sigma, centre + 3 * sigma
-    signals = beyond_limits(points, lower=lower, upper=upper)
-    return Individuals(centre, lower, upper, sigma, points, moving_range, signals)
-
-
-def _mean(values: tuple[float, ...]) -> float:
-    """Return the mean, exact where all values are equal, so that no equal run signals."""
-    return values[0] + math.fsum(value - values[0] for value in values) / len(values)
+    signals = beyond_limits(points, lower=lower, upper=upper, numbers=numbers)
+    return Individuals(centre, lower, upper, sigma, kept(points), kept(moving_range), signals)

@@ -6,14 +6,31 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from weighstation.errors import SpecificationError
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
 
 class Rule(StrEnum):
-    """A rule that makes a chart signal."""
+    """A rule that makes a chart signal; run rules are named by their zones and run lengths."""
 
     BEYOND_LIMITS = "beyond limits"
+    BEYOND_3_SIGMA = "1 beyond 3 sigma"
+    TWO_OF_3 = "2 of 3 beyond 2 sigma"
+    FOUR_OF_5 = "4 of 5 beyond 1 sigma"
+    EIGHT_ON_ONE_SIDE = "8 in a row on one side"
+    NINE_ON_ONE_SIDE = "9 in a row on one side"
+    SIX_RISING_OR_FALLING = "6 in a row rising or falling"
+    FOURTEEN_ALTERNATING = "14 in a row alternating"
+    FIFTEEN_WITHIN_1_SIGMA = "15 in a row within 1 sigma"
+    EIGHT_OUTSIDE_1_SIGMA = "8 in a row outside 1 sigma"
+    SUM_OF_DEVIATIONS = "sum of deviations"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,24 +40,90 @@ class Signal:
     Parameters
     ----------
     index : int
-        Place of the point, from 0.
+        Place of the point at which the rule was met, from 0.
     rule : Rule
     text : str
-        One plain sentence; it counts points from 1.
+        One plain sentence; it names the pieces by their numbers.
+    first : int
+        Place of the first point that the rule rests on, from 0.
+    side : int
+        1 where the points are heavy, -1 where they are light, 0 where they are neither.
     """
 
     index: int
     rule: Rule
     text: str
+    first: int
+    side: int = 0
 
 
-def beyond_limits(points: Sequence[float], *, lower: float, upper: float) -> tuple[Signal, ...]:
+class Numbers:
+    """What the points of a chart are called in its sentences.
+
+    Parameters
+    ----------
+    numbers : (n,) sequence of int or None
+        None counts them from 1.
+    count : int
+        How many points there are.
+
+    Raises
+    ------
+    SpecificationError
+        If there is not one number for each point.
+    """
+
+    def __init__(self, numbers: Sequence[int] | None, count: int) -> None:
+        if numbers is not None and len(numbers) != count:
+            raise SpecificationError(
+                f"There are {len(numbers)} numbers for {count} points; give one for each."
+            )
+        self._numbers = numbers
+
+    def one(self, index: int) -> str:
+        """Return one point in words.
+
+        Parameters
+        ----------
+        index : int
+
+        Returns
+        -------
+        str
+        """
+        return f"Point {self._numbers[index] if self._numbers is not None else index + 1}"
+
+    def span(self, first: int, last: int) -> str:
+        """Return a stretch of points in words.
+
+        Parameters
+        ----------
+        first, last : int
+
+        Returns
+        -------
+        str
+        """
+        if first == last:
+            return self.one(first)
+        return f"{self.one(first).replace('Point', 'Points')} to {self.one(last).split()[-1]}"
+
+
+def beyond_limits(
+    points: Floats,
+    *,
+    lower: Floats | float,
+    upper: Floats | float,
+    numbers: Sequence[int] | None = None,
+) -> tuple[Signal, ...]:
     """Return a signal for every point outside its control limits; a point on a limit is inside.
 
     Parameters
     ----------
-    points : (n,) float, grams
-    lower, upper : float, grams
+    points : (n,) array of float, grams
+    lower, upper : float or (n,) array of float, grams
+    numbers : (n,) sequence of int or None
+        What the points are called; None counts them from 1.
 
     Returns
     -------
@@ -51,12 +134,14 @@ def beyond_limits(points: Sequence[float], *, lower: float, upper: float) -> tup
     -----
     Shewhart's criterion I. Strict inequality: common practice, no source.
     """
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    names = Numbers(numbers, len(points))
+    low, high = np.broadcast_to(lower, points.shape), np.broadcast_to(upper, points.shape)
     found = []
-    for index, point in enumerate(points):
-        if lower <= point <= upper:
-            continue
-        side = "above the upper" if point > upper else "below the lower"
-        limit = upper if point > upper else lower
-        text = f"Point {index + 1} ({point:.1f}) is {side} control limit ({limit:.1f})."
-        found.append(Signal(index, Rule.BEYOND_LIMITS, text))
+    for index in np.flatnonzero((points < low) | (points > high)).tolist():
+        point, side = float(points[index]), 1 if points[index] > high[index] else -1
+        where, limit = ("above the upper", high) if side > 0 else ("below the lower", low)
+        text = f"{names.one(index)} ({point:.1f}) is {where} control limit ({limit[index]:.1f})."
+        found.append(Signal(index, Rule.BEYOND_LIMITS, text, index, side))
     return tuple(found)

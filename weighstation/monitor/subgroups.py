@@ -1,0 +1,273 @@
+"""Charts of subgroups: means against limits from the spread within, and that spread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.monitor.constants import c4, chart_constants
+from weighstation.monitor.signals import Signal, beyond_limits
+from weighstation.monitor.weights import floats, kept, steady_mean
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from weighstation.monitor.weights import Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpreadChart:
+    """The chart of the spread within each subgroup.
+
+    Parameters
+    ----------
+    centre : (m,) array of float, grams
+    lower, upper : (m,) array of float, grams
+        Control limits at each point.
+    points : (m,) array of float, grams
+        Ranges, or standard deviations.
+    signals : tuple of Signal
+    """
+
+    centre: Floats
+    lower: Floats
+    upper: Floats
+    points: Floats
+    signals: tuple[Signal, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Subgroups:
+    """A chart of subgroup means, and of the spread within.
+
+    Parameters
+    ----------
+    centre : float, grams
+        Mean of all weights.
+    lower, upper : float, or (m,) array of float, grams
+        Control limits; one at each point where the subgroups are of unequal size.
+    sigma : float, grams
+        Spread of single weights within a subgroup.
+    points : (m,) array of float, grams
+        Means.
+    signals : tuple of Signal
+    spread : SpreadChart
+    """
+
+    centre: float
+    lower: float | Floats
+    upper: float | Floats
+    sigma: float
+    points: Floats
+    signals: tuple[Signal, ...]
+    spread: SpreadChart
+
+
+def xbar_r(groups: Iterable[Iterable[float]]) -> Subgroups:
+    """Return the charts of means and ranges of subgroups of one size.
+
+    Parameters
+    ----------
+    groups : (m, n) iterable of iterable of float, grams
+        At least two subgroups of at least two weights.
+
+    Returns
+    -------
+    Subgroups
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer subgroups, or fewer weights in one.
+    SpecificationError
+        If the subgroups are of unequal size, or a weight is not a finite number.
+
+    Notes
+    -----
+    NIST/SEMATECH e-Handbook of Statistical Methods, doi:10.18434/M32189, section 6.3.2.1:
+    sigma = mean range / d2, limits of the mean +/- A2 times the mean range, of the range D3 and D4
+    times it.
+
+    Examples
+    --------
+    >>> charts = xbar_r([[740.0, 744.0], [741.0, 743.0], [738.0, 744.0]])
+    >>> round(charts.centre, 3), round(charts.upper, 2), charts.spread.points.tolist()
+    (741.667, 749.19, [4.0, 2.0, 6.0])
+    """
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    rows = _rows(groups)
+    if len({len(row) for row in rows}) > 1:
+        raise SpecificationError(
+            "A chart of ranges takes subgroups of one size.",
+            hint="For unequal ones take the chart of standard deviations, xbar_s.",
+        )
+    table = np.asarray(rows)
+    constants = chart_constants(table.shape[1])
+    means, ranges = table.mean(axis=1), np.ptp(table, axis=1)
+    mean_range = steady_mean(ranges)
+    spread = _spread(
+        ranges,
+        np.full(len(rows), mean_range),
+        constants.d3_limit * mean_range,
+        constants.d4_limit * mean_range,
+    )
+    centre, reach = steady_mean(means), constants.a2 * mean_range
+    lower, upper = centre - reach, centre + reach
+    return Subgroups(
+        centre,
+        lower,
+        upper,
+        mean_range / constants.d2,
+        kept(means),
+        beyond_limits(means, lower=lower, upper=upper),
+        spread,
+    )
+
+
+def xbar_s(groups: Iterable[Iterable[float]]) -> Subgroups:
+    """Return the charts of means and standard deviations of subgroups, of any sizes.
+
+    Parameters
+    ----------
+    groups : (m,) iterable of (n,) iterable of float, grams
+        At least two subgroups of at least two weights.
+
+    Returns
+    -------
+    Subgroups
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer subgroups, or fewer weights in one.
+    SpecificationError
+        If a weight is not a finite number.
+
+    Notes
+    -----
+    As `xbar_s_of` says.
+
+    Examples
+    --------
+    >>> charts = xbar_s([[740.0, 744.0], [741.0, 743.0, 742.0], [738.0, 744.0]])
+    >>> charts.centre, charts.points.tolist()
+    (741.7142857142857, [742.0, 742.0, 741.0])
+    """
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    rows = _rows(groups)
+    tables = [row[None, :] for row in rows] if isinstance(rows, list) else [rows]
+    parts = [_mean_and_sd(table) for table in tables]
+    means, sds = (np.concatenate(each) for each in zip(*parts, strict=True))
+    return xbar_s_of(means, sds, [len(row) for row in rows])
+
+
+def _mean_and_sd(table: Floats) -> tuple[Floats, Floats]:
+    """Return mean and sample standard deviation of each row; 0 where all are equal."""
+    off = table - table[:, :1]
+    return table[:, 0] + off.mean(axis=1), off.std(axis=1, ddof=1)
+
+
+def xbar_s_of(
+    means: Iterable[float],
+    sds: Iterable[float],
+    sizes: Sequence[int],
+    *,
+    numbers: Sequence[int] | None = None,
+) -> Subgroups:
+    """Return the charts of means and standard deviations from what is known of each subgroup.
+
+    Parameters
+    ----------
+    means, sds : (m,) iterable of float, grams
+        Mean and sample standard deviation of each.
+    sizes : (m,) sequence of int
+        Weights in each, at least two.
+    numbers : (m,) sequence of int or None
+        What the subgroups are called in the sentences; None counts them from 1.
+
+    Returns
+    -------
+    Subgroups
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer than two subgroups, or fewer than two weights in one.
+    SpecificationError
+        If there is not one mean, deviation and size for each, or one of them makes no sense.
+
+    Notes
+    -----
+    Montgomery, Introduction to Statistical Quality Control, section 6.3 (from memory). Of equal
+    size: s is the mean of the standard deviations. Of unequal size (6.3.2 there): the mean is
+    weighted by the sizes, s is the root of the weighted mean of the variances, and each point has
+    limits of its own size. Limits of the mean: +/- A3 s; of the standard deviation: B3 s and B4 s.
+    """
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    points = floats(means, what="A chart of means", least=2)
+    spreads = floats(sds, what="A chart of standard deviations", least=2)
+    counts = floats(sizes, what="A chart of subgroups", least=2)
+    if not len(points) == len(spreads) == len(counts) or (spreads < 0).any():
+        raise SpecificationError("Give each subgroup one mean, one deviation from 0 up, one size.")
+    if counts.min() < 2:
+        raise NotEnoughDataError(
+            "A subgroup needs at least 2 weights.", have=int(counts.min()), need=2
+        )
+    equal = bool((counts == counts[0]).all())
+    if equal:
+        centre, s = steady_mean(points), steady_mean(spreads)
+    else:
+        centre = float((counts * points).sum() / counts.sum())
+        s = float(np.sqrt(((counts - 1) * spreads**2).sum() / (counts - 1).sum()))
+    known = {int(n): c4(int(n)) for n in np.unique(counts)}
+    shares = np.array([known[int(n)] for n in counts])
+    reach = 3 * s / (shares * np.sqrt(counts))
+    s_reach = 3 * s * np.sqrt(1 - shares**2) / shares
+    spread = _spread(
+        spreads, np.full(len(counts), s), np.maximum(0.0, s - s_reach), s + s_reach, numbers
+    )
+    lower, upper = kept(centre - reach), kept(centre + reach)
+    return Subgroups(
+        centre,
+        float(lower[0]) if equal else lower,
+        float(upper[0]) if equal else upper,
+        s / known[int(counts[0])] if equal else s,
+        kept(points),
+        beyond_limits(points, lower=lower, upper=upper, numbers=numbers),
+        spread,
+    )
+
+
+def _spread(
+    points: Floats,
+    centre: Floats,
+    lower: Floats | float,
+    upper: Floats | float,
+    numbers: Sequence[int] | None = None,
+) -> SpreadChart:
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    low, high = (np.broadcast_to(limit, points.shape).copy() for limit in (lower, upper))
+    signals = beyond_limits(points, lower=low, upper=high, numbers=numbers)
+    return SpreadChart(kept(centre), kept(low), kept(high), kept(points), signals)
+
+
+def _rows(groups: Iterable[Iterable[float]]) -> list[Floats] | Floats:
+    """Return the subgroups, as one table where they came as one."""
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    if isinstance(groups, np.ndarray) and groups.ndim == 2 and groups.shape[1] >= 2:
+        size = groups.shape[1]
+        table = floats(groups.ravel(), what="A chart of subgroups").reshape(-1, size)
+        rows: list[Floats] | Floats = table
+    else:
+        rows = [floats(group, what="A subgroup", least=2) for group in groups]
+    if len(rows) < 2:
+        raise NotEnoughDataError(
+            "A chart of subgroups needs at least 2 of them.", have=len(rows), need=2
+        )
+    return rows

@@ -1,0 +1,229 @@
+"""Counts on the scale's grid -> the figures of a batch, without its pieces."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from weighstation.errors import NotEnoughDataError, SpecificationError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many pieces lie how many divisions off their scaling weight.
+
+    Parameters
+    ----------
+    target_mg : int, milligrams
+        The scaling weight.
+    division_mg : int, milligrams
+        Of the scale.
+    counts : dict of int to int
+        Divisions off the scaling weight, and how many pieces; none below one.
+
+    Raises
+    ------
+    SpecificationError
+        If the division is not above 0, or a count is below one.
+
+    Notes
+    -----
+    Every figure is exact where each piece lies whole divisions off the scaling weight, because it
+    is worked out in integers; else it is that of the pieces as they were rounded into their cells.
+    """
+
+    target_mg: int
+    division_mg: int
+    counts: Mapping[int, int] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Refuse what is no grid or no count."""
+        if self.division_mg <= 0:
+            raise SpecificationError("The division of a tally must be above 0.")
+        if any(count < 1 for count in self.counts.values()):
+            raise SpecificationError("A cell of a tally counts at least one piece.")
+
+    @classmethod
+    def of(cls, net_mg: Iterable[int], *, target_mg: int, division_mg: int) -> Tally:
+        """Return the tally of some pieces.
+
+        Parameters
+        ----------
+        net_mg : (n,) iterable of int, milligrams
+        target_mg, division_mg : int, milligrams
+
+        Returns
+        -------
+        Tally
+
+        Raises
+        ------
+        SpecificationError
+            If the division is not above 0.
+
+        Examples
+        --------
+        >>> tally = Tally.of([740_000, 743_000, 741_000], target_mg=740_000, division_mg=1000)
+        >>> tally.n, str(tally.mean_mg), tally.sd_mg, tally.percentile_mg(0.5)
+        (3, '2224000/3', 1527.5252316519468, 741000.0)
+        """
+        if division_mg <= 0:
+            raise SpecificationError("The division of a tally must be above 0.")
+        counts: dict[int, int] = {}
+        for each_mg in net_mg:
+            step = round(Fraction(each_mg - target_mg, division_mg))
+            counts[step] = counts.get(step, 0) + 1
+        return cls(target_mg, division_mg, counts)
+
+    def __add__(self, other: Tally) -> Tally:
+        """Return the tally of both; they must have one grid.
+
+        Raises
+        ------
+        SpecificationError
+            If scaling weight or division differ.
+        """
+        if (self.target_mg, self.division_mg) != (other.target_mg, other.division_mg):
+            raise SpecificationError(
+                "Tallies of another scaling weight or division cannot be added up."
+            )
+        counts = dict(self.counts)
+        for step, count in other.counts.items():
+            counts[step] = counts.get(step, 0) + count
+        return Tally(self.target_mg, self.division_mg, counts)
+
+    @property
+    def n(self) -> int:
+        """How many pieces."""
+        return sum(self.counts.values())
+
+    @property
+    def giveaway_mg(self) -> int:
+        """Sum of what each lies above the scaling weight, those below taken off; milligrams."""
+        return self.division_mg * sum(step * count for step, count in self.counts.items())
+
+    @property
+    def over_sum_mg(self) -> int:
+        """Sum of the overs alone, in milligrams."""
+        return self.division_mg * sum(max(step, 0) * count for step, count in self.counts.items())
+
+    @property
+    def mean_mg(self) -> Fraction:
+        """Mean, in milligrams, exactly.
+
+        Raises
+        ------
+        NotEnoughDataError
+            If there is no piece.
+        """
+        self._need(1)
+        return self.target_mg + Fraction(self.giveaway_mg, self.n)
+
+    @property
+    def variance_mg2(self) -> Fraction:
+        """Sample variance (with n - 1), in milligrams squared, exactly.
+
+        Raises
+        ------
+        NotEnoughDataError
+            If there are fewer than two pieces.
+        """
+        self._need(2)
+        n = self.n
+        first = sum(step * count for step, count in self.counts.items())
+        second = sum(step * step * count for step, count in self.counts.items())
+        return Fraction(n * second - first * first, n * (n - 1)) * self.division_mg**2
+
+    @property
+    def sd_mg(self) -> float:
+        """Sample standard deviation (with n - 1), in milligrams.
+
+        Raises
+        ------
+        NotEnoughDataError
+            If there are fewer than two pieces.
+        """
+        return math.sqrt(self.variance_mg2)
+
+    def percentile_mg(self, share: float) -> float:
+        """Return the weight that a share of the pieces lies below.
+
+        Parameters
+        ----------
+        share : float
+            From 0 to 1.
+
+        Returns
+        -------
+        float, milligrams
+
+        Raises
+        ------
+        NotEnoughDataError
+            If there is no piece.
+        SpecificationError
+            If the share is not from 0 to 1.
+
+        Notes
+        -----
+        At place share times (n + 1), between two pieces by proportion, and the outermost piece
+        beyond: NIST/SEMATECH e-Handbook of Statistical Methods, doi:10.18434/M32189, section
+        7.2.6.2.
+        """
+        if not 0 <= share <= 1:
+            raise SpecificationError(f"A share is from 0 to 1, not {share}.")
+        self._need(1)
+        place = min(max(share * (self.n + 1), 1.0), float(self.n))
+        below = math.floor(place)
+        low = self._piece(below)
+        high = self._piece(min(below + 1, self.n))
+        step = low + (place - below) * (high - low)
+        return self.target_mg + step * self.division_mg
+
+    def _piece(self, place: int) -> int:
+        """Return the divisions of the n-th lightest piece, from 1."""
+        passed = 0
+        for step in sorted(self.counts):
+            passed += self.counts[step]
+            if passed >= place:
+                return step
+        raise NotEnoughDataError("There are not so many pieces.", have=passed, need=place)
+
+    def below(self, limit_mg: int) -> int:
+        """Return how many pieces lie below a limit.
+
+        Parameters
+        ----------
+        limit_mg : int, milligrams
+
+        Returns
+        -------
+        int
+        """
+        return sum(n for step, n in self.counts.items() if self._net_mg(step) < limit_mg)
+
+    def above(self, limit_mg: int) -> int:
+        """Return how many pieces lie above a limit.
+
+        Parameters
+        ----------
+        limit_mg : int, milligrams
+
+        Returns
+        -------
+        int
+        """
+        return sum(n for step, n in self.counts.items() if self._net_mg(step) > limit_mg)
+
+    def _net_mg(self, step: int) -> int:
+        return self.target_mg + step * self.division_mg
+
+    def _need(self, least: int) -> None:
+        if self.n < least:
+            pieces = "1 piece" if least == 1 else f"{least} pieces"
+            raise NotEnoughDataError(f"This takes at least {pieces}.", have=self.n, need=least)

@@ -1,0 +1,105 @@
+"""Weights as they come -> an array of finite numbers, or one plain sentence why not."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from weighstation.errors import NotEnoughDataError, SpecificationError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+
+def floats(x: Iterable[float], *, what: str, least: int = 1) -> Floats:
+    """Return numbers as an array of their own.
+
+    Parameters
+    ----------
+    x : (n,) iterable of float, grams
+    what : str
+        What they are for, as the sentence begins: "An individuals chart".
+    least : int
+        How many there must be.
+
+    Returns
+    -------
+    (n,) array of float64, grams
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer.
+    SpecificationError
+        If they are not in one row, or one of them is not a finite number.
+    """
+    import numpy as np  # noqa: PLC0415 - never when the package is imported
+
+    try:
+        row = np.array(x if hasattr(x, "__len__") else list(x), dtype=np.float64)
+    except (TypeError, ValueError) as exc:
+        raise SpecificationError(f"{what} takes one row of numbers.") from exc
+    if row.ndim != 1:
+        raise SpecificationError(f"{what} takes one row of numbers.")
+    if len(row) < least:
+        raise NotEnoughDataError(f"{what} needs at least {least}.", have=len(row), need=least)
+    if not np.isfinite(row).all():
+        raise SpecificationError(f"{what} takes finite numbers only.")
+    return row
+
+
+def kept(row: Floats) -> Floats:
+    """Return an array that cannot be changed any more.
+
+    Parameters
+    ----------
+    row : (n,) array of float64
+
+    Returns
+    -------
+    (n,) array of float64
+    """
+    row.flags.writeable = False
+    return row
+
+
+def steady_mean(row: Floats) -> float:
+    """Return the mean, exact where all values are equal, so that no equal run signals.
+
+    Parameters
+    ----------
+    row : (n,) array of float64, grams
+        At least one.
+
+    Returns
+    -------
+    float, grams
+    """
+    return float(row[0] + (row - row[0]).mean())
+
+
+def positive(number: float, name: str) -> float:
+    """Return a number that has to be finite and above zero.
+
+    Parameters
+    ----------
+    number : float
+    name : str
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    SpecificationError
+        If it is not.
+    """
+    if not (math.isfinite(number) and number > 0):
+        raise SpecificationError(f"{name} must be a number above zero, not {number}.")
+    return float(number)
