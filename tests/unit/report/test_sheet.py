@@ -72,7 +72,7 @@ def test_the_chart_is_of_first_cuts_and_not_of_kept_pieces(figures: BatchFigures
     chart = batch_sheet(figures).first_cuts
 
     assert chart is not None
-    assert chart.points == (752.0, 738.0, 748.0, 720.0, 728.0, 756.0)
+    assert tuple(chart.points) == (752.0, 738.0, 748.0, 720.0, 728.0, 756.0)
 
 
 def test_times_are_told_in_the_zone_asked_for(figures: BatchFigures) -> None:

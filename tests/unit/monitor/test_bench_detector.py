@@ -1,0 +1,102 @@
+"""The detector of the bench: seldom false, soon enough, and it says what to do."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from dough_cuts import cuts
+
+from weighstation.errors import SpecificationError
+from weighstation.monitor import BenchDetector, BenchSignal, individuals, run_rules
+
+PIECES, TARGET_G, SPREAD_G = 48, 740.0, 8.0
+
+
+def first_signal(x: np.ndarray, sigma_g: float | None = SPREAD_G) -> BenchSignal | None:
+    detector = BenchDetector(TARGET_G, sigma_g=sigma_g)
+    return next(
+        (found for number, g in enumerate(x.tolist(), 1) if (found := detector.feed(number, g))),
+        None,
+    )
+
+
+@pytest.mark.parametrize("sigma_g", [SPREAD_G, None])
+def test_at_most_one_good_dough_in_ten_rings_falsely(sigma_g: float | None) -> None:
+    """600 doughs of 48 pieces with lag-1 autocorrelation 0.3, spread known and learned."""
+    false = [first_signal(x, sigma_g) for x in cuts(600, PIECES, lag_1=0.3, seed=1)]
+    share = sum(found is not None for found in false) / 600
+
+    assert share < 0.10 + 3 * (0.1 * 0.9 / 600) ** 0.5
+
+
+def test_all_four_zone_rules_together_would_ring_in_two_doughs_of_five() -> None:
+    """About 41 % of doughs of independent cuts: 1 - exp(-48 / 91.75) from the published ARL."""
+    doughs = cuts(600, PIECES, lag_1=0.0, seed=2)
+    rung = sum(bool(run_rules(x, centre=TARGET_G, sigma=SPREAD_G)) for x in doughs) / 600
+
+    assert rung == pytest.approx(1 - np.exp(-PIECES / 91.75), abs=0.06)
+
+
+def test_a_step_of_one_spread_is_found_and_told() -> None:
+    doughs = cuts(200, PIECES, lag_1=0.3, seed=3)
+    doughs[:, 12:] += SPREAD_G
+    found = [first_signal(x) for x in doughs]
+    right = [one for one in found if one and one.last > 12 and one.mean_error_g > 0]
+
+    assert len(right) >= 0.9 * 200
+    assert np.median([one.last - 12 for one in right]) <= 16
+    assert all("smaller" in one.reaction and "heavy" in one.text for one in right)
+
+
+def test_light_cuts_are_told_to_be_cut_larger() -> None:
+    found = first_signal(np.full(20, TARGET_G - 12))
+
+    assert found is not None
+    assert found.mean_error_g == pytest.approx(-12)
+    assert found.text.startswith("Pieces 1 to 9 were first cut 12 g too light")
+    assert "larger" in found.reaction
+
+
+def test_after_a_signal_it_watches_anew() -> None:
+    detector = BenchDetector(TARGET_G, sigma_g=SPREAD_G)
+    rung = [number for number in range(1, 40) if detector.feed(number, TARGET_G + 12)]
+
+    assert [9, 18, 27, 36] == rung
+
+
+def test_equal_cuts_have_no_spread_to_judge_by() -> None:
+    """Until there is one, or the scale's own resolution stands in for it."""
+    silent = BenchDetector(TARGET_G)
+    resolved = BenchDetector(TARGET_G, least_sigma_g=1.0)
+
+    assert not any(silent.feed(number, TARGET_G + 5) for number in range(1, 40))
+    assert any(resolved.feed(number, TARGET_G + 5) for number in range(1, 40))
+
+
+def test_numbers_that_make_no_sense_are_refused() -> None:
+    with pytest.raises(SpecificationError, match="scaling weight"):
+        BenchDetector(0)
+    with pytest.raises(SpecificationError, match="spread"):
+        BenchDetector(TARGET_G, sigma_g=0)
+    with pytest.raises(SpecificationError, match="finite"):
+        BenchDetector(TARGET_G).feed(1, float("nan"))
+
+
+def test_charting_kept_pieces_hides_what_first_cuts_show() -> None:
+    """A shift of 30 g: what is out of band is trimmed anew, so what is kept looks calm."""
+    draw = np.random.default_rng(4)
+    first = cuts(1, 96, lag_1=0.0, seed=4)[0]
+    first[48:] += 30
+    trimmed = TARGET_G + draw.uniform(-SPREAD_G, SPREAD_G, len(first))
+    kept = np.where(abs(first - TARGET_G) <= SPREAD_G, first, trimmed)
+    beyond = {}
+    for name, x in (("first", first), ("kept", kept)):
+        limits = individuals(x[:48])
+        beyond[name] = int(((x[48:] < limits.lower) | (x[48:] > limits.upper)).sum())
+
+    assert first[48:].mean() - first[:48].mean() > 25
+    assert abs(kept[48:].mean() - kept[:48].mean()) < 2
+    assert beyond["first"] > 20
+    assert beyond["kept"] == 0
+    assert first_signal(first) is not None
+    assert first_signal(kept) is None
