@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 CDF = NormalDist().cdf
-NODES = 80
+NODES = 48
 
 
 def density(z: np.ndarray) -> np.ndarray:

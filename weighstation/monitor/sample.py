@@ -1,0 +1,135 @@
+"""A sample of weights, checked: how many, their mean and their spread."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from weighstation.errors import NotEnoughDataError, SpecificationError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """Weights in the order they came, with mean and sample standard deviation.
+
+    Parameters
+    ----------
+    points : (n,) tuple of float, grams
+    mean_g : float, grams
+    sd_g : float, grams
+        With n - 1; zero where all are equal.
+    """
+
+    points: tuple[float, ...]
+    mean_g: float
+    sd_g: float
+
+    @property
+    def n(self) -> int:
+        """How many there are."""
+        return len(self.points)
+
+
+def checked(x: Iterable[float], *, what: str, need: int = 2) -> Sample:
+    """Return a sample of weights, or refuse it in one sentence.
+
+    Parameters
+    ----------
+    x : (n,) float, grams
+    what : str
+        Who asks, as the beginning of that sentence.
+    need : int
+        The fewest that mean anything there, at least 2.
+
+    Returns
+    -------
+    Sample
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer weights than needed.
+    SpecificationError
+        If one is not a finite number.
+
+    Notes
+    -----
+    Sums of differences from the first weight, correctly rounded: a mean far from zero takes
+    nothing from the spread.
+    """
+    points = tuple(float(value) for value in x)
+    if len(points) < need:
+        raise NotEnoughDataError(
+            f"{what} needs at least {need} weights, and there are {len(points)}.",
+            have=len(points),
+            need=need,
+        )
+    if not all(map(math.isfinite, points)):
+        raise SpecificationError(f"{what} takes finite numbers only.")
+    mean = points[0] + math.fsum(value - points[0] for value in points) / len(points)
+    squares = math.fsum((value - mean) ** 2 for value in points)
+    return Sample(points, mean, math.sqrt(squares / (len(points) - 1)))
+
+
+def spread(x: Iterable[float], *, what: str, need: int = 2) -> Sample:
+    """Return a sample whose weights are not all equal, or refuse it in one sentence.
+
+    Parameters
+    ----------
+    x : (n,) float, grams
+    what : str
+        Who asks, as the beginning of that sentence.
+    need : int
+        The fewest that mean anything there, at least 2.
+
+    Returns
+    -------
+    Sample
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer weights than needed.
+    SpecificationError
+        If one is not a finite number, or all are equal.
+    """
+    sample = checked(x, what=what, need=need)
+    if min(sample.points) == max(sample.points):
+        raise SpecificationError(
+            f"{what} needs a spread, and all {sample.n} weights are equal.",
+            hint="Weigh on a scale with a finer division.",
+        )
+    return sample
+
+
+def check_summary(mean_g: float, sd_g: float, n: int, *, what: str) -> None:
+    """Refuse a mean, a standard deviation and a number that are none.
+
+    Parameters
+    ----------
+    mean_g : float, grams
+    sd_g : float, grams
+    n : int
+    what : str
+        Who asks, as the beginning of the sentence.
+
+    Raises
+    ------
+    NotEnoughDataError
+        If ``n`` is below 2.
+    SpecificationError
+        If the mean is not finite, or the standard deviation not positive and finite.
+    """
+    if n < 2:
+        raise NotEnoughDataError(
+            f"{what} needs at least 2 weights, and there are {n}.", have=n, need=2
+        )
+    if not math.isfinite(mean_g) or not 0 < sd_g < math.inf:
+        raise SpecificationError(
+            f"{what} needs a finite mean and a positive standard deviation,"
+            f" not {mean_g} and {sd_g}."
+        )
