@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 NORMAL = NormalDist()
 
+LOG_MOST = 340.0
+"""Logarithm of the greatest number that is looked at; its square is a number still."""
+
 
 def normal_density(z: float) -> float:
     """Return the density of the standard normal distribution.
@@ -94,13 +97,15 @@ def t_cdf(t: float, *, df: float) -> float:
     Raises
     ------
     SpecificationError
-        If ``df`` is not a positive number.
+        If ``df`` is not a positive number, or the other one is none.
 
     Notes
     -----
     ``I_x(df / 2, 1 / 2) / 2`` with ``x = df / (df + t^2)`` in the tail.
     """
     checked_df(df)
+    if not math.isinf(t):
+        checked_number(t)
     outside, _ = _t_masses(t, df)
     return outside / 2 if t < 0 else 1 - outside / 2
 
@@ -165,9 +170,11 @@ def chi_square_cdf(x: float, *, df: float) -> float:
     Raises
     ------
     SpecificationError
-        If ``df`` is not a positive number.
+        If ``df`` is not a positive number, or the other one is none.
     """
     checked_df(df)
+    if not math.isinf(x):
+        checked_number(x)
     return gamma_tails(df / 2, x / 2)[0]
 
 
@@ -187,9 +194,11 @@ def chi_square_sf(x: float, *, df: float) -> float:
     Raises
     ------
     SpecificationError
-        If ``df`` is not a positive number.
+        If ``df`` is not a positive number, or the other one is none.
     """
     checked_df(df)
+    if not math.isinf(x):
+        checked_number(x)
     return gamma_tails(df / 2, x / 2)[1]
 
 
@@ -299,6 +308,22 @@ def checked_share(p: float) -> None:
         raise SpecificationError(f"A share lies between 0 and 1, not at {p}.")
 
 
+def checked_number(value: float) -> None:
+    """Refuse a value that is not a finite number.
+
+    Parameters
+    ----------
+    value : float
+
+    Raises
+    ------
+    SpecificationError
+        If it is infinite or not a number.
+    """
+    if not math.isfinite(value):
+        raise SpecificationError(f"A finite number is needed here, not {value}.")
+
+
 def checked_df(df: float) -> None:
     """Refuse degrees of freedom that are none.
 
@@ -319,7 +344,10 @@ def _positive_root(mass: Callable[[float], float], wanted: float, *, start: floa
     """Return the positive place where a rising or falling mass is as wanted."""
 
     def apart(log_x: float) -> float:
-        found = mass(math.exp(log_x))
+        found = mass(math.exp(max(-LOG_MOST, min(LOG_MOST, log_x))))
         return math.log(found / wanted) if found > 0 else -math.inf
 
-    return math.exp(root(apart, math.log(start)))
+    log_x = root(apart, math.log(start))
+    if abs(log_x) >= LOG_MOST:
+        raise SpecificationError("That quantile is too far out to be worked out as a number.")
+    return math.exp(log_x)
