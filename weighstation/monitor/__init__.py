@@ -17,6 +17,7 @@ from weighstation.monitor.divider import (
     weighed_together,
 )
 from weighstation.monitor.drift import Drift, drift
+from weighstation.monitor.gauge import GaugeStudy, gauge_by_ranges, gauge_by_variances
 from weighstation.monitor.giveaway import expected_over_g, expected_under_g, unit_normal_loss
 from weighstation.monitor.individuals import Individuals, individuals
 from weighstation.monitor.intervals import (
@@ -47,6 +48,7 @@ __all__ = [
     "Correction",
     "Drift",
     "Fences",
+    "GaugeStudy",
     "Groups",
     "Grubbs",
     "Individuals",
@@ -67,6 +69,8 @@ __all__ = [
     "expected_under_g",
     "fences",
     "fences_from",
+    "gauge_by_ranges",
+    "gauge_by_variances",
     "groups_of",
     "grubbs",
     "individuals",

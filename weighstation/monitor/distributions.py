@@ -233,6 +233,34 @@ def chi_square_quantile(p: float, *, df: float) -> float:
     return _positive_root(lambda x: chi_square_sf(x, df=df), 1 - p, start=df)
 
 
+def f_sf(x: float, *, df: float, df_below: float) -> float:
+    """Return the chance that a ratio of two variances is above ``x``.
+
+    Parameters
+    ----------
+    x : float
+        Not negative.
+    df, df_below : float
+        Degrees of freedom above and below the line, positive.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    SpecificationError
+        If a number of degrees of freedom is not positive, or ``x`` negative or none.
+    """
+    checked_df(df)
+    checked_df(df_below)
+    checked_number(x)
+    if x < 0:
+        raise SpecificationError(f"A ratio of variances is not negative, not {x}.")
+    whole = df_below + df * x
+    return beta_tails(df_below / 2, df / 2, x=df_below / whole, rest=df * x / whole)[0]
+
+
 def binomial_cdf(k: int, *, n: int, p: float) -> float:
     """Return the chance of at most ``k`` hits in ``n``.
 
