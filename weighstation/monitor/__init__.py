@@ -21,6 +21,7 @@ from weighstation.monitor.divider import (
 )
 from weighstation.monitor.drift import Drift, drift
 from weighstation.monitor.ewma import Ewma, ewma
+from weighstation.monitor.gauge import GaugeStudy, gauge_by_ranges, gauge_by_variances
 from weighstation.monitor.giveaway import expected_over_g, expected_under_g, unit_normal_loss
 from weighstation.monitor.individuals import Individuals, individuals
 from weighstation.monitor.intervals import (
@@ -63,6 +64,7 @@ __all__ = [
     "Drift",
     "Ewma",
     "Fences",
+    "GaugeStudy",
     "Groups",
     "Grubbs",
     "Individuals",
@@ -93,6 +95,8 @@ __all__ = [
     "expected_under_g",
     "fences",
     "fences_from",
+    "gauge_by_ranges",
+    "gauge_by_variances",
     "groups_of",
     "grubbs",
     "individuals",

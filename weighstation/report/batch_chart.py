@@ -101,7 +101,7 @@ def batch_chart(
             remarks = (
                 (
                     f"An average in which each cut counts {LAM:g} and fades; limits {WIDTH:g} of its"
-                    f" own sigma around the scaling weight of {target_g:g} g."
+                    f" its own sigma around the scaling weight of {target_g:g} g."
                 ),
                 _sigma_text(chart),
                 _NO_BAND,
