@@ -43,7 +43,7 @@ from weighstation.monitor.resolution import (
     rounding_sd_g,
     sheppard_sd_g,
 )
-from weighstation.monitor.run_rules import NELSON, WESTERN_ELECTRIC, run_rules
+from weighstation.monitor.run_rules import NELSON, WESTERN_ELECTRIC, known_rule, run_rules
 from weighstation.monitor.signals import Rule, Signal
 from weighstation.monitor.subgroups import SpreadChart, Subgroups, xbar_r, xbar_s, xbar_s_of
 from weighstation.monitor.tally import Tally
@@ -100,6 +100,7 @@ __all__ = [
     "groups_of",
     "grubbs",
     "individuals",
+    "known_rule",
     "least_correction",
     "mean_interval",
     "mean_test",

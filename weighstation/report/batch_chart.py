@@ -100,8 +100,8 @@ def batch_chart(
             tracks = (_ewma_track(chart, target_g, numbers),)
             remarks = (
                 (
-                    f"An average in which each cut counts {LAM:g} and fades; limits {WIDTH:g} of its"
-                    f" its own sigma around the scaling weight of {target_g:g} g."
+                    f"An average in which each cut counts {LAM:g} and fades; limits"
+                    f" {WIDTH:g} of its own sigma around the scaling weight of {target_g:g} g."
                 ),
                 _sigma_text(chart),
                 _NO_BAND,
@@ -110,8 +110,8 @@ def batch_chart(
             tracks = _cusum_tracks(chart, target_g)
             remarks = (
                 (
-                    f"Sums of what the cuts are off the scaling weight of {target_g:g} g by more than"
-                    f" {K:g} sigma; a sum above {H:g} sigma is more than chance."
+                    f"Sums of what the cuts are off the scaling weight of {target_g:g} g by more"
+                    f" than {K:g} sigma; a sum above {H:g} sigma is more than chance."
                 ),
                 _sigma_text(chart),
                 _NO_BAND,
@@ -149,8 +149,8 @@ def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
     remarks = (
         f"The outer lines are the band, {low_g:g} to {high_g:g} g; the middle one is the mean.",
         (
-            "Kept pieces were sorted by the band: this shows what left the bench, and says nothing of"
-            " how the dividing went. First cuts do."
+            "Kept pieces were sorted by the band: this shows what left the bench, and says nothing"
+            " of how the dividing went. First cuts do."
         ),
     )
     return _chart(figures, title, _numbers(figures), (track,), remarks)
@@ -202,8 +202,8 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
         tracks=(track_of(chart, "mean first cut off the scaling weight"), spread_track),
         remarks=(
             (
-                "Limits of the means are from batch to batch, because doughs differ by more than their"
-                " pieces do; limits of the spread go by the number of pieces of each batch."
+                "Limits of the means are from batch to batch, because doughs differ by more than"
+                " their pieces do; limits of the spread go by the number of pieces of each batch."
             ),
             _NO_BAND,
         ),
