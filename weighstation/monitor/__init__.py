@@ -44,7 +44,7 @@ from weighstation.monitor.resolution import (
     sheppard_sd_g,
 )
 from weighstation.monitor.run_rules import NELSON, WESTERN_ELECTRIC, known_rule, run_rules
-from weighstation.monitor.signals import Rule, Signal
+from weighstation.monitor.signals import Rule, Signal, beyond_limits
 from weighstation.monitor.subgroups import SpreadChart, Subgroups, xbar_r, xbar_s, xbar_s_of
 from weighstation.monitor.tally import Tally
 from weighstation.monitor.tolerance import Side, ToleranceInterval, tolerance_interval
@@ -82,6 +82,7 @@ __all__ = [
     "ToleranceInterval",
     "Within",
     "autocorrelation",
+    "beyond_limits",
     "c4",
     "capability",
     "capability_from",

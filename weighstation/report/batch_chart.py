@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor import (
     autocorrelation,
+    beyond_limits,
     cusum,
     ewma,
     individuals,
@@ -18,6 +19,7 @@ from weighstation.monitor import (
 )
 from weighstation.quantities import grams
 from weighstation.report.control import ControlChart, Track, floats, level_track, track_of
+from weighstation.report.tables import named
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -146,14 +148,17 @@ def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
     )
     mean_g = grams(limits.target_mg) + float(figures.kept.mean_d_mg or 0) / 1000
     track = level_track("kept piece", weights, (mean_g, low_g, high_g))
+    outside = [str(piece.number) for piece in figures.boarded]
     remarks = (
+        f"Out of band: {named(outside) if outside else 'none'}.",
         f"The outer lines are the band, {low_g:g} to {high_g:g} g; the middle one is the mean.",
         (
             "Kept pieces were sorted by the band: this shows what left the bench, and says nothing"
             " of how the dividing went. First cuts do."
         ),
     )
-    return _chart(figures, title, _numbers(figures), (track,), remarks)
+    chart = _chart(figures, title, _numbers(figures), (track,), remarks)
+    return replace(chart, is_judged=False)
 
 
 def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> ControlChart:
@@ -177,15 +182,16 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
     """
     if len(batches) < 2:
         raise NotEnoughDataError(
-            "A chart of batches takes at least 2 with 2 pieces each; take a longer span, or chart"
-            " one batch without naming a product.",
+            "A chart of batches takes at least 2 batches; take a longer span, or chart one batch"
+            " by leaving out the product and the days.",
             have=len(batches),
             need=2,
         )
     means = [float(batch.first.mean_d_mg or 0) / 1000 for batch in batches]
     sds = [(batch.first.sd_mg or 0.0) / 1000 for batch in batches]
-    chart = individuals(means)
-    spread = xbar_s_of(means, sds, [batch.first.n for batch in batches]).spread
+    chart = individuals(means, noun="batch")
+    sizes = [batch.first.n for batch in batches]
+    spread = xbar_s_of(means, sds, sizes, noun="batch").spread
     spread_track = Track(
         "spread within",
         floats(spread.points),
@@ -241,11 +247,18 @@ def _individuals_tracks(
         found += run_rules(
             chart.points, centre=chart.centre, sigma=chart.sigma, rules=rules, numbers=numbers
         )
+    steps = beyond_limits(
+        chart.moving_range,
+        lower=0.0,
+        upper=chart.range_upper,
+        numbers=numbers[1:],
+        noun="step to piece",
+    )
     lines = (chart.centre, chart.lower, chart.upper)
     ranges = (chart.range_centre, 0.0, chart.range_upper)
     return (
         level_track("first cut", chart.points, lines, found),
-        level_track("moving range", chart.moving_range, ranges, start=1),
+        level_track("moving range", chart.moving_range, ranges, steps, start=1),
     )
 
 

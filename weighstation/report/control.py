@@ -65,6 +65,8 @@ class ControlChart:
         What has to be known to read it, one sentence each.
     as_of : str
         Which line of the journal it is as of.
+    is_judged : bool
+        Whether its lines are control limits, so that signals mean something.
     """
 
     title: str
@@ -74,6 +76,7 @@ class ControlChart:
     tracks: tuple[Track, ...]
     remarks: tuple[str, ...]
     as_of: str
+    is_judged: bool = True
 
     def signal_lines(self, zone: tzinfo = UTC) -> list[str]:
         """Return the signals in the order of their points, each with its number and time.

@@ -164,16 +164,20 @@ def _chart_lines(chart: ControlChart, width: int, marks: Marks, zone: tzinfo) ->
         yield Text(f"{track.name}, g", style="bold")
         for line in track_lines(track, chart.numbers[track.start :], width=width, marks=marks):
             yield Text(line, no_wrap=True)
+    if chart.is_judged:
+        yield Text()
+        yield from _told(chart.signal_lines(zone), width)
     yield Text()
-    signals = chart.signal_lines(zone)
+    for remark in chart.remarks:
+        for part in textwrap.wrap(remark, width - 2):
+            yield Text(f"  {part}", style="dim")
+    yield Text(f"  {chart.as_of}", style="dim")
+
+
+def _told(signals: list[str], width: int) -> Iterator[Text]:
     yield Text(f"Signals: {len(signals) or 'none'}", style="bold")
     for line in signals[:MOST_TOLD]:
         for part in textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="    "):
             yield Text(part)
     if len(signals) > MOST_TOLD:
         yield Text(f"  and {len(signals) - MOST_TOLD} more; --json tells them all")
-    yield Text()
-    for remark in chart.remarks:
-        for part in textwrap.wrap(remark, width - 2):
-            yield Text(f"  {part}", style="dim")
-    yield Text(f"  {chart.as_of}", style="dim")

@@ -249,7 +249,11 @@ def _of_products(store: SqliteStore, span: Span, zone: tzinfo) -> Iterator[Contr
             "No batch with at least 2 pieces is in that span.",
             hint="'weighstation journal show' says what there is.",
         )
+    several = any(len(batches) > 1 for batches in found.values())
     for product, batches in sorted(found.items()):
+        if several and len(batches) < 2:
+            sys.stderr.write(f"{product}: one batch only, which makes no chart of batches.\n")
+            continue
         yield batches_chart(
             batches,
             title=f"{product}: {len(batches)} batches",
