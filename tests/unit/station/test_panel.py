@@ -201,17 +201,17 @@ def test_the_panel_says_it_in_words(scene: str, said: str) -> None:
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES[:5])
-def test_a_small_screen_says_what_to_do_about_a_signal() -> None:
-    assert "were cut 7 g too heavy: cut smaller." in " ".join(
-        text(SCENES["signal"], 40, 14).plain.split()
-    )
-
-
 def test_an_alarm_is_on_the_first_and_last_lines_of_the_cue(width: int, height: int) -> None:
     drawn = lines(LOST, width, height)
 
     assert sum(line == "!" * width for line in drawn) == 2
     assert any("Nothing comes from the scale." in line for line in drawn)
+
+
+def test_a_small_screen_says_what_to_do_about_a_signal() -> None:
+    assert "were cut 7 g too heavy: cut smaller." in " ".join(
+        text(SCENES["signal"], 40, 14).plain.split()
+    )
 
 
 def test_a_long_alarm_is_given_three_lines_and_ends_in_dots() -> None:
