@@ -150,11 +150,10 @@ def _above(sums: Floats, limit: float, side: int, names: Numbers) -> list[Signal
 
     above = sums > limit
     begins = np.flatnonzero(above & ~np.concatenate(([False], above[:-1])))
-    zeros = np.flatnonzero(sums == 0)
+    zeros = np.concatenate(([-1], np.flatnonzero(sums == 0)))
+    firsts = zeros[np.searchsorted(zeros, begins) - 1] + 1
     found = []
-    for index in begins.tolist():
-        place = int(np.searchsorted(zeros, index)) - 1
-        first = int(zeros[place]) + 1 if place >= 0 else 0
+    for index, first in zip(begins.tolist(), firsts.tolist(), strict=True):
         text = sum_text(names.span(first, index), side)
         found.append(Signal(index, Rule.SUM_OF_DEVIATIONS, text, first, side))
     return found

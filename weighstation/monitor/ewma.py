@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 
     from weighstation.monitor.weights import Floats
 
-_BLOCK = 256
+_BLOCK = 32
+_DOUBLE = 54 * math.log(2)
+"""1 and 1 - 2^-54 are one double."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,11 +103,10 @@ def ewma(  # noqa: PLR0913 - the paper's parameters
         raise SpecificationError(f"target must be a finite number, not {target}.")
     values = floats(x, what="An EWMA chart")
     points = _averages(values - target, lam) + target
-    if steady:
-        reach = np.full(len(values), width)
-    else:
-        ages = np.arange(1, len(values) + 1, dtype=float)
-        reach = width * np.sqrt(1 - (1 - lam) ** (2 * ages))
+    reach = np.full(len(values), width)
+    if not steady:
+        ages = np.arange(1, min(len(values), _settled(lam)) + 1, dtype=float)
+        reach[: len(ages)] *= np.sqrt(1 - (1 - lam) ** (2 * ages))
     lower, upper = target - reach, target + reach
     signals = beyond_limits(points, lower=lower, upper=upper, numbers=numbers)
     return Ewma(float(target), kept(lower), kept(upper), kept(points), signals)
@@ -127,21 +128,30 @@ def checked_weight(lam: float) -> None:
         raise SpecificationError(f"lam must be above 0 and at most 1, not {lam}.")
 
 
+def _settled(lam: float) -> int:
+    """Return the age from which a limit differs by nothing that a double could hold."""
+    return 1 if lam == 1 else math.ceil(-_DOUBLE / (2 * math.log1p(-lam)))
+
+
 def _averages(errors: Floats, lam: float) -> Floats:
-    """Return the averages from a start of 0, block by block, each as one product of matrices."""
+    """Return the averages from a start of 0."""
+    return _faded_sums(lam * errors, 1 - lam)
+
+
+def _faded_sums(steps: Floats, fade: float) -> Floats:
+    """Return sums in which all that came before fades by a factor at each step.
+
+    Blocks are each a product of matrices from a start of 0; what is carried into them is again such
+    a sum, of the blocks' last places.
+    """
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
-    size = min(_BLOCK, len(errors))
-    padded = np.zeros(math.ceil(len(errors) / size) * size)
-    padded[: len(errors)] = errors
-    fading = (1 - lam) ** np.arange(size + 1, dtype=float)
-    ages = np.arange(size)[:, None] - np.arange(size)
-    weights = np.where(ages >= 0, lam * fading[np.maximum(ages, 0)], 0.0)
-    blocks = padded.reshape(-1, size) @ weights.T
-    carried = 0.0
-    starts = np.empty(len(blocks))
-    for place, last in enumerate(blocks[:, -1].tolist()):
-        starts[place] = carried
-        carried = last + fading[size] * carried
-    blocks += starts[:, None] * fading[1:]
-    return blocks.ravel()[: len(errors)].copy()
+    ages = np.arange(_BLOCK)[:, None] - np.arange(_BLOCK)
+    weights = np.where(ages >= 0, fade ** np.maximum(ages, 0.0), 0.0)
+    padded = np.zeros(math.ceil(len(steps) / _BLOCK) * _BLOCK)
+    padded[: len(steps)] = steps
+    blocks = padded.reshape(-1, _BLOCK) @ weights.T
+    if len(blocks) > 1:
+        carried = _faded_sums(blocks[:-1, -1], fade**_BLOCK)
+        blocks[1:] += carried[:, None] * (fade * weights[:, 0])
+    return blocks.ravel()[: len(steps)]

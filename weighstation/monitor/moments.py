@@ -59,10 +59,15 @@ class Moments:
         >>> some.n, some.mean, some.sd
         (3, 741.0, 1.0)
         """
-        total = cls()
+        n, mean, m2 = 0, 0.0, 0.0
         for each in x:
-            total = total.plus(each)
-        return total
+            n += 1
+            off = each - mean
+            mean += off / n
+            m2 += off * (each - mean)
+        if not math.isfinite(mean):
+            raise SpecificationError("Moments take finite numbers only.")
+        return cls(n, mean, m2)
 
     def plus(self, x: float) -> Moments:
         """Return the moments with one weight more.

@@ -133,8 +133,8 @@ def _signals(rule: Rule, z: Floats, names: Numbers) -> Iterator[Signal]:
 
 def _sides(z: Floats, at_least: int, of: int, beyond: float) -> Found:
     """Find so many of the last so many beyond a zone's edge, on each side."""
-    for side in (1, -1):
-        yield _count_of(side * z > beyond, of) >= at_least, side
+    for flags, side in ((z > beyond, 1), (z < -beyond, -1)):
+        yield _count_of(flags, of) >= at_least, side
 
 
 def _trend(z: Floats) -> Found:
@@ -167,12 +167,14 @@ def _outside(z: Floats) -> Found:
     yield out & (above > 0) & (above < 8), 0
 
 
-def _count_of(flags: Flags, of: int) -> NDArray[np.int64]:
+def _count_of(flags: Flags, of: int) -> NDArray[np.int8]:
     """Return, at each place, how many of the last so many are set."""
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
-    total = np.cumsum(flags, dtype=np.int64)
-    total[of:] -= total[:-of].copy()
+    ones = flags.view(np.int8)
+    total = ones.copy()
+    for back in range(1, of):
+        total[back:] += ones[:-back]
     return total
 
 

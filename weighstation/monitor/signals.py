@@ -148,7 +148,7 @@ def beyond_limits(
     names = Numbers(numbers, len(points), noun)
     low, high = np.broadcast_to(lower, points.shape), np.broadcast_to(upper, points.shape)
     found = []
-    for index in np.flatnonzero((points < low) | (points > high)).tolist():
+    for index in np.flatnonzero((points < lower) | (points > upper)).tolist():
         point, side = float(points[index]), 1 if points[index] > high[index] else -1
         where, limit = ("above the upper", high) if side > 0 else ("below the lower", low)
         text = f"{names.one(index)} ({point:.1f}) is {where} control limit ({limit[index]:.1f})."

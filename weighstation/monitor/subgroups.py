@@ -98,7 +98,7 @@ def xbar_r(groups: Iterable[Iterable[float]]) -> Subgroups:
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
     rows = _rows(groups)
-    if len({len(row) for row in rows}) > 1:
+    if isinstance(rows, list) and len({len(row) for row in rows}) > 1:
         raise SpecificationError(
             "A chart of ranges takes subgroups of one size.",
             hint="For unequal ones take the chart of standard deviations, xbar_s.",
@@ -158,9 +158,10 @@ def xbar_s(groups: Iterable[Iterable[float]]) -> Subgroups:
 
     rows = _rows(groups)
     tables = [row[None, :] for row in rows] if isinstance(rows, list) else [rows]
+    sizes = np.concatenate([np.full(len(table), table.shape[1]) for table in tables])
     parts = [_mean_and_sd(table) for table in tables]
     means, sds = (np.concatenate(each) for each in zip(*parts, strict=True))
-    return xbar_s_of(means, sds, [len(row) for row in rows])
+    return xbar_s_of(means, sds, sizes)
 
 
 def _mean_and_sd(table: Floats) -> tuple[Floats, Floats]:
@@ -172,7 +173,7 @@ def _mean_and_sd(table: Floats) -> tuple[Floats, Floats]:
 def xbar_s_of(
     means: Iterable[float],
     sds: Iterable[float],
-    sizes: Sequence[int],
+    sizes: Iterable[int],
     *,
     numbers: Sequence[int] | None = None,
     noun: str = "subgroup",
@@ -183,7 +184,7 @@ def xbar_s_of(
     ----------
     means, sds : (m,) iterable of float, grams
         Mean and sample standard deviation of each.
-    sizes : (m,) sequence of int
+    sizes : (m,) iterable of int
         Weights in each, at least two.
     numbers : (m,) sequence of int or None
         What the subgroups are called in the sentences; None counts them from 1.
@@ -225,8 +226,8 @@ def xbar_s_of(
     else:
         centre = float((counts * points).sum() / counts.sum())
         s = float(np.sqrt(((counts - 1) * spreads**2).sum() / (counts - 1).sum()))
-    known = {int(n): c4(int(n)) for n in np.unique(counts)}
-    shares = np.array([known[int(n)] for n in counts])
+    known, at = np.unique(counts, return_inverse=True)
+    shares = np.array([c4(int(n)) for n in known])[at]
     reach = 3 * s / (shares * np.sqrt(counts))
     s_reach = 3 * s * np.sqrt(1 - shares**2) / shares
     spread = _spread(
@@ -241,7 +242,7 @@ def xbar_s_of(
         centre,
         float(lower[0]) if equal else lower,
         float(upper[0]) if equal else upper,
-        s / known[int(counts[0])] if equal else s,
+        s / float(shares[0]) if equal else s,
         kept(points),
         beyond_limits(points, lower=lower, upper=upper, numbers=numbers, noun=noun),
         spread,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -75,9 +76,9 @@ class Tally:
         if division_mg <= 0:
             raise SpecificationError("The division of a tally must be above 0.")
         counts: dict[int, int] = {}
-        for each_mg in net_mg:
+        for each_mg, count in Counter(net_mg).items():
             step = round(Fraction(each_mg - target_mg, division_mg))
-            counts[step] = counts.get(step, 0) + 1
+            counts[step] = counts.get(step, 0) + count
         return cls(target_mg, division_mg, counts)
 
     def __add__(self, other: Tally) -> Tally:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
+from functools import cache
 from itertools import pairwise
 from statistics import NormalDist
 from typing import NamedTuple
@@ -12,6 +13,13 @@ import numpy as np
 
 CDF = NormalDist().cdf
 NODES = 48
+
+
+@cache
+def gauss() -> tuple[np.ndarray, np.ndarray]:
+    """Return nodes and weights on -1 to 1."""
+    nodes, weights = np.polynomial.legendre.leggauss(NODES)
+    return nodes, weights
 
 
 def density(z: np.ndarray) -> np.ndarray:
@@ -79,7 +87,7 @@ def _after(memory: Memory, low: float, rules: tuple[int, ...]) -> Memory | None:
 
 def one_sided_cusum_arl(k: float, h: float, shift: float, head_start: float = 0.0) -> float:
     """Return the average run length of an upper CUSUM by its integral equation (Page, 1954)."""
-    nodes, weights = np.polynomial.legendre.leggauss(NODES)
+    nodes, weights = gauss()
     y, w = (nodes + 1) * h / 2, weights * h / 2
     starts = np.concatenate(([0.0], y))
     to_zero = np.array([CDF(k - start - shift) for start in starts.tolist()])
@@ -103,7 +111,7 @@ def cusum_arl(k: float, h: float, shift: float, head_start: float = 0.0) -> floa
 def ewma_arl(lam: float, width: float, shift: float) -> float:
     """Return that of an EWMA with steady limits by its integral equation (Crowder, 1987)."""
     reach = width * math.sqrt(lam / (2 - lam))
-    nodes, weights = np.polynomial.legendre.leggauss(NODES)
+    nodes, weights = gauss()
     y, w = nodes * reach, weights * reach
     starts = np.concatenate(([0.0], y))
     kernel = density((y - (1 - lam) * starts[:, None]) / lam - shift) / lam * w
