@@ -220,6 +220,24 @@ def test_lost_link_is_shown_and_written_down_as_a_gap() -> None:
     assert '"ms":3250' in gaps[0].body
 
 
+def test_a_link_that_is_back_without_a_reading_is_a_lost_scale_until_it_speaks() -> None:
+    """An adapter may be plugged in again while the scale behind it is still off."""
+    sitting = Sitting()
+    sitting.play(0, times=30)
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.wait(3.0)
+    sitting.session.take(LinkBack(3.0))
+    back = sitting.session.snapshot
+    sitting.wait(1.2)
+    silent = sitting.session.snapshot
+    sitting.play(0)
+
+    assert Scene.SCALE_LOST is not back.scene
+    assert Scene.SCALE_LOST is silent.scene
+    assert "Nothing comes from the scale. Check its cable and power." == silent.alarm
+    assert Scene.SCALE_LOST is not sitting.session.snapshot.scene
+
+
 def test_silence_of_a_steady_scale_is_a_lost_scale_until_it_speaks() -> None:
     sitting = Sitting()
     sitting.play(0, times=30)
