@@ -258,6 +258,35 @@ def test_the_known_load_chooses_between_numbers_that_both_vary() -> None:
     assert NUMBER in unasked.open
 
 
+@pytest.mark.parametrize(
+    "say",
+    [
+        lambda g: f"{g - 1240:+5d} g {g:5d} g",
+        lambda g: f"{12000 + g:6d} g {g:5d} g",
+        lambda g: f"{g - 300:+07d} {g:+07d}",
+    ],
+    ids=["deviation", "total", "tared"],
+)
+def test_a_number_that_is_not_zero_on_the_empty_pan_is_no_weight(say: Callable[[int], str]) -> None:
+    found = learn(session(say), known_load_mg=1_251_000)
+
+    assert NUMBER not in found.open
+    assert {0.0, 1251.0} <= weights_g(found)
+
+
+def test_two_numbers_that_fit_the_load_and_are_not_zero_stay_open() -> None:
+    found = learn(session(lambda g: f"{g + 40:5d} g {g - 40:5d} g"), known_load_mg=1_251_000)
+
+    assert NUMBER in found.open
+
+
+def test_one_weight_in_two_units_is_settled_by_the_load() -> None:
+    found = learn(session(lambda g: f"{g} g {g / 28.349523125:.2f} oz"), known_load_mg=1_251_000)
+
+    assert NUMBER not in found.open
+    assert {0.0, 1251.0} <= weights_g(found)
+
+
 def test_lines_that_take_turns_are_refused() -> None:
     words = ("Gross", "Tare", "Net")
     came = [

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 _MINUS = frozenset(("-", "NEG", "MINUS"))
 _EXPONENT = re.compile(r"[0-9][eE][+-][0-9]")
+_FRACTION = re.compile(r"[0-9]/$")  # before the number that is read
 _CLOCK = frozenset(":/-.")  # between the digits of a time or a date
 _NEXT_FIELD = frozenset(",;")
 NUMBER_MARK = "#"  # stands for a number that is not the weight
@@ -26,7 +27,10 @@ _UNITS = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), Unit.POUND),
 }
 # No mass in a unit of ours: counts, percents, carats, troy ounces, pennyweights, grains, ...
-_FOREIGN = frozenset(("pcs", "pc", "%", "ct", "ozt", "toz", "dwt", "tl", "gn", "mom", "mg"))
+_FOREIGN = frozenset(
+    "pcs pc % ct ozt toz dwt tl gn mom mg dag dkg hg ml cl dl floz".split()  # noqa: SIM905
+)
+_FLUID = re.compile(r"(?<![A-Za-z])fl[. ]*oz(?![A-Za-z])", re.IGNORECASE)  # a volume
 _TARE = frozenset(("T", "PT", "TARE", "TR"))
 
 _BLANK = r"\x00-\x20"
@@ -36,8 +40,11 @@ _REST = (
     r"|(?P<word>[A-Za-z]+(?:[/:][A-Za-z]+)*)"
     rf"|(?P<mark>[+-]+|\.+|[^{_BLANK}A-Za-z0-9,;.+-]+)"
 )
+_HEADLESS = r"(?:\.|(?<![A-Za-z]),)[0-9]+"  # a comma behind a word parts two fields
 _GROUPS = r"[0-9]{1,3}(?:'[0-9]{3})+(?:[.,][0-9]+)?"  # thousands parted by apostrophes
-_TOKEN = re.compile(rf"{_SIGN}(?P<run>{_GROUPS}|[0-9]+(?:[.,][0-9]+)*\.?|[.,][0-9]+){_LATE}{_REST}")
+_TOKEN = re.compile(
+    rf"{_SIGN}(?P<run>{_GROUPS}|[0-9]+(?:[.,][0-9]+)*\.?|{_HEADLESS}){_LATE}{_REST}"
+)
 _TOKEN_COMMA_CUTS = re.compile(
     rf"{_SIGN}(?P<run>{_GROUPS}|[0-9]+(?:\.[0-9]+)*\.?|\.[0-9]+){_LATE}{_REST}"
 )
@@ -93,7 +100,8 @@ class Fields:
     refused : str
         Why this line is no weight that can be read, or empty.
     spoilt : bool
-        What stands before the number may be a sign of another alphabet.
+        What stands before the number may be a sign that is not known: of another alphabet,
+        several dashes, or the brackets that accounts have for a minus.
     grouped : bool
         What stands before the number may be its thousands, parted by a blank.
     """
@@ -153,8 +161,8 @@ def read_fields(text: str, grammar: Grammar = PLAIN) -> Fields | None:
         indented=text.startswith(" "),
         numbers=len(numbers),
         flags=tuple(at for place in flags for at in range(*tokens[place].span())),
-        refused=_refused(tokens, units),
-        spoilt=at > 0 and not tokens[at - 1][0].isascii(),
+        refused=_refused(tokens, units, at),
+        spoilt=at > 0 and _may_be_sign(tokens[at - 1], weight),
         grouped=at > 0 and _may_be_thousands(tokens[at - 1], weight),
     )
 
@@ -165,6 +173,15 @@ def _lone_sign(before: list[re.Match[str]]) -> str:
     if any(word in _MINUS for word in words):
         return "-"
     return "+" if "+" in words else ""
+
+
+def _may_be_sign(before: re.Match[str], weight: re.Match[str]) -> bool:
+    """Say whether a mark before a number may stand for a minus, other than ``-`` itself."""
+    mark, line = before[0], weight.string
+    if before.end() != weight.start():
+        return not mark.isascii()
+    is_bracketed = mark.endswith("(") and line[weight.end() : weight.end() + 1] == ")"
+    return not mark.isascii() or is_bracketed or (len(mark) > 1 and set(mark) <= set("+-"))
 
 
 def _may_be_thousands(before: re.Match[str], weight: re.Match[str]) -> bool:
@@ -342,10 +359,15 @@ def _start(tokens: list[re.Match[str]], at: int, text: str) -> int:
     return tokens[at].start() if at < len(tokens) else len(text)
 
 
-def _refused(tokens: list[re.Match[str]], units: list[Unit | None]) -> str:
+def _refused(tokens: list[re.Match[str]], units: list[Unit | None], at: int) -> str:
     words = [token[0].lower() for token in tokens]
-    if tokens and _EXPONENT.search(tokens[0].string):
+    line = tokens[at].string
+    if _EXPONENT.search(line):
         return "numbers with an exponent"
+    if _FRACTION.search(line[: tokens[at].start("run")]):
+        return "fractions"
+    if _FLUID.search(line):
+        return "the unit 'fl oz'"
     if PAIR in words or {Unit.POUND, Unit.OUNCE} <= set(units):
         return "pounds and ounces together"
     behind = [word for before, word in zip(tokens, words[1:], strict=False) if before["run"]]

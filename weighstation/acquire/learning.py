@@ -110,13 +110,11 @@ def learn(arrivals: Sequence[Arrival], *, known_load_mg: int | None = None) -> L
     numbers = _weight_numbers(arrivals, recipe)
     if len(numbers) == 1:
         recipe = replace(recipe, weight_number=numbers[0])
-    told = None
+    told, is_sole = None, len(numbers) < 2
     if known_load_mg is not None:
-        for number in numbers or (None,):
-            tried = replace(recipe, weight_number=number)
-            told = told or _told_by_load(arrivals, tried, known_load_mg)
+        told, is_sole = _told_of_numbers(arrivals, recipe, numbers, known_load_mg)
     learned = _learned(arrivals, told or recipe, checksums, known=told is not None)
-    if len(numbers) > 1 and told is None:
+    if not is_sole:
         learned = replace(learned, open=(*learned.open, NUMBER))
     return replace(learned, fits_load=None if known_load_mg is None else told is not None)
 
@@ -252,6 +250,33 @@ def _rate(times_s: Sequence[float]) -> float | None:
     return 1 / usual_s if usual_s > 0 else len(waits_s) / (times_s[-1] - times_s[0])
 
 
+def _told_of_numbers(
+    arrivals: Sequence[Arrival], recipe: Recipe, numbers: Sequence[int], load_mg: int
+) -> tuple[Recipe | None, bool]:
+    """Return what the known load tells, and whether only one number can be meant.
+
+    A total or a deviation grows by the load too, but the empty pan is not its zero. Numbers that
+    weigh the same on every line are one weight in two units.
+    """
+    tries = [replace(recipe, weight_number=number) for number in numbers or (None,)]
+    fits = [told for tried in tries if (told := _told_by_load(arrivals, tried, load_mg))]
+    if not fits:
+        return None, len(numbers) < 2
+    near_mg = _NEAR_SHARE * load_mg
+    lowest_mg = [min(_plateaus(arrivals, told).levels_mg) for told in fits]
+    zeroed = [told for told, low_mg in zip(fits, lowest_mg, strict=True) if abs(low_mg) <= near_mg]
+    chosen, *others = zeroed or fits
+    return chosen, all(_weigh_alike(arrivals, chosen, other, near_mg) for other in others)
+
+
+def _weigh_alike(arrivals: Sequence[Arrival], one: Recipe, other: Recipe, near_mg: float) -> bool:
+    pairs = zip(_read(arrivals, one)[1], _read(arrivals, other)[1], strict=False)
+    return all(
+        a.gross_mg is None or b.gross_mg is None or abs(a.gross_mg - b.gross_mg) <= near_mg
+        for a, b in pairs
+    )
+
+
 def _told_by_load(arrivals: Sequence[Arrival], recipe: Recipe, load_mg: int) -> Recipe | None:
     """Return the only reading of the numbers that gives the known load, if there is just one."""
     shape, seen, _ = _read(arrivals, recipe)
@@ -260,7 +285,7 @@ def _told_by_load(arrivals: Sequence[Arrival], recipe: Recipe, load_mg: int) -> 
         return None
     fitting: dict[int, Recipe] = {}
     for tried in _readings_of(rows, shape, recipe):
-        shown_mg = _load_mg(arrivals, tried)
+        shown_mg = _plateaus(arrivals, tried).step_mg
         if shown_mg is not None and abs(shown_mg - load_mg) <= _NEAR_SHARE * load_mg:
             fitting.setdefault(abs(shown_mg - load_mg), tried)
     return fitting[min(fitting)] if fitting else None
@@ -281,14 +306,11 @@ def _readings_of(rows: Sequence[Indication], shape: Shape, recipe: Recipe) -> It
                 yield replace(recipe, unit=unit, implied_decimals=implied, decimal_sign=sign)
 
 
-def _load_mg(arrivals: Sequence[Arrival], recipe: Recipe) -> int | None:
-    """Return the load that some lines show when read in one way."""
+def _plateaus(arrivals: Sequence[Arrival], recipe: Recipe) -> Plateaus:
+    """Return where some lines stand still when read in one way."""
     shape, seen, _ = _read(arrivals, recipe)
     rows = () if shape is None else _rows(seen, shape)
-    if not rows:
-        return None
-    resolution = _resolution(rows)
-    return Plateaus.of(rows, resolution.mg(1)).step_mg
+    return Plateaus.of(rows, _resolution(rows).mg(1)) if rows else Plateaus((), (), (), None)
 
 
 def exact_division_g(learned: Learned) -> Fraction | None:

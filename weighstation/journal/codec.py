@@ -233,6 +233,34 @@ def gap(run: str, why: str, ms: int) -> Body:
     return {"run": run, "why": why, "ms": ms}
 
 
+def signal(run: str, *, pieces: tuple[int, int], error_mg: int, text: str, reaction: str) -> Body:
+    """Return the body for first cuts that have moved by more than chance.
+
+    Parameters
+    ----------
+    run : str
+    pieces : (2,) tuple of int
+        The first and the last that it rests on.
+    error_mg : int, milligrams
+        How far off the scaling weight they were first cut, on average.
+    text, reaction : str
+        What was seen and what to do, one plain sentence each.
+
+    Returns
+    -------
+    Mapping
+    """
+    first, last = pieces
+    return {
+        "run": run,
+        "first": first,
+        "last": last,
+        "error_mg": error_mg,
+        "text": text,
+        "reaction": reaction,
+    }
+
+
 def run_ended(run: str, why: Why) -> Body:
     """Return the body of a run's last line; the store adds ``counts`` and ``unresolved``.
 

@@ -21,6 +21,7 @@ from weighstation.monitor.divider import (
 )
 from weighstation.monitor.drift import Drift, drift
 from weighstation.monitor.ewma import Ewma, ewma
+from weighstation.monitor.gauge import GaugeStudy, gauge_by_ranges, gauge_by_variances
 from weighstation.monitor.giveaway import expected_over_g, expected_under_g, unit_normal_loss
 from weighstation.monitor.individuals import Individuals, individuals
 from weighstation.monitor.intervals import (
@@ -42,8 +43,8 @@ from weighstation.monitor.resolution import (
     rounding_sd_g,
     sheppard_sd_g,
 )
-from weighstation.monitor.run_rules import NELSON, WESTERN_ELECTRIC, run_rules
-from weighstation.monitor.signals import Rule, Signal
+from weighstation.monitor.run_rules import NELSON, WESTERN_ELECTRIC, known_rule, run_rules
+from weighstation.monitor.signals import Rule, Signal, beyond_limits
 from weighstation.monitor.subgroups import SpreadChart, Subgroups, xbar_r, xbar_s, xbar_s_of
 from weighstation.monitor.tally import Tally
 from weighstation.monitor.tolerance import Side, ToleranceInterval, tolerance_interval
@@ -63,6 +64,7 @@ __all__ = [
     "Drift",
     "Ewma",
     "Fences",
+    "GaugeStudy",
     "Groups",
     "Grubbs",
     "Individuals",
@@ -80,6 +82,7 @@ __all__ = [
     "ToleranceInterval",
     "Within",
     "autocorrelation",
+    "beyond_limits",
     "c4",
     "capability",
     "capability_from",
@@ -93,9 +96,12 @@ __all__ = [
     "expected_under_g",
     "fences",
     "fences_from",
+    "gauge_by_ranges",
+    "gauge_by_variances",
     "groups_of",
     "grubbs",
     "individuals",
+    "known_rule",
     "least_correction",
     "mean_interval",
     "mean_test",

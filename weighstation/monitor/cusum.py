@@ -39,7 +39,7 @@ class Cusum:
     signals: tuple[Signal, ...]
 
 
-def cusum(
+def cusum(  # noqa: PLR0913 - the paper's parameters
     x: Iterable[float],
     *,
     target: float,
@@ -47,6 +47,7 @@ def cusum(
     k: float,
     h: float,
     head_start: float = 0.0,
+    numbers: Sequence[int] | None = None,
 ) -> Cusum:
     """Return the two-sided tabular CUSUM of a run of weights.
 
@@ -61,6 +62,8 @@ def cusum(
         Allowance and limit, in ``sigma``.
     head_start : float
         Where both sums start, in ``sigma``; half of ``h`` is usual where a start is suspect.
+    numbers : (n,) sequence of int or None
+        What the points are called in the sentences; None counts them from 1.
 
     Returns
     -------
@@ -89,10 +92,12 @@ def cusum(
     sizes = checked_sums(target=target, sigma=sigma, k=k, h=h, head_start=head_start)
     allowance, limit, start = sizes
     errors = floats(x, what="A CUSUM") - target
+    names = Numbers(numbers, len(errors))
     high = _sums(errors - allowance, start)
     low = _sums(-errors - allowance, start)
     signals = sorted(
-        (*_above(high, limit, 1), *_above(low, limit, -1)), key=lambda signal: signal.index
+        (*_above(high, limit, 1, names), *_above(low, limit, -1, names)),
+        key=lambda signal: signal.index,
     )
     return Cusum(kept(high), kept(low), limit, tuple(signals))
 
@@ -140,12 +145,9 @@ def _sums(steps: Floats, start: float) -> Floats:
     return sums
 
 
-def _above(
-    sums: Floats, limit: float, side: int, numbers: Sequence[int] | None = None
-) -> list[Signal]:
+def _above(sums: Floats, limit: float, side: int, names: Numbers) -> list[Signal]:
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
-    names = Numbers(numbers, len(sums))
     above = sums > limit
     begins = np.flatnonzero(above & ~np.concatenate(([False], above[:-1])))
     zeros = np.concatenate(([-1], np.flatnonzero(sums == 0)))

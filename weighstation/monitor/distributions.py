@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 NORMAL = NormalDist()
 
+LOG_MOST = 340.0
+"""Logarithm of the greatest number that is looked at; its square is a number still."""
+
 
 def normal_density(z: float) -> float:
     """Return the density of the standard normal distribution.
@@ -94,13 +97,15 @@ def t_cdf(t: float, *, df: float) -> float:
     Raises
     ------
     SpecificationError
-        If ``df`` is not a positive number.
+        If ``df`` is not a positive number, or the other one is none.
 
     Notes
     -----
     ``I_x(df / 2, 1 / 2) / 2`` with ``x = df / (df + t^2)`` in the tail.
     """
     checked_df(df)
+    if not math.isinf(t):
+        checked_number(t)
     outside, _ = _t_masses(t, df)
     return outside / 2 if t < 0 else 1 - outside / 2
 
@@ -123,6 +128,11 @@ def t_quantile(p: float, *, df: float) -> float:
     ------
     SpecificationError
         If ``p`` is not between 0 and 1, or ``df`` not a positive number.
+
+    Notes
+    -----
+    The root of the share. With more degrees of freedom the last digits go: it is right to 3e-12
+    at a million of them, and to 6e-10 at a hundred million.
 
     Examples
     --------
@@ -165,9 +175,11 @@ def chi_square_cdf(x: float, *, df: float) -> float:
     Raises
     ------
     SpecificationError
-        If ``df`` is not a positive number.
+        If ``df`` is not a positive number, or the other one is none.
     """
     checked_df(df)
+    if not math.isinf(x):
+        checked_number(x)
     return gamma_tails(df / 2, x / 2)[0]
 
 
@@ -187,9 +199,11 @@ def chi_square_sf(x: float, *, df: float) -> float:
     Raises
     ------
     SpecificationError
-        If ``df`` is not a positive number.
+        If ``df`` is not a positive number, or the other one is none.
     """
     checked_df(df)
+    if not math.isinf(x):
+        checked_number(x)
     return gamma_tails(df / 2, x / 2)[1]
 
 
@@ -222,6 +236,34 @@ def chi_square_quantile(p: float, *, df: float) -> float:
     if p <= 0.5:
         return _positive_root(lambda x: chi_square_cdf(x, df=df), p, start=df)
     return _positive_root(lambda x: chi_square_sf(x, df=df), 1 - p, start=df)
+
+
+def f_sf(x: float, *, df: float, df_below: float) -> float:
+    """Return the chance that a ratio of two variances is above ``x``.
+
+    Parameters
+    ----------
+    x : float
+        Not negative.
+    df, df_below : float
+        Degrees of freedom above and below the line, positive.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    SpecificationError
+        If a number of degrees of freedom is not positive, or ``x`` negative or none.
+    """
+    checked_df(df)
+    checked_df(df_below)
+    checked_number(x)
+    if x < 0:
+        raise SpecificationError(f"A ratio of variances is not negative, not {x}.")
+    whole = df_below + df * x
+    return beta_tails(df_below / 2, df / 2, x=df_below / whole, rest=df * x / whole)[0]
 
 
 def binomial_cdf(k: int, *, n: int, p: float) -> float:
@@ -299,6 +341,22 @@ def checked_share(p: float) -> None:
         raise SpecificationError(f"A share lies between 0 and 1, not at {p}.")
 
 
+def checked_number(value: float) -> None:
+    """Refuse a value that is not a finite number.
+
+    Parameters
+    ----------
+    value : float
+
+    Raises
+    ------
+    SpecificationError
+        If it is infinite or not a number.
+    """
+    if not math.isfinite(value):
+        raise SpecificationError(f"A finite number is needed here, not {value}.")
+
+
 def checked_df(df: float) -> None:
     """Refuse degrees of freedom that are none.
 
@@ -319,7 +377,7 @@ def _positive_root(mass: Callable[[float], float], wanted: float, *, start: floa
     """Return the positive place where a rising or falling mass is as wanted."""
 
     def apart(log_x: float) -> float:
-        found = mass(math.exp(log_x))
+        found = mass(math.exp(max(-LOG_MOST, min(LOG_MOST, log_x))))
         return math.log(found / wanted) if found > 0 else -math.inf
 
     return math.exp(root(apart, math.log(start)))

@@ -11,7 +11,7 @@ from weighstation.monitor.signals import Signal, beyond_limits
 from weighstation.monitor.weights import floats, kept, positive
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from weighstation.monitor.weights import Floats
 
@@ -43,7 +43,7 @@ class Ewma:
     signals: tuple[Signal, ...]
 
 
-def ewma(
+def ewma(  # noqa: PLR0913 - the paper's parameters
     x: Iterable[float],
     *,
     lam: float,
@@ -51,6 +51,7 @@ def ewma(
     target: float,
     sigma: float,
     steady: bool = False,
+    numbers: Sequence[int] | None = None,
 ) -> Ewma:
     """Return the EWMA chart of a run of weights.
 
@@ -68,6 +69,8 @@ def ewma(
         Spread of single weights.
     steady : bool
         The limits that hold in the long run at every point, instead of each point's own.
+    numbers : (n,) sequence of int or None
+        What the points are called in the sentences; None counts them from 1.
 
     Returns
     -------
@@ -105,7 +108,7 @@ def ewma(
         ages = np.arange(1, min(len(values), _settled(lam)) + 1, dtype=float)
         reach[: len(ages)] *= np.sqrt(1 - (1 - lam) ** (2 * ages))
     lower, upper = target - reach, target + reach
-    signals = beyond_limits(points, lower=lower, upper=upper)
+    signals = beyond_limits(points, lower=lower, upper=upper, numbers=numbers)
     return Ewma(float(target), kept(lower), kept(upper), kept(points), signals)
 
 

@@ -7,6 +7,9 @@ import math
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import normal_cdf, normal_density
 
+CERTAIN = 40.0
+"""So many standard deviations off, no double is left of the other side's share."""
+
 
 def unit_normal_loss(u: float) -> float:
     """Return the mean of what a standard normal value exceeds ``u`` by.
@@ -96,5 +99,6 @@ def _part(distance: float, sd: float) -> float:
         raise SpecificationError(
             "Give a finite mean and target, and a standard deviation that is not negative."
         )
-    u = distance / sd if sd else math.inf
-    return sd * unit_normal_loss(u) if math.isfinite(u) else max(0.0, -distance)
+    if abs(distance) >= CERTAIN * sd:
+        return max(0.0, -distance)
+    return sd * unit_normal_loss(distance / sd)

@@ -58,7 +58,9 @@ class Individuals:
         return self.range_centre * D4_OF_TWO
 
 
-def individuals(x: Iterable[float], *, numbers: Sequence[int] | None = None) -> Individuals:
+def individuals(
+    x: Iterable[float], *, numbers: Sequence[int] | None = None, noun: str = "piece"
+) -> Individuals:
     """Return the individuals chart of a run of weights, in the order they were cut.
 
     Parameters
@@ -67,6 +69,8 @@ def individuals(x: Iterable[float], *, numbers: Sequence[int] | None = None) -> 
         At least two.
     numbers : (n,) sequence of int or None
         What the points are called in the sentences; None counts them from 1.
+    noun : str
+        What one of them is.
 
     Returns
     -------
@@ -97,5 +101,5 @@ def individuals(x: Iterable[float], *, numbers: Sequence[int] | None = None) -> 
     centre = steady_mean(points)
     sigma = float(moving_range.mean()) / D2_OF_TWO
     lower, upper = centre - 3 * sigma, centre + 3 * sigma
-    signals = beyond_limits(points, lower=lower, upper=upper, numbers=numbers)
+    signals = beyond_limits(points, lower=lower, upper=upper, numbers=numbers, noun=noun)
     return Individuals(centre, lower, upper, sigma, kept(points), kept(moving_range), signals)

@@ -6,6 +6,7 @@ import math
 
 from weighstation.monitor.distributions import (
     checked_df,
+    checked_number,
     checked_share,
     normal_cdf,
     normal_quantile,
@@ -16,6 +17,9 @@ from weighstation.monitor.roots import root
 
 SMALLEST = 1e-18
 """What is left of the integrand, beside its greatest value, where the sum may stop."""
+
+FURTHEST = 40.0
+"""Spreads of ln w away from 1, where the sum stops if nothing was found on the way."""
 
 
 def noncentral_t_cdf(t: float, *, df: float, shift: float) -> float:
@@ -36,7 +40,7 @@ def noncentral_t_cdf(t: float, *, df: float, shift: float) -> float:
     Raises
     ------
     SpecificationError
-        If ``df`` is not a positive number.
+        If ``df`` is not a positive number, or another one is not finite.
 
     Notes
     -----
@@ -45,6 +49,7 @@ def noncentral_t_cdf(t: float, *, df: float, shift: float) -> float:
     which the trapezoidal rule is as good as exact.
     """
     checked_df(df)
+    checked_number(t - shift)
     if t < 0:
         return 1 - _mean_below(-t, df, -shift)
     return _mean_below(t, df, shift)
@@ -81,11 +86,14 @@ def _mean_below(t: float, df: float, shift: float) -> float:
     """Return the mean of Phi(t w - shift) over w, by the trapezoidal rule in u = ln w."""
     spread = 1 / math.sqrt(2 * df)
     step = min(spread, 1 / (t + 1), 1 / (abs(shift) + 1)) / 4
+    half = df / 2
+    # ln of 2 (df/2)^(df/2) e^(-df/2) / Gamma(df/2), by Stirling's formula and its error
+    front = math.log(2 * half / math.pi) / 2 - stirling_error(half)
 
     def part(place: int) -> float:
         u = place * step
         w = math.exp(u)
-        return math.exp(_log_density(u, df)) * normal_cdf(t * w - shift)
+        return math.exp(front - half * (math.expm1(2 * u) - 2 * u)) * normal_cdf(t * w - shift)
 
     parts = [part(0)]
     for side in (1, -1):
@@ -94,15 +102,8 @@ def _mean_below(t: float, df: float, shift: float) -> float:
             found = part(place)
             parts.append(found)
             largest = max(largest, found)
-            if found < SMALLEST * largest and abs(place) * step > spread:
+            away = abs(place) * step / spread
+            if (found < SMALLEST * largest and away > 1) or (found == 0 and away > FURTHEST):
                 break
             place += side
     return math.fsum(parts) * step
-
-
-def _log_density(u: float, df: float) -> float:
-    """Return the log density of ln sqrt(chi-square / df)."""
-    half = df / 2
-    # (df/2)^(df/2) e^(-df/2) / Gamma(df/2), by Stirling's formula and its error
-    front = math.log(half / (2 * math.pi)) / 2 - stirling_error(half)
-    return math.log(2) + front - half * (math.expm1(2 * u) - 2 * u)

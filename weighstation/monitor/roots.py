@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from weighstation.errors import SpecificationError
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -12,6 +14,9 @@ MOST_STEPS = 300
 """Halving alone finds any double in fewer steps than this from any bracket we start with."""
 
 RELATIVE = 2**-52
+
+FURTHEST = 1e12
+"""No quantile or factor of ours is looked for beyond this."""
 
 
 def root(function: Callable[[float], float], start: float, *, step: float = 1.0) -> float:
@@ -29,6 +34,11 @@ def root(function: Callable[[float], float], start: float, *, step: float = 1.0)
     Returns
     -------
     float
+
+    Raises
+    ------
+    SpecificationError
+        If no zero is found however far one looks.
 
     Notes
     -----
@@ -78,6 +88,8 @@ def _bracket(
     at_low, at_high = function(low), function(high)
     while (at_low > 0) == (at_high > 0):
         step *= 2
+        if step > FURTHEST:
+            raise SpecificationError("That is too far out to be worked out as a number.")
         if abs(at_low) < abs(at_high):
             low, high, at_high = low - step, low, at_low
             at_low = function(low)

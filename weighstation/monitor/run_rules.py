@@ -80,7 +80,7 @@ def run_rules(
     >>> [signal.index for signal in run_rules([1.0] * 9, centre=0.0, sigma=10.0)]
     [7]
     """
-    asked = [_known(rule) for rule in rules]
+    asked = [known_rule(rule) for rule in rules]
     positive(sigma, "sigma")
     if not math.isfinite(centre):
         raise SpecificationError(f"centre must be a finite number, not {centre}.")
@@ -91,7 +91,22 @@ def run_rules(
     return tuple(sorted(found, key=lambda signal: signal.index))
 
 
-def _known(rule: Rule | str) -> Rule:
+def known_rule(rule: Rule | str) -> Rule:
+    """Return a run rule by its name.
+
+    Parameters
+    ----------
+    rule : Rule or str
+
+    Returns
+    -------
+    Rule
+
+    Raises
+    ------
+    SpecificationError
+        If there is none of that name.
+    """
     try:
         known = Rule(rule)
     except ValueError:

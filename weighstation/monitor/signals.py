@@ -66,6 +66,8 @@ class Numbers:
         None counts them from 1.
     count : int
         How many points there are.
+    noun : str
+        What one of them is.
 
     Raises
     ------
@@ -73,12 +75,13 @@ class Numbers:
         If there is not one number for each point.
     """
 
-    def __init__(self, numbers: Sequence[int] | None, count: int) -> None:
+    def __init__(self, numbers: Sequence[int] | None, count: int, noun: str = "piece") -> None:
         if numbers is not None and len(numbers) != count:
             raise SpecificationError(
                 f"There are {len(numbers)} numbers for {count} points; give one for each."
             )
         self._numbers = numbers
+        self._noun = noun.capitalize()
 
     def one(self, index: int) -> str:
         """Return one point in words.
@@ -91,7 +94,7 @@ class Numbers:
         -------
         str
         """
-        return f"Point {self._numbers[index] if self._numbers is not None else index + 1}"
+        return f"{self._noun} {self._number(index)}"
 
     def span(self, first: int, last: int) -> str:
         """Return a stretch of points in words.
@@ -106,7 +109,10 @@ class Numbers:
         """
         if first == last:
             return self.one(first)
-        return f"{self.one(first).replace('Point', 'Points')} to {self.one(last).split()[-1]}"
+        return f"{self._noun}s {self._number(first)} to {self._number(last)}"
+
+    def _number(self, index: int) -> int:
+        return index + 1 if self._numbers is None else self._numbers[index]
 
 
 def beyond_limits(
@@ -115,6 +121,7 @@ def beyond_limits(
     lower: Floats | float,
     upper: Floats | float,
     numbers: Sequence[int] | None = None,
+    noun: str = "piece",
 ) -> tuple[Signal, ...]:
     """Return a signal for every point outside its control limits; a point on a limit is inside.
 
@@ -124,6 +131,8 @@ def beyond_limits(
     lower, upper : float or (n,) array of float, grams
     numbers : (n,) sequence of int or None
         What the points are called; None counts them from 1.
+    noun : str
+        What one of them is.
 
     Returns
     -------
@@ -136,7 +145,7 @@ def beyond_limits(
     """
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
-    names = Numbers(numbers, len(points))
+    names = Numbers(numbers, len(points), noun)
     low, high = np.broadcast_to(lower, points.shape), np.broadcast_to(upper, points.shape)
     found = []
     for index in np.flatnonzero((points < lower) | (points > upper)).tolist():

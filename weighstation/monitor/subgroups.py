@@ -110,8 +110,7 @@ def xbar_r(groups: Iterable[Iterable[float]]) -> Subgroups:
     spread = _spread(
         ranges,
         np.full(len(rows), mean_range),
-        constants.d3_limit * mean_range,
-        constants.d4_limit * mean_range,
+        (constants.d3_limit * mean_range, constants.d4_limit * mean_range),
     )
     centre, reach = steady_mean(means), constants.a2 * mean_range
     lower, upper = centre - reach, centre + reach
@@ -121,7 +120,7 @@ def xbar_r(groups: Iterable[Iterable[float]]) -> Subgroups:
         upper,
         mean_range / constants.d2,
         kept(means),
-        beyond_limits(means, lower=lower, upper=upper),
+        beyond_limits(means, lower=lower, upper=upper, noun="subgroup"),
         spread,
     )
 
@@ -177,6 +176,7 @@ def xbar_s_of(
     sizes: Iterable[int],
     *,
     numbers: Sequence[int] | None = None,
+    noun: str = "subgroup",
 ) -> Subgroups:
     """Return the charts of means and standard deviations from what is known of each subgroup.
 
@@ -188,6 +188,8 @@ def xbar_s_of(
         Weights in each, at least two.
     numbers : (m,) sequence of int or None
         What the subgroups are called in the sentences; None counts them from 1.
+    noun : str
+        What one of them is.
 
     Returns
     -------
@@ -229,7 +231,11 @@ def xbar_s_of(
     reach = 3 * s / (shares * np.sqrt(counts))
     s_reach = 3 * s * np.sqrt(1 - shares**2) / shares
     spread = _spread(
-        spreads, np.full(len(counts), s), np.maximum(0.0, s - s_reach), s + s_reach, numbers
+        spreads,
+        np.full(len(counts), s),
+        (np.maximum(0.0, s - s_reach), s + s_reach),
+        numbers,
+        noun,
     )
     lower, upper = kept(centre - reach), kept(centre + reach)
     return Subgroups(
@@ -238,7 +244,7 @@ def xbar_s_of(
         float(upper[0]) if equal else upper,
         s / float(shares[0]) if equal else s,
         kept(points),
-        beyond_limits(points, lower=lower, upper=upper, numbers=numbers),
+        beyond_limits(points, lower=lower, upper=upper, numbers=numbers, noun=noun),
         spread,
     )
 
@@ -246,14 +252,14 @@ def xbar_s_of(
 def _spread(
     points: Floats,
     centre: Floats,
-    lower: Floats | float,
-    upper: Floats | float,
+    limits: tuple[Floats | float, Floats | float],
     numbers: Sequence[int] | None = None,
+    noun: str = "subgroup",
 ) -> SpreadChart:
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
-    low, high = (np.broadcast_to(limit, points.shape).copy() for limit in (lower, upper))
-    signals = beyond_limits(points, lower=low, upper=high, numbers=numbers)
+    low, high = (np.broadcast_to(limit, points.shape).copy() for limit in limits)
+    signals = beyond_limits(points, lower=low, upper=high, numbers=numbers, noun=noun)
     return SpreadChart(kept(centre), kept(low), kept(high), kept(points), signals)
 
 

@@ -11,9 +11,6 @@ if TYPE_CHECKING:
 
     from weighstation.monitor import Individuals, Signal
 
-MOST_ODD = 12
-"""Signals that are told one by one in the terminal; the others are in the picture and the JSON."""
-
 
 @dataclass(frozen=True, slots=True)
 class Track:
@@ -27,8 +24,8 @@ class Track:
     centre, lower, upper : (n,) tuple of float, grams
         As they hold at each point.
     signals : tuple of Signal
-    lines : str
-        What the lines are, in a few words.
+    start : int
+        How many of the chart's numbers come before its first point.
     """
 
     name: str
@@ -37,7 +34,7 @@ class Track:
     lower: tuple[float, ...]
     upper: tuple[float, ...]
     signals: tuple[Signal, ...] = ()
-    lines: str = "3 sigma to each side"
+    start: int = 0
 
     @property
     def odd(self) -> frozenset[int]:
@@ -48,11 +45,6 @@ class Track:
             if not self.lower[place] <= point <= self.upper[place]
         }
         return frozenset(beyond | {signal.index for signal in self.signals})
-
-    @property
-    def is_steady(self) -> bool:
-        """Whether the lines are the same at every point."""
-        return all(len(set(line)) <= 1 for line in (self.centre, self.lower, self.upper))
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +60,13 @@ class ControlChart:
     at_utc_ms : (n,) tuple of int, milliseconds since 1970 UTC
         When each was counted.
     tracks : tuple of Track
-        Each of n points.
+        Each of n points, or of those from its start on.
     remarks : tuple of str
         What has to be known to read it, one sentence each.
     as_of : str
         Which line of the journal it is as of.
+    is_judged : bool
+        Whether its lines are control limits, so that signals mean something.
     """
 
     title: str
@@ -82,6 +76,7 @@ class ControlChart:
     tracks: tuple[Track, ...]
     remarks: tuple[str, ...]
     as_of: str
+    is_judged: bool = True
 
     def signal_lines(self, zone: tzinfo = UTC) -> list[str]:
         """Return the signals in the order of their points, each with its number and time.
@@ -94,13 +89,44 @@ class ControlChart:
         -------
         list of str
         """
-        found = [(signal.index, track, signal) for track in self.tracks for signal in track.signals]
-        found.sort(key=lambda item: item[0])
-        return [
-            f"{self.noun} {self.numbers[place]}, {clock(self.at_utc_ms[place], zone)}:"
-            f" {signal.text}"
-            for place, _, signal in found
+        found = [
+            (track.start + signal.index, track.name, signal.text)
+            for track in self.tracks
+            for signal in track.signals
         ]
+        return [
+            f"{self.noun} {self.numbers[place]}, {clock(self.at_utc_ms[place], zone)}, {name}:"
+            f" {text}"
+            for place, name, text in sorted(found)
+        ]
+
+
+def level_track(
+    name: str,
+    points: Iterable[float],
+    lines: tuple[float, float, float],
+    signals: Iterable[Signal] = (),
+    *,
+    start: int = 0,
+) -> Track:
+    """Return a track whose lines are level.
+
+    Parameters
+    ----------
+    name : str
+    points : (n,) iterable of float, grams
+    lines : (3,) tuple of float, grams
+        Centre, lower and upper.
+    signals : iterable of Signal
+    start : int
+
+    Returns
+    -------
+    Track
+    """
+    row = floats(points)
+    centre, lower, upper = ((float(line),) * len(row) for line in lines)
+    return Track(name, row, centre, lower, upper, tuple(signals), start)
 
 
 def track_of(chart: Individuals, name: str) -> Track:
@@ -115,15 +141,8 @@ def track_of(chart: Individuals, name: str) -> Track:
     -------
     Track
     """
-    count = len(chart.points)
-    return Track(
-        name,
-        floats(chart.points),
-        (float(chart.centre),) * count,
-        (float(chart.lower),) * count,
-        (float(chart.upper),) * count,
-        tuple(chart.signals),
-    )
+    lines = (chart.centre, chart.lower, chart.upper)
+    return level_track(name, chart.points, lines, chart.signals)
 
 
 def floats(values: Iterable[float]) -> tuple[float, ...]:
@@ -172,7 +191,7 @@ def chart_record(chart: ControlChart) -> dict[str, object]:
         "counts": chart.noun,
         "numbers": list(chart.numbers),
         "times": [_iso(utc_ms) for utc_ms in chart.at_utc_ms],
-        "tracks": [_track_record(track, chart.numbers) for track in chart.tracks],
+        "tracks": [_track_record(track, chart.numbers[track.start :]) for track in chart.tracks],
         "remarks": list(chart.remarks),
         "as_of": chart.as_of,
     }

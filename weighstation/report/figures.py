@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from weighstation.specification import Product
 
 MG_PER_KG = MG_PER_G * 1000
+HEAD_DIGITS = 16
+"""Of a digest, as it is printed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,11 @@ class BatchFigures:
     benches: tuple[Bench, ...] = ()
     gaps_ms: tuple[int, ...] = ()
     counted_utc_ms: Mapping[int, int] = field(default_factory=dict)
+
+    @property
+    def as_of(self) -> str:
+        """Which line of the journal the figures are as of."""
+        return f"as of line {self.as_of_line}, head {self.head[:HEAD_DIGITS]}"
 
     @property
     def kept(self) -> Sums:

@@ -6,6 +6,7 @@ and line as well.
 
 from __future__ import annotations
 
+import textwrap
 from datetime import UTC, tzinfo
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +24,7 @@ FORMS = {".svg": "svg", ".png": "png"}
 _BLUE, _VERMILION, _INK, _FAINT = "#0072B2", "#D55E00", "#222222", "#9A9A9A"
 _WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
 _PNG_DPI = 144
+_FOOT_COLUMNS = 125
 _MOST_NUMBERED = 20
 """Odd points that have their number beside them; more would hide each other."""
 _MOST_DOTS = 400
@@ -90,6 +92,7 @@ def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
         axes = figure.subplots(len(chart.tracks), 1, sharex=True, squeeze=False)[:, 0]
         for track, axis in zip(chart.tracks, axes, strict=True):
             _draw_track(axis, track, chart.numbers)
+            _number_ticks(axis, chart.numbers)
         axes[-1].set_xlabel(_below(chart, zone))
         figure.text(0.01, -0.01, "\n".join(_foot(chart)), ha="left", va="top", fontsize=8)
         metadata = {"Date": None, "Title": chart.title} if form == "svg" else {"Software": None}
@@ -97,7 +100,7 @@ def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
 
 
 def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
-    places = list(range(1, len(track.points) + 1))
+    places = [track.start + place for place in range(1, len(track.points) + 1)]
     step = "steps-mid"
     axis.plot(places, track.centre, color=_INK, linewidth=1, drawstyle=step)
     for line in (track.lower, track.upper):
@@ -117,11 +120,11 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
     )
     for place in odd[:_MOST_NUMBERED]:
         at = (places[place], track.points[place])
-        axis.annotate(f"{numbers[place]}", at, (0, 7), textcoords="offset points", ha="center")
+        number = f"{numbers[track.start + place]}"
+        axis.annotate(number, at, (0, 7), textcoords="offset points", ha="center")
     axis.set_ylabel(f"{track.name}, g")
     axis.margins(x=0.02, y=0.15)
     _name_lines(axis, track)
-    _number_ticks(axis, numbers)
 
 
 def _name_lines(axis: Axes, track: Track) -> None:
@@ -156,4 +159,5 @@ def _below(chart: ControlChart, zone: tzinfo) -> str:
 
 
 def _foot(chart: ControlChart) -> list[str]:
-    return [*chart.remarks, chart.as_of]
+    every = (*chart.remarks, chart.as_of)
+    return [line for remark in every for line in textwrap.wrap(remark, _FOOT_COLUMNS)]

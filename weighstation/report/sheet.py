@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from weighstation.report.figures import BatchFigures, Bench
 
 CENT = Decimal("0.01")
-HEAD_DIGITS = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +68,7 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
             SheetTable("First cuts and handling", _first(figures)),
         ),
         first_cuts=first_cuts(figures),
-        as_of=f"as of line {figures.as_of_line}, head {figures.head[:HEAD_DIGITS]}",
+        as_of=figures.as_of,
         numbers=tuple(piece.number for piece in figures.pieces),
     )
 

@@ -1,9 +1,10 @@
-"""A batch sheet -> text on a console or in a file, at most 80 columns wide."""
+"""A batch sheet or a control chart -> text on a console or in a file, at most 80 columns wide."""
 
 from __future__ import annotations
 
 import io
 import textwrap
+from datetime import UTC, tzinfo
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
@@ -11,19 +12,22 @@ from rich.console import Console
 from rich.text import Text
 
 from weighstation.report.chart import ASCII, BOX, track_lines
-from weighstation.report.control import track_of
+from weighstation.report.control import clock, track_of
 from weighstation.report.printable import printable
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from weighstation.report.chart import Marks
+    from weighstation.report.control import ControlChart
     from weighstation.report.sheet import BatchSheet
     from weighstation.report.tables import SheetRow
 
 WIDEST = 80
 ENOUGH = 20
 """Below so many points, limits worked out from them are rough (common practice, no source)."""
+MOST_TOLD = 20
+"""Signals that are told one by one; more would push the chart off the screen."""
 _LABEL, _SAID = 22, 16
 _PLAIN = str.maketrans("\u2212\u2014", "--")
 
@@ -132,3 +136,48 @@ def _marks(console: Console) -> Marks:
     except (LookupError, UnicodeEncodeError):
         return ASCII
     return BOX
+
+
+def print_chart(chart: ControlChart, console: Console, *, zone: tzinfo = UTC) -> None:
+    """Print a control chart.
+
+    Parameters
+    ----------
+    chart : ControlChart
+    console : Console
+        Its width is used up to 80 columns.
+    zone : tzinfo
+        Whose clock times are told in.
+    """
+    width = max(min(console.width, WIDEST), 40)
+    for line in _chart_lines(chart, width, _marks(console), zone):
+        line.plain = _writable(printable(line.plain), console.encoding)
+        console.print(line)
+
+
+def _chart_lines(chart: ControlChart, width: int, marks: Marks, zone: tzinfo) -> Iterator[Text]:
+    yield Text(chart.title, style="bold")
+    first, last = (clock(utc_ms, zone) for utc_ms in (chart.at_utc_ms[0], chart.at_utc_ms[-1]))
+    yield Text(f"  by {chart.noun}, from {first} to {last}", style="dim")
+    for track in chart.tracks:
+        yield Text()
+        yield Text(f"{track.name}, g", style="bold")
+        for line in track_lines(track, chart.numbers[track.start :], width=width, marks=marks):
+            yield Text(line, no_wrap=True)
+    if chart.is_judged:
+        yield Text()
+        yield from _told(chart.signal_lines(zone), width)
+    yield Text()
+    for remark in chart.remarks:
+        for part in textwrap.wrap(remark, width - 2):
+            yield Text(f"  {part}", style="dim")
+    yield Text(f"  {chart.as_of}", style="dim")
+
+
+def _told(signals: list[str], width: int) -> Iterator[Text]:
+    yield Text(f"Signals: {len(signals) or 'none'}", style="bold")
+    for line in signals[:MOST_TOLD]:
+        for part in textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="    "):
+            yield Text(part)
+    if len(signals) > MOST_TOLD:
+        yield Text(f"  and {len(signals) - MOST_TOLD} more; --json tells them all")

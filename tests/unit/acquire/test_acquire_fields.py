@@ -36,6 +36,9 @@ def parts(text: str, grammar: Grammar | None = None) -> Fields:
         ("G 512.3 g", ("G",), "", "512.3", G, ()),
         ("512gST", (), "", "512", G, ("ST",)),
         ("512.g", (), "", "512.", G, ()),
+        ("W,512.3,g", ("W",), "", "512.3", G, ()),
+        ("W,5,g", ("W",), "", "5", G, ()),
+        ("W, ,5 g", ("W",), "", ",5", G, ()),
         (".5 oz", (), "", ".5", OZ, ()),
         ("512 g;1", (), "", "512", G, ("1",)),
         ("512 g 17", (), "", "512", G, ("17",)),
@@ -83,10 +86,24 @@ def test_the_width_reaches_from_mark_to_mark(text: str, width: int) -> None:
         ("12 pcs", "the unit 'pcs'"),
         ("98.1 %", "the unit '%'"),
         ("2.5 ct", "the unit 'ct'"),
+        ("74.2 dag", "the unit 'dag'"),
+        ("742 ml", "the unit 'ml'"),
+        ("26.10 fl oz", "the unit 'fl oz'"),
+        ("26.10 Fl.Oz", "the unit 'fl oz'"),
+        ("1 5/8 lb", "fractions"),
     ],
 )
 def test_what_is_no_mass_of_ours_is_refused(text: str, words: str) -> None:
     assert words == parts(text).refused
+
+
+@pytest.mark.parametrize(
+    ("text", "spoilt"),
+    [("(1) g", True), ("N---1 g", True), ("(1 g)", False), ("-- 1 g", False), ("-1 g", False)],
+)
+def test_what_may_be_an_unknown_minus_spoils_a_line(text: str, *, spoilt: bool) -> None:
+    """Brackets are how accounts write a minus; read without it, 1 g stood for -1 g."""
+    assert spoilt is parts(text).spoilt
 
 
 def test_a_comma_that_parts_fields_ends_a_number() -> None:

@@ -6,9 +6,11 @@ import math
 import random
 import statistics
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.capability import Capability, capability, capability_from
@@ -119,6 +121,49 @@ def test_interval_of_cp_holds_the_truth_as_often_as_it_says() -> None:
         held += found.cp_interval[0] <= 1.0 <= found.cp_interval[1]
 
     assert abs(held / 2000 - 0.95) < 3 * math.sqrt(0.95 * 0.05 / 2000)
+
+
+def test_interval_of_cpk_holds_the_truth_nearly_as_often_as_it_says() -> None:
+    """2,000 seeded normal samples of 30 with a true Cpk of 1.33: measured 95.7 %, said 95 %."""
+    draw = random.Random(21)
+    held = 0
+    for _ in range(2000):
+        low, high = capability([draw.gauss(0, 1) for _ in range(30)], upper=4.0).cpk_interval
+        held += low <= 4 / 3 <= high
+
+    assert abs(held / 2000 - 0.95) < 3 * math.sqrt(0.95 * 0.05 / 2000) + 0.01
+
+
+def test_a_thousand_summaries_agree_with_a_reference_library() -> None:
+    """SciPy's normal and chi-square laws; intervals and shares, furthest 4.6e-14."""
+    draw = random.Random(22)
+    places = [
+        (draw.randint(2, 500), draw.uniform(0.5, 9), draw.uniform(734, 746)) for _ in range(1000)
+    ]
+    n_s, sds, means = map(np.array, zip(*places, strict=True))
+    chi_s = stats.chi2.ppf(np.array([[0.025], [0.975]]), n_s - 1).T
+    below, above = stats.norm.cdf(732, means, sds), stats.norm.sf(748, means, sds)
+    z = stats.norm.ppf(0.975)
+    apart = 0.0
+    for place, (n, sd, mean) in enumerate(places):
+        found = capability_from(mean, sd_g=sd, n=n, band=(732.0, 748.0))
+        cp, cpk = 16 / (6 * sd), min(748 - mean, mean - 732) / (3 * sd)
+        half = z * math.sqrt(1 / (9 * n) + cpk**2 / (2 * (n - 1)))
+        wanted = (
+            *(cp * (chi_s[place] / (n - 1)) ** 0.5),
+            cpk - half,
+            cpk + half,
+            below[place],
+            above[place],
+        )
+        assert found.cp_interval is not None
+        ours = (*found.cp_interval, *found.cpk_interval, found.share_below, found.share_above)
+        apart = max(
+            apart,
+            *(abs(a - float(b)) / max(abs(a), 1e-3) for a, b in zip(ours, wanted, strict=True)),
+        )
+
+    assert 1e-10 > apart
 
 
 @given(

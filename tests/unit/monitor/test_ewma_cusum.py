@@ -62,7 +62,7 @@ def test_published_cusum() -> None:
     assert [(13, Rule.SUM_OF_DEVIATIONS, 12, 1)] == [
         (each.index, each.rule, each.first, each.side) for each in chart.signals
     ]
-    assert "Points 13 to 14 have together been heavier" in chart.signals[0].text
+    assert "Pieces 13 to 14 have together been heavier" in chart.signals[0].text
 
 
 @given(numbers, st.sampled_from([0.05, 0.2, 0.5, 1.0]))

@@ -50,7 +50,7 @@ def test_a_piece_far_out_is_named_by_place_and_rule() -> None:
     chart = individuals([*steady, 790.0, *steady])
 
     assert [(20, Rule.BEYOND_LIMITS)] == [(s.index, s.rule) for s in chart.signals]
-    assert chart.signals[0].text.startswith("Point 21 (790.0) is above the upper control limit")
+    assert chart.signals[0].text.startswith("Piece 21 (790.0) is above the upper control limit")
 
 
 def test_a_light_piece_is_named_as_below() -> None:

@@ -6,6 +6,7 @@ import math
 import random
 import statistics
 
+import numpy as np
 import pytest
 from scipy import stats  # type: ignore[import-untyped]
 
@@ -51,21 +52,41 @@ def test_mean_of_particles_against_fifty() -> None:
 def test_a_thousand_intervals_are_those_of_a_reference_library() -> None:
     """SciPy; furthest 3.8e-14."""
     draw = random.Random(69)
+    places = [
+        (draw.randint(2, 2000), draw.uniform(0.1, 50), draw.uniform(0.5, 0.999))
+        for _ in range(1000)
+    ]
+    df = np.array([n - 1 for n, _, _ in places])
+    tail = np.array([(1 - confidence) / 2 for _, _, confidence in places])
+    laws = zip(
+        stats.t.isf(tail, df), stats.chi2.ppf(tail, df), stats.chi2.isf(tail, df), strict=True
+    )
     apart = 0.0
-    for _ in range(1000):
-        n, sd, confidence = draw.randint(2, 2000), draw.uniform(0.1, 50), draw.uniform(0.5, 0.999)
+    for (n, sd, confidence), (t, *chi) in zip(places, laws, strict=True):
         low, high = mean_interval(0.0, sd_g=sd, n=n, confidence=confidence)
-        wanted = stats.t.interval(confidence, n - 1, scale=sd / math.sqrt(n))
+        half = t * sd / math.sqrt(n)
         small, great = sd_interval(sd, n=n, confidence=confidence)
-        chi = stats.chi2.interval(confidence, n - 1)
         pairs = zip(
             (low, high, great, small),
-            (*wanted, *(sd * math.sqrt((n - 1) / c) for c in chi)),
+            (-half, half, *(sd * math.sqrt((n - 1) / c) for c in chi)),
             strict=True,
         )
         apart = max(apart, *(abs(ours / float(theirs) - 1) for ours, theirs in pairs))
 
     assert 1e-11 > apart
+
+
+def test_a_thousand_tests_of_a_mean_agree_with_a_reference_library() -> None:
+    """SciPy `ttest_1samp`, two-sided; p furthest 1.1e-12."""
+    draw = random.Random(84)
+    apart = 0.0
+    for _ in range(1000):
+        sample = [draw.gauss(740, 4) for _ in range(draw.randint(2, 60))]
+        mean, sd = statistics.fmean(sample), statistics.stdev(sample)
+        found = mean_test(mean, sd_g=sd, n=len(sample), target_g=741.0)
+        apart = max(apart, abs(found.p / float(stats.ttest_1samp(sample, 741.0).pvalue) - 1))
+
+    assert 1e-9 > apart
 
 
 def test_both_sides_of_the_test_of_spread() -> None:

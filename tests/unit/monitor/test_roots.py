@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from weighstation.errors import SpecificationError
 from weighstation.monitor.roots import root
 
 
@@ -21,3 +22,8 @@ def test_a_step_is_found_by_halving() -> None:
     edge = root(lambda x: math.inf if x > math.pi else -math.inf, 3.0)
 
     assert math.pi == pytest.approx(edge, rel=1e-15)
+
+
+def test_where_there_is_no_zero_that_is_said() -> None:
+    with pytest.raises(SpecificationError, match="too far out"):
+        root(lambda _: 1.0, 0.0)

@@ -81,7 +81,7 @@ def test_a_subgroup_that_moved_signals_and_is_named() -> None:
     signals = xbar_r(groups).signals
 
     assert [9] == [signal.index for signal in signals]
-    assert signals[0].text.startswith("Point 10 ")
+    assert signals[0].text.startswith("Subgroup 10 ")
 
 
 def test_what_makes_no_subgroups_is_refused() -> None:

@@ -64,6 +64,12 @@ SCENES = {
     "journal refuses": replace(cued(Verdict.KEEP, 0), alarm="The journal cannot be written. " * 8),
     "paused": replace(EMPTY, scene=Scene.PAUSED),
     "armed": replace(EMPTY, armed="void"),
+    "signal": replace(
+        EMPTY,
+        lifted=LiftedNote(12, 12_000, TookFor.CAME_BACK),
+        signal="Pieces 13 to 21 were cut 7 g too heavy: cut smaller.",
+        notice="So be it.",
+    ),
     "lifted": replace(EMPTY, lifted=LiftedNote(12, 12_000, TookFor.CAME_BACK), notice="So be it."),
 }
 SIZES = [(80, 24), (120, 40), (100, 30), (80, 22), (200, 60), (50, 12), (20, 4)]
@@ -180,6 +186,8 @@ def test_add_points_up_above_its_word_and_trim_down_below_it() -> None:
         ("armed", "Press V again to strike out piece 12 (741 g)"),
         ("lifted", "Piece 12 left 12 g heavy: taken as brought back — B: no, it was boarded"),
         ("lifted", "So be it."),
+        ("signal", "Pieces 13 to 21 were cut 7 g too heavy: cut smaller."),
+        ("signal", "So be it."),
         ("waiting", "12 of 48, 36 left"),
         ("waiting", "piece 12, 741 g, saved"),
         ("waiting", "740.8 g (+0.8)"),
@@ -198,6 +206,12 @@ def test_an_alarm_is_on_the_first_and_last_lines_of_the_cue(width: int, height: 
 
     assert sum(line == "!" * width for line in drawn) == 2
     assert any("Nothing comes from the scale." in line for line in drawn)
+
+
+def test_a_small_screen_says_what_to_do_about_a_signal() -> None:
+    assert "were cut 7 g too heavy: cut smaller." in " ".join(
+        text(SCENES["signal"], 40, 14).plain.split()
+    )
 
 
 def test_a_long_alarm_is_given_three_lines_and_ends_in_dots() -> None:

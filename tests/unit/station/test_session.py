@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass, field, replace
 
@@ -217,6 +218,24 @@ def test_lost_link_is_shown_and_written_down_as_a_gap() -> None:
     assert "weighed anew" in back.notice
     assert 1 == len(gaps)
     assert '"ms":3250' in gaps[0].body
+
+
+def test_a_link_that_is_back_without_a_reading_is_a_lost_scale_until_it_speaks() -> None:
+    """An adapter may be plugged in again while the scale behind it is still off."""
+    sitting = Sitting()
+    sitting.play(0, times=30)
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.wait(3.0)
+    sitting.session.take(LinkBack(3.0))
+    back = sitting.session.snapshot
+    sitting.wait(1.2)
+    silent = sitting.session.snapshot
+    sitting.play(0)
+
+    assert Scene.SCALE_LOST is not back.scene
+    assert Scene.SCALE_LOST is silent.scene
+    assert "Nothing comes from the scale. Check its cable and power." == silent.alarm
+    assert Scene.SCALE_LOST is not sitting.session.snapshot.scene
 
 
 def test_silence_of_a_steady_scale_is_a_lost_scale_until_it_speaks() -> None:
@@ -632,3 +651,35 @@ def test_ending_with_a_piece_on_the_pan_is_warned_of() -> None:
         "What lies on the pan is not counted: lift it off first.",
         "E again ends the batch.",
     ) == asked
+
+
+def test_first_cuts_that_have_moved_are_told_on_the_panel_and_on_record() -> None:
+    """Pieces within the band, but all on its heavy side."""
+    sitting = Sitting()
+    quiet = [738, 742, 740, 739, 741, 740]
+    for grams in [*quiet, *quiet, *[747, 748] * 8]:
+        sitting.piece(grams)
+        sitting.commit()
+        if sitting.session.snapshot.signal:
+            break
+    sitting.commit()
+    line = sitting.session.snapshot.signal
+    found = [entry for entry in sitting.store.entries() if entry.kind is Kind.SIGNAL]
+    said = [json.loads(text) for text in sitting.said("signal")]
+
+    assert re.fullmatch(r"Pieces 13 to \d\d were cut [678] g too heavy: cut smaller\.", line)
+    assert 1 == len(found) == len(said)
+    assert said[0]["first"] == 13
+    assert said[0]["error"] == pytest.approx(7.5, abs=0.6)
+    assert said[0]["reaction"].startswith("Cut about")
+    assert sitting.store.verify()
+
+
+def test_a_signal_goes_out_of_sight_after_some_pieces() -> None:
+    sitting = Sitting()
+    for grams in [*[738, 742, 740, 739] * 3, *[748] * 8, *[740, 739, 741, 740] * 3]:
+        sitting.piece(grams)
+        sitting.commit()
+
+    assert "" == sitting.session.snapshot.signal
+    assert sitting.said("signal")

@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, assert_never
 
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Verdict, Voided
 from weighstation.journal import Kind, Line, Why, codec
+from weighstation.quantities import MG_PER_G
 
 if TYPE_CHECKING:
     from weighstation.events import Outcome
     from weighstation.journal import Body, RunStarted
+    from weighstation.monitor.bench import BenchSignal
     from weighstation.station.bench.timeline import Timeline
 
 
@@ -111,6 +113,27 @@ class Batch:
         """
         body = codec.gap(self.promised.run, why, round(seconds * 1000))
         return [*self.start(now_s), self._line(Kind.GAP, body, now_s, now_s)]
+
+    def signal(self, found: BenchSignal, now_s: float) -> list[Line]:
+        """Return the line for first cuts that have moved by more than chance.
+
+        Parameters
+        ----------
+        found : BenchSignal
+        now_s : float, seconds
+
+        Returns
+        -------
+        list of Line
+        """
+        body = codec.signal(
+            self.promised.run,
+            pieces=(found.first, found.last),
+            error_mg=round(found.mean_error_g * MG_PER_G),
+            text=found.text,
+            reaction=found.reaction,
+        )
+        return [*self.start(now_s), self._line(Kind.SIGNAL, body, now_s, now_s)]
 
     def end(self, why: Why, now_s: float) -> list[Line]:
         """Return the line that ends the run; nothing where it never started.

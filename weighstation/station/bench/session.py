@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, assert_never
 
 from weighstation.detect import Pan
 from weighstation.errors import WeighstationError
-from weighstation.events import Cue, TurnLifted, Voided, VoidLast
-from weighstation.journal import Why
+from weighstation.events import Cue, PieceKept, TurnLifted, Voided, VoidLast
+from weighstation.journal import Kind, Why
 from weighstation.quantities import MG_PER_G, grams_text
 from weighstation.station.bench.absence import LINK_LOST, SILENT, Absence, gap_text
 from weighstation.station.bench.backlog import Backlog
@@ -35,6 +35,7 @@ from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.bench.torn import TornLines
 from weighstation.station.bench.vocabulary import Vocabulary
+from weighstation.station.bench.watch import Watch
 from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
 from weighstation.station.ports import Arrival
 
@@ -75,12 +76,15 @@ class SessionPlan:
         Pieces wanted.
     ends_at_planned : bool
         End by itself once so many count, because there is no key to end it with.
+    first_spread_mg : float, milligrams, or None
+        Spread of this product's first cuts, from earlier runs.
     """
 
     bench: BenchPlan
     product: str
     planned: int | None = None
     ends_at_planned: bool = False
+    first_spread_mg: float | None = None
 
 
 class Session:
@@ -119,6 +123,7 @@ class Session:
         self._absence = Absence(self._silence)
         self._backlog = Backlog()
         self._torn = TornLines()
+        self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
         self._over = False
         self._lost = self._notice = ""
         self._now_s = self._held_s = 0.0
@@ -247,6 +252,13 @@ class Session:
             *before, line = self._batch.lines(outcome, self.bench.last_t_s)
             self._write(before)
             self._write([line], outcome)
+            if isinstance(outcome, PieceKept):
+                self._watch_cut(outcome)
+
+    def _watch_cut(self, kept: PieceKept) -> None:
+        found = self._watch.feed(kept.piece, self.bench.division_mg or MG_PER_G)
+        if found is not None:
+            self._write(self._batch.signal(found, self.bench.last_t_s))
 
     # ---- what comes from the writer
 
@@ -260,6 +272,8 @@ class Session:
         self.standing.feed(message.entry)
         if message.outcome is not None:
             self._say(self._unsaid.popleft())
+        elif message.entry.kind is Kind.SIGNAL:
+            self._say(self._vocabulary.signal(message.entry, self._now_s))
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
             weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
@@ -380,6 +394,7 @@ class Session:
             dough_age_s=None if dough_t_s is None else now_s - dough_t_s,
             lifted=self._lifted(),
             notice=self._noticed(),
+            signal=self._watch.line,
             alarm=self._alarm(),
         )
 

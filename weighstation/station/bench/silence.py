@@ -108,7 +108,7 @@ class Silence:
         return 0.0
 
     def begin_again(self) -> None:
-        """Count anew: what was not heard until now has another cause."""
+        """Count anew from the next tick: what was not heard until now has another cause."""
         self._last_s = None
         self.is_silent = False
 
@@ -125,5 +125,7 @@ class Silence:
         """
         if self.is_silent or not self._waits_s or not self._row.is_steady(self._frames):
             return False
+        if self._last_s is None:
+            self._last_s = now_s
         self.is_silent = self.seconds(now_s) > max(self._waits_s) + OVERDUE_S
         return self.is_silent

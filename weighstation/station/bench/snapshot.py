@@ -93,6 +93,8 @@ class Snapshot:
         A key that wants a second press ("void" or "end"), else empty.
     notice : str
         One plain sentence, or empty.
+    signal : str
+        What the first cuts show and what to do about it, in one line, or empty.
     alarm : str
         One plain sentence that must not be missed (the journal refuses, the scale is lost).
     """
@@ -120,4 +122,5 @@ class Snapshot:
     lifted: LiftedNote | None = None
     armed: str = ""
     notice: str = ""
+    signal: str = ""
     alarm: str = ""

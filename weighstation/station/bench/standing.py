@@ -25,15 +25,22 @@ class Standing:
         Interrupted runs that this one goes on with, oldest first.
     pieces : iterable of PieceFacts
         Their pieces that count.
+
+    Attributes
+    ----------
+    first_cuts : tuple of (int, int)
+        Numbers and first cuts in milligrams of these pieces.
     """
 
     def __init__(
         self, before: tuple[RunState, ...] = (), pieces: Iterable[PieceFacts] = ()
     ) -> None:
+        known = tuple(pieces)
+        self.first_cuts = tuple((piece.number, piece.first_mg) for piece in known)
         self._before = before
         self._state: RunState | None = None
         self._weights_mg: dict[int, int] = {}
-        self._remember(pieces)
+        self._remember(known)
         self.totals: RunState | None = together(before) if before else None
 
     @property
@@ -58,7 +65,7 @@ class Standing:
         """
         self._state = apply(self._state, entry)
         self.totals = together((*self._before, self._state))
-        if entry.kind in (Kind.RUN_STARTED, Kind.RUN_ENDED, Kind.GAP):
+        if entry.kind in (Kind.RUN_STARTED, Kind.RUN_ENDED, Kind.GAP, Kind.SIGNAL):
             return
         happened = codec.change(entry.kind, read_body(entry.body))
         for piece in happened.removes:

@@ -6,12 +6,14 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
+from weighstation.journal import read_body
+from weighstation.journal.codec import integer
 from weighstation.quantities import MG_PER_G, decimals
 
 if TYPE_CHECKING:
     from weighstation.acquire import Counts
     from weighstation.events import Outcome, Piece
-    from weighstation.journal import RunState
+    from weighstation.journal import Entry, RunState
 
 TIME_DIGITS = 4
 MEAN_DIGITS = 4
@@ -70,6 +72,32 @@ class Vocabulary:
                     "number": outcome.piece.number,
                     "reason": outcome.reason,
                 }
+        return json.dumps(fields)
+
+    def signal(self, entry: Entry, t_s: float) -> str:
+        """Return the line of a signal that is on the disk.
+
+        Parameters
+        ----------
+        entry : Entry
+            Of kind ``signal``.
+        t_s : float, seconds
+
+        Returns
+        -------
+        str
+            Without its newline.
+        """
+        body = read_body(entry.body)
+        fields = {
+            "event": "signal",
+            "t": self._now(t_s),
+            "first": body["first"],
+            "last": body["last"],
+            "error": integer(body, "error_mg") / MG_PER_G,
+            "text": body["text"],
+            "reaction": body["reaction"],
+        }
         return json.dumps(fields)
 
     def _cue(self, cue: Cue) -> str | None:

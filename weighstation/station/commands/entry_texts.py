@@ -98,5 +98,6 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
         f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
     ),
     Kind.NOTED: lambda body: f"line {body['about']}: {body['text']}",
+    Kind.SIGNAL: lambda body: f"{body['text']} {body['reaction']}",
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",
 }

@@ -25,6 +25,7 @@ from weighstation.station.bench.session import SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
+from weighstation.station.bench.watch import usual_spread_mg
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.resume import (
     Interrupted,
@@ -192,6 +193,9 @@ def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) 
         ),
         product=_title(job),
         planned=_planned(job, going_on),
+        first_spread_mg=usual_spread_mg(
+            store.runs(), job.product.name, job.product.limits.target_mg
+        ),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()

@@ -170,15 +170,18 @@ def _facts(screen: Screen, snapshot: Snapshot, gap: int) -> None:
 
 
 def _messages(screen: Screen, snapshot: Snapshot) -> None:
-    """Three lines, filled from below: a lifted piece, and under it the alarm or the notice."""
+    """Three lines, filled from below: a lifted piece, what the cuts show, the alarm or notice."""
     palette, room = screen.palette, screen.width - 4
     if snapshot.alarm:
         lines = 2 if armed_sentences(snapshot)[:-1] else 3
         said = textwrap.wrap(snapshot.alarm, room, max_lines=lines, placeholder=" ...")
         parts = [(line.center(screen.width), palette.alarm) for line in said]
     else:
-        said = textwrap.wrap(snapshot.notice, room, max_lines=2, placeholder=" ...") or [""]
+        lines = 1 if snapshot.signal else 2
+        said = textwrap.wrap(snapshot.notice, room, max_lines=lines, placeholder=" ...") or [""]
         parts = [(f"  {line}", palette.plain) for line in said]
+        if snapshot.signal:
+            parts.insert(0, (f"  {snapshot.signal}", palette.strong))
     above = 3 - len(parts)
     if above:
         screen.blank(above - 1)

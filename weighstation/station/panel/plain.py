@@ -73,12 +73,17 @@ def _notice(snapshot: Snapshot) -> str:
     return snapshot.notice
 
 
+def _signal(snapshot: Snapshot) -> str:
+    return snapshot.signal
+
+
 _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _alarm,
     _scene,
     _counted,
     _cue,
     _lifted,
+    _signal,
     _notice,
     armed_text,
 )

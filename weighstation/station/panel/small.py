@@ -42,6 +42,8 @@ def draw_small(screen: Screen, snapshot: Snapshot) -> None:
     if snapshot.lifted is not None:
         screen.line((lifted_text(snapshot.lifted, snapshot.division_mg), palette.plain))
         screen.line((lifted_key_text(snapshot.lifted), palette.strong))
+    for line in textwrap.wrap(snapshot.signal, max(screen.width, 1)):
+        screen.line((line, palette.strong))
     if snapshot.notice:
         screen.line((snapshot.notice, palette.plain))
     for name, said in left_facts(snapshot):

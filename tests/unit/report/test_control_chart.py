@@ -1,0 +1,197 @@
+"""Control charts as they are shown: in the terminal, as a record, as a picture."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+from rich.console import Console
+
+from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.journal import Sums
+from weighstation.monitor import NELSON, individuals
+from weighstation.report.batch_chart import (
+    BatchSums,
+    ChartKind,
+    batch_chart,
+    batches_chart,
+    kept_chart,
+)
+from weighstation.report.chart import BOX, track_lines
+from weighstation.report.control import chart_record, track_of
+from weighstation.report.picture import draw_chart
+from weighstation.report.text import print_chart
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from weighstation.report import BatchFigures
+    from weighstation.report.control import ControlChart
+
+BEGAN_UTC_MS = 1_772_424_600_000  # 2026-03-02 04:10 UTC
+
+
+@pytest.fixture
+def timed(figures: BatchFigures) -> BatchFigures:
+    at = {piece.number: BEGAN_UTC_MS + piece.placed_ms for piece in figures.pieces}
+    return replace(figures, counted_utc_ms=at)
+
+
+def many(timed: BatchFigures, errors_g: list[int]) -> BatchFigures:
+    model = timed.pieces[0]
+    pieces = tuple(
+        replace(model, number=number, first_mg=740_000 + 1000 * error_g)
+        for number, error_g in enumerate(errors_g, start=11)
+    )
+    at = {piece.number: BEGAN_UTC_MS + 9000 * piece.number for piece in pieces}
+    return replace(timed, pieces=pieces, counted_utc_ms=at)
+
+
+def printed(chart: ControlChart) -> str:
+    stream = io.StringIO()
+    print_chart(chart, Console(file=stream, width=80, color_system=None))
+    return stream.getvalue()
+
+
+def test_a_batch_is_charted_by_first_cuts_with_the_numbers_of_its_pieces(
+    timed: BatchFigures,
+) -> None:
+    chart = batch_chart(timed, title="Farmhouse white")
+    cuts, ranges = chart.tracks
+
+    assert (752.0, 738.0, 748.0, 720.0, 728.0, 756.0) == cuts.points
+    assert (14.0, 10.0, 28.0, 8.0, 28.0) == ranges.points
+    assert (1, 2, 3, 4, 5, 6) == chart.numbers
+    assert ranges.start == 1
+    # Mean 740.333, mean moving range 17.6: limits by hand with d2 = 1.128 and D4 = 3.267.
+    assert 740.333 + 3 * 17.6 / 1.128 == pytest.approx(cuts.upper[0], abs=0.02)
+    assert 3.267 * 17.6 == pytest.approx(ranges.upper[0], abs=0.02)
+
+
+def test_a_signal_is_told_with_piece_and_time(timed: BatchFigures) -> None:
+    errors_g = [0, 3, -2, 1, -3, 2, 0, -1, 2, -2, 60, 1, -1, 2, 0]
+    text = printed(batch_chart(many(timed, errors_g), title="Rye"))
+
+    assert "piece 21, 2026-03-02 04:13:09, first cut: Piece 21 (800.0) is above" in text
+    assert "moving range: Step to" in text
+    assert BOX.beyond in text
+    assert "as of line 57, head 0123456789abcdef" in text
+
+
+def test_rules_are_told_with_numbers_of_pieces(timed: BatchFigures) -> None:
+    errors_g = [-4, -3, -5, -2, -6, -3, -4, -2, 4, 3, 5, 2, 6, 3, 4, 2]
+    chart = batch_chart(many(timed, errors_g), title="Rye", rules=NELSON[:2])
+    plain = batch_chart(many(timed, [*errors_g[:8], -3, *errors_g[8:]]), title="Rye", rules=NELSON)
+
+    assert [] == chart.signal_lines()
+    assert any("Pieces 11 to 19 are all on the light side" in line for line in plain.signal_lines())
+
+
+@pytest.mark.parametrize("kind", [ChartKind.EWMA, ChartKind.CUSUM])
+def test_the_charts_that_remember_start_at_the_scaling_weight(
+    timed: BatchFigures, kind: ChartKind
+) -> None:
+    drifting = many(timed, [*(-4, 3, -3, 4, -4, 3) * 2, *range(0, 60, 3)])
+    chart = batch_chart(drifting, title="Rye", kind=kind)
+
+    assert any(track.signals for track in chart.tracks)
+    assert "740 g" in " ".join(chart.remarks)
+    with pytest.raises(SpecificationError, match="individuals"):
+        batch_chart(timed, title="Rye", kind=kind, rules=NELSON)
+
+
+def test_kept_pieces_have_the_band_and_no_limits(timed: BatchFigures) -> None:
+    chart = kept_chart(timed, title="kept")
+    text = printed(chart)
+
+    assert {732.0} == set(chart.tracks[0].lower)
+    assert {756.0} == set(chart.tracks[0].upper)
+    assert "Out of band: 5." in text
+    assert "Signals" not in text
+    with pytest.raises(NotEnoughDataError):
+        kept_chart(replace(timed, pieces=()), title="kept")
+
+
+def test_a_spread_that_the_scale_cannot_show_is_refused(timed: BatchFigures) -> None:
+    with pytest.raises(SpecificationError, match="cannot show a spread"):
+        batch_chart(many(timed, [0, 0, 0, 1, 0, 0, 0, 0]), title="Rye")
+    with pytest.raises(SpecificationError, match="equal"):
+        batch_chart(replace(many(timed, [0] * 8), benches=()), title="Rye")
+
+
+def sums(errors_g: list[int]) -> Sums:
+    total = Sums()
+    for error_g in errors_g:
+        total = total.counted(1000 * error_g, 1)
+    return total
+
+
+def test_batches_are_charted_by_their_sums() -> None:
+    usual = [[0, 4, -4, 2, -2], [1, 5, -3, 3, -1, 1], [0, 3, -5, 2, -2], [2, 4, -4, 0]] * 3
+    wild = [40, -40, 30, -30, 0]
+    batches = [
+        BatchSums(BEGAN_UTC_MS + 86_400_000 * day, sums(errors_g))
+        for day, errors_g in enumerate([*usual, wild])
+    ]
+    chart = batches_chart(batches, title="Rye: 13 batches", as_of="as of line 9")
+    means, spread = chart.tracks
+
+    assert [0.0, 1.0, -0.4, 0.5] == pytest.approx(means.points[:4])
+    assert [12] == sorted(spread.odd)
+    assert spread.upper[0] < spread.upper[3]
+    assert "batch 13, 2026-03-14" in printed(chart)
+    assert "Batch 13 (35.4) is above" in printed(chart)
+    with pytest.raises(NotEnoughDataError, match="at least 2 batches"):
+        batches_chart(batches[:1], title="Rye", as_of="")
+
+
+def test_a_record_holds_every_point_and_signal(timed: BatchFigures) -> None:
+    record = chart_record(batch_chart(timed, title="Farmhouse white"))
+    cuts, ranges = record["tracks"]  # type: ignore[misc]
+
+    assert record["numbers"] == [1, 2, 3, 4, 5, 6]
+    assert record["times"][0] == "2026-03-02T04:10:10.000+00:00"  # type: ignore[index]
+    assert [752.0, 738.0, 748.0, 720.0, 728.0, 756.0] == cuts["points_g"]  # type: ignore[has-type]
+    assert 5 == len(ranges["points_g"])  # type: ignore[has-type]
+
+
+def test_limits_that_widen_are_drawn_where_they_are(timed: BatchFigures) -> None:
+    chart = batch_chart(many(timed, [0, 3, -3] * 8), title="Rye", kind=ChartKind.EWMA)
+    lines = track_lines(chart.tracks[0], chart.numbers)
+    rows_of_limits = [row for row, line in enumerate(lines) if BOX.limit in line]
+
+    assert len(rows_of_limits) > 2
+
+
+def test_one_point_is_drawn_with_its_number() -> None:
+    track = replace(track_of(individuals([740.0, 741.0]), "first cut"), points=(740.0,))
+
+    assert ["7"] == track_lines(track, [7])[-1].split()
+
+
+def test_a_picture_is_the_same_bytes_each_time(timed: BatchFigures, tmp_path: Path) -> None:
+    chart = batch_chart(many(timed, [0, 3, -2, 1, -3, 2, 60, 1]), title="Rye & wheat <1>")
+    for name in ("one.svg", "two.svg", "one.png", "two.png"):
+        draw_chart(chart, tmp_path / name)
+    drawn = (tmp_path / "one.svg").read_text()
+
+    assert (tmp_path / "one.svg").read_bytes() == (tmp_path / "two.svg").read_bytes()
+    assert (tmp_path / "one.png").read_bytes() == (tmp_path / "two.png").read_bytes()
+    assert "Rye &amp; wheat &lt;1&gt;" in drawn
+    assert "first cut, g" in drawn
+    assert ">17<" in drawn
+
+
+def test_every_point_beyond_is_drawn_however_many_there_are(
+    timed: BatchFigures, tmp_path: Path
+) -> None:
+    """As many marks as points beyond, where single points have none any more."""
+    errors_g = [(-1) ** place * 3 + (90 if place % 50 == 0 else 0) for place in range(600)]
+    chart = batch_chart(many(timed, errors_g), title="Rye")
+    draw_chart(replace(chart, tracks=chart.tracks[:1]), tmp_path / "chart.svg")
+    marks = (tmp_path / "chart.svg").read_text().count("<use ")
+
+    assert len(chart.tracks[0].odd) == 12
+    assert marks >= 12

@@ -1,0 +1,77 @@
+"""The commands for the office: what the journal shows when it is looked at in peace."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path  # noqa: TC003 - typer reads the annotations
+from typing import Annotated
+
+import typer
+
+from weighstation.cli.answers import finish
+from weighstation.cli.bench import app
+from weighstation.cli.options import HomeOption, JsonOption, RunOption, example
+
+
+class Kind(StrEnum):
+    """What is drawn; the same words as `weighstation.report.batch_chart.ChartKind`."""
+
+    INDIVIDUALS = "individuals"
+    EWMA = "ewma"
+    CUSUM = "cusum"
+
+
+@app.command(
+    epilog=example(
+        "weighstation chart",
+        "weighstation chart --rules western-electric --out morning.svg",
+        'weighstation chart "Country loaf" --week',
+    )
+)
+def chart(  # noqa: PLR0913 - each is an option of its own
+    product: Annotated[
+        str, typer.Argument(metavar="PRODUCT", help="Chart its batches; else one batch.")
+    ] = "",
+    *,
+    run: RunOption = "",
+    since: Annotated[
+        str | None, typer.Option("--from", metavar="DAY", help="First day, as 2026-03-02.")
+    ] = None,
+    until: Annotated[str | None, typer.Option("--to", metavar="DAY", help="Last day.")] = None,
+    week: Annotated[bool, typer.Option("--week", help="The last seven days.")] = False,
+    kind: Annotated[Kind, typer.Option("--kind", help="What is drawn.")] = Kind.INDIVIDUALS,
+    rules: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--rules",
+            metavar="NAME",
+            help="Run rules besides the limits: western-electric, nelson, or one by its name;"
+            " may be given more than once.",
+        ),
+    ] = None,
+    kept: Annotated[
+        bool, typer.Option("--kept", help="Kept pieces and the band, without limits.")
+    ] = False,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="A picture: .svg or .png.")
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Draw control charts: of a batch, of a product, of a span of days.
+
+    Of one batch it charts the first cuts, piece by piece, because the band has sorted what was
+    kept. Of a product or a span it charts how far off and how spread the first cuts of each batch
+    were. Signals are listed with their numbers and times. With --json, one line a chart.
+    """
+    from weighstation.report.batch_chart import ChartKind  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.chart import (  # noqa: PLC0415 - the same
+        Asked,
+        rules_from,
+        run_chart,
+        span_from,
+    )
+
+    asked = Asked(ChartKind(kind.value), rules_from(rules or ()), kept, out, as_json)
+    span = span_from(product, since, until, week=week)
+    finish(run_chart(home, asked, run=run, span=span))
