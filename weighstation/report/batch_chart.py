@@ -109,7 +109,7 @@ def batch_chart(
                 _NO_BAND,
             )
         case ChartKind.CUSUM:
-            tracks = _cusum_tracks(chart, target_g)
+            tracks = _cusum_tracks(chart, target_g, numbers)
             remarks = (
                 (
                     f"Sums of what the cuts are off the scaling weight of {target_g:g} g by more"
@@ -276,8 +276,8 @@ def _ewma_track(chart: Individuals, target_g: float, numbers: Sequence[int]) -> 
     )
 
 
-def _cusum_tracks(chart: Individuals, target_g: float) -> tuple[Track, ...]:
-    sums = cusum(chart.points, target=target_g, sigma=chart.sigma, k=K, h=H)
+def _cusum_tracks(chart: Individuals, target_g: float, numbers: Sequence[int]) -> tuple[Track, ...]:
+    sums = cusum(chart.points, target=target_g, sigma=chart.sigma, k=K, h=H, numbers=numbers)
     lines = (0.0, 0.0, sums.limit)
     return tuple(
         level_track(name, points, lines, [one for one in sums.signals if one.side == side])
