@@ -40,7 +40,7 @@ def run_rules(
     *,
     centre: float,
     sigma: float,
-    rules: Iterable[Rule | str] = WESTERN_ELECTRIC,
+    rules: Iterable[Rule | str] | str = WESTERN_ELECTRIC,
     numbers: Sequence[int] | None = None,
 ) -> tuple[Signal, ...]:
     """Return where run rules are met.
@@ -52,7 +52,7 @@ def run_rules(
     centre : float, grams
     sigma : float, grams
         Spread of the points.
-    rules : iterable of Rule or str
+    rules : iterable of Rule or str, or one of them
         By the names of `Rule`; `WESTERN_ELECTRIC` and `NELSON` are the published sets.
     numbers : (n,) sequence of int or None
         What the points are called in the sentences; None counts them from 1.
@@ -80,7 +80,7 @@ def run_rules(
     >>> [signal.index for signal in run_rules([1.0] * 9, centre=0.0, sigma=10.0)]
     [7]
     """
-    asked = [known_rule(rule) for rule in rules]
+    asked = [known_rule(rule) for rule in ((rules,) if isinstance(rules, str) else rules)]
     positive(sigma, "sigma")
     if not math.isfinite(centre):
         raise SpecificationError(f"centre must be a finite number, not {centre}.")
@@ -189,17 +189,17 @@ _FINDERS: dict[Rule, tuple[int, Callable[[Floats], Found], dict[int, str]]] = {
     Rule.BEYOND_3_SIGMA: (
         1,
         lambda z: _sides(z, 1, 1, 3.0),
-        _one_sided("is far too {}: chance alone does that to 1 in 740."),
+        _one_sided("lies far on the {} side: chance alone does that to 1 in 740."),
     ),
     Rule.TWO_OF_3: (
         3,
         lambda z: _sides(z, 2, 3, 2.0),
-        _one_sided("hold two that are very {}, more than two sigma."),
+        _one_sided("hold two far on the {} side, each more than two spreads from the mean."),
     ),
     Rule.FOUR_OF_5: (
         5,
         lambda z: _sides(z, 4, 5, 1.0),
-        _one_sided("hold four that are {} by more than one sigma."),
+        _one_sided("hold four on the {} side, each more than one spread from the mean."),
     ),
     Rule.EIGHT_ON_ONE_SIDE: (
         8,
@@ -214,7 +214,10 @@ _FINDERS: dict[Rule, tuple[int, Callable[[Floats], Found], dict[int, str]]] = {
     Rule.SIX_RISING_OR_FALLING: (
         6,
         _trend,
-        {1: "get heavier one after the other.", -1: "get lighter one after the other."},
+        {
+            side: f"get {word} one after the other: something drifts."
+            for side, word in ((1, "heavier"), (-1, "lighter"))
+        },
     ),
     Rule.FOURTEEN_ALTERNATING: (
         14,

@@ -78,7 +78,10 @@ def test_both_published_sets_can_be_asked_for_by_name() -> None:
     assert len(NELSON) == 8
     by_name = run_rules([0.5] * 9, centre=0, sigma=1, rules=["9 in a row on one side"])
 
+    alone = run_rules([0.5] * 9, centre=0, sigma=1, rules="9 in a row on one side")
+
     assert [8] == [signal.index for signal in by_name]
+    assert by_name == alone
     assert () == run_rules([], centre=0, sigma=1, rules=NELSON)
     assert () == run_rules([0.1], centre=0, sigma=1, rules=NELSON)
 
