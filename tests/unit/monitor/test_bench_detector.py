@@ -96,6 +96,18 @@ def test_after_a_signal_it_watches_anew() -> None:
     assert [9, 18, 27, 36] == rung
 
 
+@pytest.mark.parametrize("sigma_g", [SPREAD_G, None])
+def test_when_it_rings_does_not_change_with_the_unit(sigma_g: float | None) -> None:
+    """By a power of two, which scales every double exactly."""
+    for x in cuts(50, PIECES, lag_1=0.3, seed=8) + SPREAD_G:
+        one = BenchDetector(TARGET_G, sigma_g=sigma_g)
+        other = BenchDetector(TARGET_G / 32, sigma_g=sigma_g and sigma_g / 32)
+        at = [bool(one.feed(number, g)) for number, g in enumerate(x.tolist(), 1)]
+
+        assert at == [bool(other.feed(number, g / 32)) for number, g in enumerate(x.tolist(), 1)]
+        assert any(at) or sigma_g is None
+
+
 def test_equal_cuts_have_no_spread_to_judge_by() -> None:
     """Until there is one, or the scale's own resolution stands in for it."""
     silent = BenchDetector(TARGET_G)

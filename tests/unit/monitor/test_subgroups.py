@@ -7,6 +7,8 @@ import random
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor import chart_constants, xbar_r, xbar_s, xbar_s_of
@@ -84,6 +86,20 @@ def test_a_subgroup_that_moved_signals_and_is_named() -> None:
 
     assert [9] == [signal.index for signal in signals]
     assert signals[0].text.startswith("Subgroup 10 ")
+
+
+@given(
+    st.lists(st.lists(st.integers(700, 780), min_size=3, max_size=3), min_size=2, max_size=20),
+    st.sampled_from([0.25, 0.001, 28.35]),
+)
+def test_subgroups_do_not_change_with_the_unit(groups: list[list[int]], factor: float) -> None:
+    scaled = [[each * factor for each in group] for group in groups]
+    for chart in (xbar_r, xbar_s):
+        one, other = chart(groups), chart(scaled)
+
+        assert one.sigma * factor == pytest.approx(other.sigma, abs=1e-9)
+        assert one.upper * factor == pytest.approx(other.upper)
+        assert one.spread.upper * factor == pytest.approx(other.spread.upper, abs=1e-9)
 
 
 def test_what_makes_no_subgroups_is_refused() -> None:
