@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from weighstation.monitor import WESTERN_ELECTRIC, BenchDetector, Rule, run_rules
+from weighstation.monitor.bench import cautious_sd
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     Watch = Callable[[Cuts], int | None]
 
 PIECES, TARGET_G, SPREAD_G, STEP_AT = 48, 740.0, 8.0, 12
+HISTORIES = (2, 5, 20)
 LAGS = (0.0, 0.1, 0.2, 0.3)
 HALF_PERCENT_G = TARGET_G * 0.005
 
@@ -107,6 +109,22 @@ def false_alarms(count: int) -> None:
             for lag in LAGS
         ]
         print(f"{name:32}" + "".join(f"{share:8.1%}" for share in shares))
+
+    for before in HISTORIES:
+        shares = [rung_after(before, count, lag) for lag in LAGS]
+        title = f"bench, spread of {before} doughs before"
+        print(f"{title:32}" + "".join(f"{share:8.1%}" for share in shares))
+
+
+def rung_after(before: int, count: int, lag_1: float) -> float:
+    """Return the share of good doughs that ring, each with a spread from doughs before it."""
+    history = doughs(count * before, lag_1, 5).reshape(count, before, PIECES)
+    spreads = np.sqrt(history.var(axis=2, ddof=1).mean(axis=1)).tolist()
+    rung = 0
+    for row, spread in zip(doughs(count, lag_1, 1), spreads, strict=True):
+        watch = bench(cautious_sd(SPREAD_G * spread, n=before * PIECES))
+        rung += watch(TARGET_G + SPREAD_G * row) is not None
+    return rung / count
 
 
 def delays(count: int) -> None:

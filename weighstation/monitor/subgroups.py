@@ -22,17 +22,17 @@ class SpreadChart:
 
     Parameters
     ----------
-    centre : (m,) array of float, grams
-    lower, upper : (m,) array of float, grams
-        Control limits at each point.
+    centre : float, grams
+    lower, upper : float, or (m,) array of float, grams
+        Control limits; one at each point where the subgroups are of unequal size.
     points : (m,) array of float, grams
         Ranges, or standard deviations.
     signals : tuple of Signal
     """
 
-    centre: Floats
-    lower: Floats
-    upper: Floats
+    centre: float
+    lower: float | Floats
+    upper: float | Floats
     points: Floats
     signals: tuple[Signal, ...]
 
@@ -107,11 +107,9 @@ def xbar_r(groups: Iterable[Iterable[float]]) -> Subgroups:
     constants = chart_constants(table.shape[1])
     means, ranges = table.mean(axis=1), np.ptp(table, axis=1)
     mean_range = steady_mean(ranges)
-    spread = _spread(
-        ranges,
-        np.full(len(rows), mean_range),
-        (constants.d3_limit * mean_range, constants.d4_limit * mean_range),
-    )
+    low, high = constants.d3_limit * mean_range, constants.d4_limit * mean_range
+    odd = beyond_limits(ranges, lower=low, upper=high, noun="subgroup")
+    spread = SpreadChart(mean_range, low, high, kept(ranges), odd)
     centre, reach = steady_mean(means), constants.a2 * mean_range
     lower, upper = centre - reach, centre + reach
     return Subgroups(
@@ -230,37 +228,18 @@ def xbar_s_of(
     shares = np.array([c4(int(n)) for n in known])[at]
     reach = 3 * s / (shares * np.sqrt(counts))
     s_reach = 3 * s * np.sqrt(1 - shares**2) / shares
-    spread = _spread(
-        spreads,
-        np.full(len(counts), s),
-        (np.maximum(0.0, s - s_reach), s + s_reach),
-        numbers,
-        noun,
-    )
-    lower, upper = kept(centre - reach), kept(centre + reach)
+    lines = (centre - reach, centre + reach, np.maximum(0.0, s - s_reach), s + s_reach)
+    lower, upper, low, high = (float(line[0]) if equal else kept(line) for line in lines)
+    odd = beyond_limits(spreads, lower=low, upper=high, numbers=numbers, noun=noun)
     return Subgroups(
         centre,
-        float(lower[0]) if equal else lower,
-        float(upper[0]) if equal else upper,
+        lower,
+        upper,
         s / float(shares[0]) if equal else s,
         kept(points),
         beyond_limits(points, lower=lower, upper=upper, numbers=numbers, noun=noun),
-        spread,
+        SpreadChart(s, low, high, kept(spreads), odd),
     )
-
-
-def _spread(
-    points: Floats,
-    centre: Floats,
-    limits: tuple[Floats | float, Floats | float],
-    numbers: Sequence[int] | None = None,
-    noun: str = "subgroup",
-) -> SpreadChart:
-    import numpy as np  # noqa: PLC0415 - never when the package is imported
-
-    low, high = (np.broadcast_to(limit, points.shape).copy() for limit in limits)
-    signals = beyond_limits(points, lower=low, upper=high, numbers=numbers, noun=noun)
-    return SpreadChart(kept(centre), kept(low), kept(high), kept(points), signals)
 
 
 def _rows(groups: Iterable[Iterable[float]]) -> list[Floats] | Floats:

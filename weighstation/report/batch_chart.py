@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from weighstation.journal import Sums
     from weighstation.monitor import Individuals, Rule
+    from weighstation.monitor.weights import Floats
     from weighstation.report.figures import BatchFigures
 
 LAM, WIDTH = 0.2, 2.962
@@ -109,7 +110,7 @@ def batch_chart(
                 _NO_BAND,
             )
         case ChartKind.CUSUM:
-            tracks = _cusum_tracks(chart, target_g)
+            tracks = _cusum_tracks(chart, target_g, numbers)
             remarks = (
                 (
                     f"Sums of what the cuts are off the scaling weight of {target_g:g} g by more"
@@ -192,13 +193,10 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
     chart = individuals(means, noun="batch")
     sizes = [batch.first.n for batch in batches]
     spread = xbar_s_of(means, sds, sizes, noun="batch").spread
+    lines = (spread.centre, spread.lower, spread.upper)
+    centre, lower, upper = (_line(line, len(batches)) for line in lines)
     spread_track = Track(
-        "spread within",
-        floats(spread.points),
-        floats(spread.centre),
-        floats(spread.lower),
-        floats(spread.upper),
-        spread.signals,
+        "spread within", floats(spread.points), centre, lower, upper, spread.signals
     )
     return ControlChart(
         title=title,
@@ -215,6 +213,11 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
         ),
         as_of=as_of,
     )
+
+
+def _line(line: float | Floats, count: int) -> tuple[float, ...]:
+    """Return a line at each point."""
+    return (line,) * count if isinstance(line, float) else floats(line)
 
 
 def _chart(
@@ -276,8 +279,8 @@ def _ewma_track(chart: Individuals, target_g: float, numbers: Sequence[int]) -> 
     )
 
 
-def _cusum_tracks(chart: Individuals, target_g: float) -> tuple[Track, ...]:
-    sums = cusum(chart.points, target=target_g, sigma=chart.sigma, k=K, h=H)
+def _cusum_tracks(chart: Individuals, target_g: float, numbers: Sequence[int]) -> tuple[Track, ...]:
+    sums = cusum(chart.points, target=target_g, sigma=chart.sigma, k=K, h=H, numbers=numbers)
     lines = (0.0, 0.0, sums.limit)
     return tuple(
         level_track(name, points, lines, [one for one in sums.signals if one.side == side])

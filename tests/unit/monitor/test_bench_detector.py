@@ -8,6 +8,7 @@ from dough_cuts import cuts
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor import BenchDetector, BenchSignal, individuals, run_rules
+from weighstation.monitor.bench import cautious_sd
 
 PIECES, TARGET_G, SPREAD_G = 48, 740.0, 8.0
 
@@ -27,6 +28,18 @@ def test_at_most_one_good_dough_in_ten_rings_falsely(sigma_g: float | None) -> N
     share = sum(found is not None for found in false) / 3000
 
     assert share < 0.10 + 3 * (0.1 * 0.9 / 3000) ** 0.5
+
+
+def test_a_spread_from_two_doughs_before_rings_as_seldom() -> None:
+    history = cuts(6000, PIECES, lag_1=0.3, seed=6).reshape(3000, 2, PIECES)
+    spreads_g = np.sqrt(history.var(axis=2, ddof=1).mean(axis=1))
+    doughs = cuts(3000, PIECES, lag_1=0.3, seed=7)
+    false = [
+        first_signal(x, cautious_sd(sd_g, n=2 * PIECES))
+        for x, sd_g in zip(doughs, spreads_g.tolist(), strict=True)
+    ]
+
+    assert sum(found is not None for found in false) / 3000 < 0.10
 
 
 def test_all_four_zone_rules_together_would_ring_in_two_doughs_of_five() -> None:

@@ -39,6 +39,15 @@ PRINTED = """
 24 .157 .619 .9892 .555 1.445 3.895 .712 .451 1.548
 25 .153 .606 .9896 .565 1.435 3.931 .708 .459 1.541
 """
+# d2 and d3 to six places, computed independently by quadrature.
+SIX_PLACES = """
+2 1.128379 .852502, 3 1.692569 .888368, 4 2.058751 .879808, 5 2.325929 .864082,
+6 2.534413 .848040, 7 2.704357 .833205, 8 2.847201 .819831, 9 2.970026 .807834,
+10 3.077505 .797051, 11 3.172873 .787315, 12 3.258455 .778478, 13 3.335980 .770416,
+14 3.406763 .763023, 15 3.471827 .756211, 16 3.531983 .749908, 17 3.587884 .744052,
+18 3.640064 .738591, 19 3.688963 .733481, 20 3.734950 .728686, 21 3.778336 .724173,
+22 3.819385 .719915, 23 3.858323 .715887, 24 3.895348 .712068, 25 3.930629 .708441
+"""
 ROWS = [[float(word) for word in line.split()] for line in PRINTED.strip().splitlines()]
 
 
@@ -51,6 +60,14 @@ def test_printed_table(row: list[float]) -> None:
 
     assert printed == pytest.approx(found, abs=1.01e-3)
     assert printed[2] == pytest.approx(c.c4, abs=1e-4)
+
+
+@pytest.mark.parametrize("text", SIX_PLACES.split(","), ids=lambda text: f"n={text.split()[0]}")
+def test_six_places(text: str) -> None:
+    n, d2, d3 = map(float, text.split())
+    c = chart_constants(int(n))
+
+    assert [d2, d3] == pytest.approx([c.d2, c.d3], abs=5.1e-7)
 
 
 def test_exact_values() -> None:

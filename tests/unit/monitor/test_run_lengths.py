@@ -57,6 +57,16 @@ def test_integral_gives_the_published_head_start() -> None:
     assert one_sided_cusum_arl(0.5, 5, 0) == pytest.approx(930.8870, rel=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("lam", "width", "expected"),
+    [(0.2, 2.7, 237.7048), (0.1, 2.7, 368.9937), (0.2, 3.0, 559.8741), (0.3, 3.0, 465.5534)],
+)
+def test_integral_gives_other_false_alarms(lam: float, width: float, expected: float) -> None:
+    """Computed once by R's spc."""
+    assert ewma_arl(lam, width, 0) == pytest.approx(expected, rel=1e-6)
+    assert cusum_arl(0.5, 4.77, 0) == pytest.approx(368.5614, rel=1e-6)
+
+
 @pytest.mark.parametrize("chart", EWMA, ids=str)
 def test_integral_gives_the_published_ewma(chart: tuple[float, float]) -> None:
     for shift, printed in zip(EWMA_SHIFTS, EWMA[chart], strict=True):

@@ -28,8 +28,8 @@ def test_limits_are_the_printed_constants_times_the_mean_range() -> None:
     assert charts.centre == pytest.approx(centre)
     assert charts.upper == pytest.approx(centre + 0.577 * mean_range, abs=0.001 * mean_range)
     assert charts.lower == pytest.approx(centre - 0.577 * mean_range, abs=0.001 * mean_range)
-    assert charts.spread.upper[0] == pytest.approx(2.114 * mean_range, abs=0.001 * mean_range)
-    assert charts.spread.lower[0] == 0
+    assert charts.spread.upper == pytest.approx(2.114 * mean_range, abs=0.001 * mean_range)
+    assert charts.spread.lower == 0
     assert charts.sigma == pytest.approx(mean_range / 2.326, rel=1e-4)
 
 
@@ -44,17 +44,19 @@ def test_limits_of_unequal_sizes_are_each_size_s_own() -> None:
 
     assert [73.986, 73.981, 73.984] == pytest.approx(lower.tolist(), abs=6e-4)
     assert [74.016, 74.021, 74.018] == pytest.approx(upper.tolist(), abs=6e-4)
-    assert [0.022, 0.026, 0.023] == pytest.approx(charts.spread.upper.tolist(), abs=6e-4)
+    assert [0.022, 0.026, 0.023] == pytest.approx(
+        np.asarray(charts.spread.upper).tolist(), abs=6e-4
+    )
 
 
 def test_equal_sizes_take_the_mean_deviation() -> None:
     charts = xbar_s(pieces(12, 4, 2))
     constants = chart_constants(4)
-    s = float(charts.spread.centre[0])
+    s = charts.spread.centre
 
     assert charts.sigma == pytest.approx(s / constants.c4)
     assert charts.upper == pytest.approx(charts.centre + constants.a3 * s)
-    assert charts.spread.upper[0] == pytest.approx(constants.b4 * s)
+    assert charts.spread.upper == pytest.approx(constants.b4 * s)
 
 
 def test_a_table_gives_what_its_rows_give() -> None:

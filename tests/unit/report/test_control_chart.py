@@ -96,7 +96,12 @@ def test_the_charts_that_remember_start_at_the_scaling_weight(
     drifting = many(timed, [*(-4, 3, -3, 4, -4, 3) * 2, *range(0, 60, 3)])
     chart = batch_chart(drifting, title="Rye", kind=kind)
 
-    assert any(track.signals for track in chart.tracks)
+    texts = [signal.text for track in chart.tracks for signal in track.signals]
+    spans = [[int(word) for word in text.split() if word.isdigit()] for text in texts]
+
+    assert texts
+    # Its pieces are numbered 11 to 42, and from 23 on they get heavier and heavier.
+    assert all(23 <= each <= 42 for span in spans for each in span)
     assert "740 g" in " ".join(chart.remarks)
     with pytest.raises(SpecificationError, match="individuals"):
         batch_chart(timed, title="Rye", kind=kind, rules=NELSON)

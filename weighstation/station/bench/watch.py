@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.bench import BenchDetector
+from weighstation.monitor.bench import BenchDetector, cautious_sd
 from weighstation.quantities import MG_PER_G, grams
 
 if TYPE_CHECKING:
@@ -105,7 +105,8 @@ def usual_spread_mg(runs: Iterable[RunState], product: str, target_mg: int) -> f
 
     Notes
     -----
-    The pooled standard deviation of the newest runs, each about its own mean: textbook.
+    The pooled standard deviation of the newest runs, each about its own mean (textbook), wider by
+    its standard error.
     """
     same = [run for run in runs if (run.product, run.target_mg) == (product, target_mg)]
     squares, freedom, cuts = 0.0, 0, 0
@@ -117,4 +118,4 @@ def usual_spread_mg(runs: Iterable[RunState], product: str, target_mg: int) -> f
             cuts += run.first.n
     if cuts < ENOUGH_CUTS or not squares:
         return None
-    return math.sqrt(squares / freedom)
+    return cautious_sd(math.sqrt(squares / freedom), n=cuts)
