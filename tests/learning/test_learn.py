@@ -143,6 +143,13 @@ def test_noise_and_silence_teach_nothing() -> None:
     assert exact_division_g(silent) is None
 
 
+def test_what_is_missing_is_said_where_no_line_was_read() -> None:
+    endless = learn([Arrival(place / 10, b"=0740.0") for place in range(60)])
+
+    assert "no line end" in endless.refusal
+    assert "Nothing came" in learn([]).refusal
+
+
 def test_a_foreign_unit_is_refused_by_name() -> None:
     found = learn([Arrival(place / 10, b"  12.5 pcs\r\n") for place in range(40)])
 
