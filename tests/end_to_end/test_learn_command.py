@@ -133,11 +133,28 @@ def test_what_no_line_tells_is_said_to_be_open(tmp_path: Path) -> None:
     assert (0.1, 1) == (known["division_g"], known["profile"]["implied_decimals"])
 
 
+def test_lines_that_were_not_read_are_counted(tmp_path: Path) -> None:
+    """Thousands parted by a blank are not read; without a word the rest would look well."""
+    levels = [0] * 20 + [120, 370, 620] + [1371] * 20
+    rows = [
+        {"t": place / 10, "data": f"{f'{grams:,}'.replace(',', ' '):>7} g\r\n"}
+        for place, grams in enumerate(levels)
+    ]
+    path = tmp_path / "taken.jsonl"
+    path.write_text("\n".join(map(json.dumps, rows)))
+    told = json.loads(weighstation("learn", str(path), "--json").stdout)
+    shown = weighstation("learn", str(path)).stdout
+
+    assert (43, 20) == (told["lines"], told["lines_unread"])
+    assert "20 of 43 lines" in shown
+
+
 @pytest.mark.parametrize(
     ("words", "code", "says"),
     [
         (("learn",), 2, "somebody who looks at its display"),
         (("learn", str(RECORDINGS / "single.truth.json")), 2, "not a recording"),
+        (("learn", "not-there.jsonl"), 2, "There is no recording 'not-there.jsonl'"),
         (("learn", str(RECORDINGS / "single.jsonl"), "--load", "0"), 2, "more than 0 g"),
         (("learn", str(RECORDINGS / "single.jsonl"), "--load", "x"), 2, "no number of grams"),
     ],

@@ -100,6 +100,17 @@ def test_a_scale_behind_a_converter_is_recorded(
     assert set(converter.asked) <= set(asked)
 
 
+def test_a_plain_socket_that_is_taken_for_a_converter_is_told_from_nobody(tmp_path: Path) -> None:
+    with closing(Converter(negotiates=False)) as converter:
+        place = f"127.0.0.1:{converter.port}"
+        words = ("--port", f"rfc2217://{place}", "--seconds", "1")
+        result = weighstation("record", str(tmp_path / "kept.jsonl"), *words, home=tmp_path)
+
+    assert 3 == result.returncode
+    assert "does not speak RFC 2217" in result.stderr
+    assert f"tcp://{place}" in result.stderr
+
+
 def test_bytes_that_another_program_passes_on_are_recorded(tmp_path: Path) -> None:
     kept = tmp_path / "kept.jsonl"
     process = subprocess.Popen(

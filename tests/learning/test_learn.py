@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import binascii
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -140,6 +141,13 @@ def test_noise_and_silence_teach_nothing() -> None:
 
     assert ("line shape",) == silent.open == noisy.open
     assert exact_division_g(silent) is None
+
+
+def test_what_is_missing_is_said_where_no_line_was_read() -> None:
+    endless = learn([Arrival(place / 10, b"=0740.0") for place in range(60)])
+
+    assert "no line end" in endless.refusal
+    assert "Nothing came" in learn([]).refusal
 
 
 def test_a_foreign_unit_is_refused_by_name() -> None:
@@ -295,6 +303,23 @@ def test_lines_that_take_turns_are_refused() -> None:
     ]
 
     assert "take turns" in learn(came).refusal
+
+
+@pytest.mark.parametrize("load", [714, 733, 748, 754, 760, 772])
+def test_the_digits_of_an_unknown_check_are_no_stable_mark(load: int) -> None:
+    """They are the same whenever the weight is, at rest on the empty pan and under the load."""
+    rise = [load * share // 100 for share in (34, 60, 90)] + [load - 13, load - 6, load - 2]
+    levels = [0] * 12 + [-1, 0, 1, 0, 0, *rise, load - 1] + [load] * 12
+    levels += [load + 1, load, load, load - 1, load, load]
+    lines = [f"{grams:+07d} g ".encode() for grams in levels]
+    came = [
+        Arrival(place / 10, b"%s%04X\r\n" % (line, binascii.crc_hqx(line[:-3], 0)))
+        for place, line in enumerate(lines)
+    ]
+    found = learn(came)
+
+    assert found.recipe.stable_mark is None
+    assert STABLE_MARK in found.open
 
 
 @pytest.mark.parametrize(

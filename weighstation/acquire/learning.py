@@ -40,6 +40,7 @@ _TURNS_SHARE = 0.8
 _SMALL_STEP = 10  # counts: what a scale may flicker by where its division is not known
 _NEAR_SHARE = 0.03
 _SEPARATORS = frozenset(".,")
+_LINE_ENDS = (b"\r", b"\n", b"\x03")
 
 UNIT, SCALE, DECIMAL_SIGN = "unit", "scale", "decimal sign"
 DIVISION, STABLE_MARK, CHECKSUM, SHAPE = "division", "stable mark", "checksum", "line shape"
@@ -128,6 +129,7 @@ def _learned(
         refusal = "Lines of several kinds take turns; set the scale to send one kind only."
         return Learned(recipe, None, 0, "", "", None, None, (SHAPE,), seen, refusal)
     if shape is None or not rows:
+        refusal = refusal or _why_nothing(arrivals)
         return Learned(recipe, None, 0, "", "", None, None, (SHAPE,), seen, refusal)
     resolution = _resolution(rows)
     counts = [row.counts for row in rows if row.resolution == resolution]
@@ -157,6 +159,19 @@ def _learned(
         refusal=refusal,
         load_mg=plateaus.step_mg,
     )
+
+
+def _why_nothing(arrivals: Iterable[Arrival]) -> str:
+    """Return why no line was read, as far as it can be seen."""
+    came = b"".join(data for _, data in arrivals)
+    if not came:
+        return "Nothing came from the scale: set it to send all the time."
+    if not any(end in came for end in _LINE_ENDS):
+        return (
+            f"{len(came)} bytes came, and no line end among them (CR, LF or ETX): set the scale to"
+            " end its lines with one, and check speed and framing."
+        )
+    return ""
 
 
 def _read(

@@ -6,9 +6,11 @@ carried at rest on the empty pan and under the load too; where it was neither, t
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from weighstation.acquire.fields import NUMBER_MARK
 from weighstation.acquire.marks import StableMark
 
 if TYPE_CHECKING:
@@ -18,7 +20,10 @@ if TYPE_CHECKING:
 
 ENOUGH_MOVES = 3
 ENOUGH_AT_REST = 2  # lines at each of two levels
+MOST_CODES = 6
+"""A field with more values than that is a count or a check, and not a state."""
 _NEAR = 0.05  # of the load
+_CODE = re.compile(rf"[<>](?:[0-9]+\t[0-9]+|[0-9A-Fa-f]{{1,8}}|{NUMBER_MARK})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +55,11 @@ def find_stable_mark(rows: Sequence[Indication], plateaus: Plateaus) -> Found:
     -------
     Found
     """
-    varying = _varying(rows)
+    varying, is_coded = _without_codes(_varying(rows), rows)
     moves = sum(plateaus.moved)
     if not varying:
         unseen = moves < ENOUGH_MOVES and any(row.marks for row in rows)
-        return Found(None, is_open=unseen or _speak_otherwise(rows))
+        return Found(None, is_open=unseen or is_coded or _speak_otherwise(rows))
     suspects = [StableMark(mark, present) for present in (True, False) for mark in sorted(varying)]
     if moves < ENOUGH_MOVES:
         return Found(None, is_open=True)
@@ -69,7 +74,28 @@ def find_stable_mark(rows: Sequence[Indication], plateaus: Plateaus) -> Found:
             widest = max(proved, key=sum)
             agree = all(_within(carried, widest) for carried in proved)
             return Found(unrefuted[widest]) if agree else Found(None, is_open=True)
-    return Found(None, is_open=bool(unrefuted) or _speak_otherwise(rows))
+    return Found(None, is_open=bool(unrefuted) or is_coded or _speak_otherwise(rows))
+
+
+def _without_codes(marks: set[str], rows: Sequence[Indication]) -> tuple[set[str], bool]:
+    """Return marks without those that a check may be of; say whether there are any.
+
+    A check has many values, and its digits are the same whenever the weight is, so that they would
+    seem to tell of rest.
+    """
+    codes: set[str] = set()
+    for side in "<>":
+        alike = {mark for mark in marks if mark.startswith(side) and _CODE.fullmatch(mark)}
+        values = {row.marks & alike for row in rows}
+        is_check = max(len(alike), len(values)) > MOST_CODES
+        codes |= {mark for mark in alike if is_check or _follows_the_weight(mark, rows)}
+    return marks - codes, bool(codes)
+
+
+def _follows_the_weight(mark: str, rows: Sequence[Indication]) -> bool:
+    """Say whether no weight was seen with a mark and without it too."""
+    with_it = {row.gross_mg for row in rows if mark in row.marks}
+    return with_it.isdisjoint(row.gross_mg for row in rows if mark not in row.marks)
 
 
 def _speak_otherwise(rows: Sequence[Indication]) -> bool:

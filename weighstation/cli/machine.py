@@ -58,7 +58,7 @@ def learn(
 
     from weighstation.station.commands.learn import learn_recording, learn_scale  # noqa: PLC0415
 
-    if port is not None and Path(port).is_file():
+    if port is not None and (Path(port).is_file() or port.endswith(".jsonl")):
         finish(learn_recording(Path(port), load=load, as_json=as_json))
     else:
         finish(learn_scale(port, home=home, as_json=as_json))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import os
+import socket
 import termios
 import threading
 import time
+from contextlib import closing
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
@@ -261,3 +263,21 @@ def test_simulated_scale_can_be_switched_off_in_the_middle() -> None:
 def test_nobody_at_the_other_end_of_a_socket() -> None:
     with pytest.raises(ScaleError, match=r"Nobody answers at 127\.0\.0\.1:9"):
         open_port("tcp://127.0.0.1:9", frozen)
+
+
+def test_what_a_socket_holds_comes_as_one_arrival() -> None:
+    """A line a byte would make recordings six times as long, and keep the loop busy."""
+    with closing(socket.create_server(("127.0.0.1", 0))) as server:
+        port = open_port(f"tcp://127.0.0.1:{server.getsockname()[1]}", time.monotonic)
+        there, _ = server.accept()
+        there.sendall(b"740 g\r\n")
+        there.shutdown(socket.SHUT_WR)
+        time.sleep(0.05)
+        arrival = port.read(1.0)
+
+        assert arrival is not None
+        assert b"740 g\r\n" == arrival.data
+        with pytest.raises(LinkLostError):
+            port.read(1.0)
+        port.close()
+        there.close()

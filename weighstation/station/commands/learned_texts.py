@@ -17,6 +17,7 @@ from weighstation.acquire.learning import (
     STABLE_MARK,
     UNIT,
 )
+from weighstation.events import Status
 from weighstation.quantities import MG_PER_G, MG_PER_UNIT
 from weighstation.report.printable import printable
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 _SAMPLES = 4
 _WIDTH = 36
 _LINE = 78
+_FEW_UNREAD = 0.1
 _SIGNS = {".": "a point", ",": "a comma", "": "none, whole numbers"}
 _WHY = {
     UNIT: "the lines name no unit; g is taken, or kg where there are three decimals",
@@ -69,9 +71,16 @@ def learned_json(learned: Learned) -> str:
         "open": list(learned.open),
         "refusal": learned.refusal,
         "fits_load": learned.fits_load,
+        "lines": len(learned.seen),
+        "lines_unread": _unread(learned),
         "profile": recipe.plain(),
     }
     return json.dumps(told, ensure_ascii=False)
+
+
+def _unread(learned: Learned) -> int:
+    """Return how many lines were read neither as a weight nor as a state of the scale."""
+    return sum(reading.status is Status.UNREADABLE for reading in learned.seen)
 
 
 def _rounded(number: float | None) -> float | None:
@@ -192,6 +201,7 @@ def _facts(learned: Learned) -> list[tuple[str, str]]:
         ("Division", "" if division is None else f"{division / MG_PER_G:g} g"),
         ("Stable mark", "none" if mark is None else str(mark)),
         ("Check", "none" if recipe.checksum is None else str(recipe.checksum)),
+        ("Not read", _unread_text(learned)),
         ("Readings", _seconds(learned.readings_per_s, "{:.1f} a second")),
         ("At rest", _seconds(learned.settle_s, "{:.1f} s after a load begins to move it")),
     ]
@@ -201,6 +211,13 @@ def _facts(learned: Learned) -> list[tuple[str, str]]:
         for name, said in facts
         if said and not (name == "Stable mark" and STABLE_MARK in opened)
     ]
+
+
+def _unread_text(learned: Learned) -> str:
+    unread, lines = _unread(learned), len(learned.seen)
+    if unread <= _FEW_UNREAD * lines:
+        return ""
+    return f"{unread} of {lines} lines: look above which, before you rely on the rest"
 
 
 def _seconds(number: float | None, form: str) -> str:

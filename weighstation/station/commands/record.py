@@ -218,7 +218,8 @@ def run_record(file: Path, *, port: str | None, seconds: float | None, home: Pat
             target.close()
     finally:
         source.close()
-    sys.stderr.write(f"{count} arrivals are in '{file}'.\n")
+    arrivals = "1 arrival is" if count == 1 else f"{count} arrivals are"
+    sys.stderr.write(f"{arrivals} in '{file}'.\n")
     return 0
 
 

@@ -79,7 +79,7 @@ def open_rfc2217(address: Address, clock: Clock) -> SerialPort:
     try:
         line.open()
     except (OSError, ValueError) as exc:
-        raise _nobody(address) from exc
+        raise (_not_rfc2217(address) if "RFC2217" in str(exc) else _nobody(address)) from exc
     return SerialPort(line, address.place, clock, asking, parity)
 
 
@@ -96,4 +96,11 @@ def _nobody(address: Address) -> ScaleAbsentError:
     return ScaleAbsentError(
         f"Nobody answers at {address.place}.",
         hint="Check the address (host:port), and that the scale's converter is switched on.",
+    )
+
+
+def _not_rfc2217(address: Address) -> ScaleAbsentError:
+    return ScaleAbsentError(
+        f"What answers at {address.place} does not speak RFC 2217.",
+        hint=f"Set the speed at the converter and give tcp://{address.place}.",
     )

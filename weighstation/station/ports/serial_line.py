@@ -29,6 +29,7 @@ with suppress(ImportError):
     _FAULTS += (termios.error,)  # no OSError, although it carries the system's number
 
 WAIT_S = 0.5
+_MOST_MORE = 4096  # bytes; a line that never pauses is read on in pieces
 SETTINGS = ("baud", "bits", "parity", "stop")
 
 
@@ -92,7 +93,16 @@ class SerialPort:
             raise self._lost() from exc
         if not data:
             return None
+        data += self._more()
         return Arrival(self._clock(), bytes(data).translate(self._table))
+
+    def _more(self) -> bytes:
+        """Return what else is there already: a socket does not say how much that is."""
+        line, more = self._line, b""
+        with suppress(*_FAULTS):  # the next reading finds out, and what came is not lost
+            while len(more) < _MOST_MORE and line.in_waiting:
+                more += line.read(line.in_waiting)
+        return more
 
     def retune(self, baud: int, bits: int = 8, parity: str = "N") -> None:
         """Listen at another speed and framing; what has come until now is forgotten.
