@@ -133,6 +133,15 @@ def test_what_no_line_tells_is_said_to_be_open(tmp_path: Path) -> None:
     assert (0.1, 1) == (known["division_g"], known["profile"]["implied_decimals"])
 
 
+def test_a_last_line_that_was_cut_short_is_said(tmp_path: Path) -> None:
+    path = tmp_path / "cut.jsonl"
+    path.write_text('{"t": 0, "data": "740 g\\r\\n"}\n{"t": 0.1, "da')
+    result = weighstation("learn", str(path), "--json")
+
+    assert 1 == json.loads(result.stdout)["lines"]
+    assert "Line 2 was cut short and is left out.\n" == result.stderr
+
+
 def test_lines_that_were_not_read_are_counted(tmp_path: Path) -> None:
     """Thousands parted by a blank are not read; without a word the rest would look well."""
     levels = [0] * 20 + [120, 370, 620] + [1371] * 20

@@ -11,6 +11,7 @@ from dialects import dialects, held_out, stream
 from weighstation.acquire.framing import judge_framing
 from weighstation.acquire.learning import (
     CHECKSUM,
+    COMMA,
     DECIMAL_SIGN,
     DIVISION,
     NUMBER,
@@ -280,6 +281,16 @@ def test_a_number_that_is_not_zero_on_the_empty_pan_is_no_weight(say: Callable[[
 
     assert NUMBER not in found.open
     assert {0.0, 1251.0} <= weights_g(found)
+
+
+@pytest.mark.parametrize("line", ["1,{},g", "{},1,g", "2026-11-27,{},g", "05:12:33,{},g", "{},23"])
+@pytest.mark.parametrize("known_load_mg", [None, 1_251_000])
+def test_a_comma_that_may_part_fields_is_open(line: str, known_load_mg: int | None) -> None:
+    """Whole grams beside a code or a date: 1,742,g was 1.742 g, and 742,1,g was 742.1 g."""
+    found = learn(session(line.format), known_load_mg=known_load_mg)
+
+    assert {COMMA, DIVISION} <= set(found.open)
+    assert found.recipe.division_mg is None
 
 
 def test_two_numbers_that_fit_the_load_and_are_not_zero_stay_open() -> None:

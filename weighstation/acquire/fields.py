@@ -30,6 +30,9 @@ _UNITS = {
 _FOREIGN = frozenset(
     "pcs pc % ct ozt toz dwt tl gn mom mg dag dkg hg ml cl dl floz".split()  # noqa: SIM905
 )
+_TROY = re.compile(
+    r"(?:oz|lb)s?[. ]*(?:t|tr|[Tt]roy|TROY)(?![A-Za-z])|(?<![A-Za-z])(?:t|tr|[Tt]roy|TROY)[. ]*oz"
+)
 _FLUID = re.compile(r"(?<![A-Za-z])fl[. ]*oz(?![A-Za-z])", re.IGNORECASE)  # a volume
 _TARE = frozenset(("T", "PT", "TARE", "TR"))
 
@@ -40,7 +43,7 @@ _REST = (
     r"|(?P<word>[A-Za-z]+(?:[/:][A-Za-z]+)*)"
     rf"|(?P<mark>[+-]+|\.+|[^{_BLANK}A-Za-z0-9,;.+-]+)"
 )
-_HEADLESS = r"(?:\.|(?<![A-Za-z]),)[0-9]+"  # a comma behind a word parts two fields
+_HEADLESS = r"(?<![A-Za-z])[.,][0-9]+"  # behind a word it is no decimal sign, or may be none
 _GROUPS = r"[0-9]{1,3}(?:'[0-9]{3})+(?:[.,][0-9]+)?"  # thousands parted by apostrophes
 _TOKEN = re.compile(
     rf"{_SIGN}(?P<run>{_GROUPS}|[0-9]+(?:[.,][0-9]+)*\.?|{_HEADLESS}){_LATE}{_REST}"
@@ -101,7 +104,7 @@ class Fields:
         Why this line is no weight that can be read, or empty.
     spoilt : bool
         What stands before the number may be a sign that is not known: of another alphabet,
-        several dashes, or the brackets that accounts have for a minus.
+        several dashes, the brackets that accounts have for a minus, or a point behind a word.
     grouped : bool
         What stands before the number may be its thousands, parted by a blank.
     """
@@ -180,6 +183,8 @@ def _may_be_sign(before: re.Match[str], weight: re.Match[str]) -> bool:
     mark, line = before[0], weight.string
     if before.end() != weight.start():
         return not mark.isascii()
+    if mark == "." and line[: before.start()][-1:].isalpha():
+        return True  # of 'W.742' nobody knows whether it is a decimal sign
     is_bracketed = mark.endswith("(") and line[weight.end() : weight.end() + 1] == ")"
     return not mark.isascii() or is_bracketed or (len(mark) > 1 and set(mark) <= set("+-"))
 
@@ -365,9 +370,11 @@ def _refused(tokens: list[re.Match[str]], units: list[Unit | None], at: int) -> 
     if _EXPONENT.search(line):
         return "numbers with an exponent"
     if _FRACTION.search(line[: tokens[at].start("run")]):
-        return "fractions"
+        return "fractions or dates beside the weight"
     if _FLUID.search(line):
         return "the unit 'fl oz'"
+    if _TROY.search(line):
+        return "a troy unit"
     if PAIR in words or {Unit.POUND, Unit.OUNCE} <= set(units):
         return "pounds and ounces together"
     behind = [word for before, word in zip(tokens, words[1:], strict=False) if before["run"]]

@@ -14,6 +14,7 @@ from math import gcd
 from typing import TYPE_CHECKING
 
 from weighstation.acquire.checksum import find_checksums
+from weighstation.acquire.commas import may_part_fields
 from weighstation.acquire.decoder import Decoder
 from weighstation.acquire.division import step_below
 from weighstation.acquire.fields import varying_numbers
@@ -44,7 +45,7 @@ _LINE_ENDS = (b"\r", b"\n", b"\x03")
 
 UNIT, SCALE, DECIMAL_SIGN = "unit", "scale", "decimal sign"
 DIVISION, STABLE_MARK, CHECKSUM, SHAPE = "division", "stable mark", "checksum", "line shape"
-NUMBER = "which number"
+NUMBER, COMMA = "which number", "comma"
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +140,9 @@ def _learned(
     mark = find_stable_mark(rows, plateaus)
     opened = [CHECKSUM] if len(checksums) > 1 else []
     opened += [] if known else _open_of_numbers(rows, shape)
+    weighed = [one.raw for one in seen if one.gross_mg is not None]
+    if may_part_fields([row.run for row in rows], weighed):
+        opened, is_sure = [*opened, COMMA], False
     opened += [] if is_sure else [DIVISION]
     opened += [STABLE_MARK] if mark.is_open else []
     learned = replace(recipe, stable_mark=mark.mark, unit=shape.unit)

@@ -90,7 +90,11 @@ def test_the_width_reaches_from_mark_to_mark(text: str, width: int) -> None:
         ("742 ml", "the unit 'ml'"),
         ("26.10 fl oz", "the unit 'fl oz'"),
         ("26.10 Fl.Oz", "the unit 'fl oz'"),
-        ("1 5/8 lb", "fractions"),
+        ("1 5/8 lb", "fractions or dates beside the weight"),
+        ("23.86 oz t", "a troy unit"),
+        ("23.86 t oz", "a troy unit"),
+        ("2.00 lb.tr", "a troy unit"),
+        ("23.86 oz T", ""),
     ],
 )
 def test_what_is_no_mass_of_ours_is_refused(text: str, words: str) -> None:
@@ -99,7 +103,14 @@ def test_what_is_no_mass_of_ours_is_refused(text: str, words: str) -> None:
 
 @pytest.mark.parametrize(
     ("text", "spoilt"),
-    [("(1) g", True), ("N---1 g", True), ("(1 g)", False), ("-- 1 g", False), ("-1 g", False)],
+    [
+        ("(1) g", True),
+        ("N---1 g", True),
+        ("W.742 g", True),
+        ("(1 g)", False),
+        ("-- 1 g", False),
+        ("-1 g", False),
+    ],
 )
 def test_what_may_be_an_unknown_minus_spoils_a_line(text: str, *, spoilt: bool) -> None:
     """Brackets are how accounts write a minus; read without it, 1 g stood for -1 g."""

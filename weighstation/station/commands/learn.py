@@ -65,6 +65,8 @@ def learn_recording(file: Path, *, load: str | None, as_json: bool) -> int:
             "This scale sends reports that say what they mean.", hint="There is nothing to learn."
         )
     known_mg = None if load is None else load_from(load, "--load")
+    for warning in recording.warnings:
+        sys.stderr.write(f"{warning}\n")
     learned = learn(recording.arrivals, known_load_mg=known_mg)
     if as_json:
         sys.stdout.write(learned_json(learned) + "\n")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.acquire.learning import (
     CHECKSUM,
+    COMMA,
     DECIMAL_SIGN,
     DIVISION,
     NUMBER,
@@ -40,6 +41,7 @@ _WHY = {
     STABLE_MARK: "some mark may mean still, but was not seen at rest and moving often enough",
     CHECKSUM: "more than one rule fits every line; the first is used",
     NUMBER: "several numbers of a line vary; the one with a unit, or the first, is taken",
+    COMMA: "it may part two numbers; it is taken for a part of one, so look at the last digits",
     SHAPE: "no line was read as a weight",
 }
 _BY_LOAD = {UNIT, SCALE, DECIMAL_SIGN, NUMBER}
@@ -205,7 +207,8 @@ def _facts(learned: Learned) -> list[tuple[str, str]]:
         ("Readings", _seconds(learned.readings_per_s, "{:.1f} a second")),
         ("At rest", _seconds(learned.settle_s, "{:.1f} s after a load begins to move it")),
     ]
-    names = {"Unit": UNIT, "Decimal sign": DECIMAL_SIGN, "Stable mark": STABLE_MARK}
+    sign = COMMA if COMMA in opened else DECIMAL_SIGN
+    names = {"Unit": UNIT, "Decimal sign": sign, "Stable mark": STABLE_MARK}
     return [
         (name, f"{said} (not sure)" if names.get(name) in opened else said)
         for name, said in facts
