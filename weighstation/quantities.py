@@ -71,6 +71,27 @@ def mg_from_grams(grams: Decimal | float | str) -> int:
     return round(Fraction(Decimal(str(grams))) * MG_PER_G)
 
 
+def exact_grams(grams: Decimal | float | str) -> Fraction:
+    """Return grams as an exact fraction, rounded to the microgram on their decimal text.
+
+    Parameters
+    ----------
+    grams : Decimal, float or str, grams
+        A finite number. A float is taken by its shortest decimal text; what a sum of floats
+        leaves beyond the sixth decimal is noise and goes.
+
+    Returns
+    -------
+    Fraction, grams
+
+    Examples
+    --------
+    >>> exact_grams(0.1 + 0.2) == exact_grams("0.3")
+    True
+    """
+    return round(Fraction(Decimal(str(grams))), 6)
+
+
 def grams(mg: int) -> float:
     """Return milligrams as grams for a file, a screen or a face.
 
