@@ -88,6 +88,31 @@ def test_cusum_one_by_one_is_the_same(x: list[float], head_start: float) -> None
     assert [low for _, low in pairs] == pytest.approx(chart.low.tolist(), abs=1e-6)
 
 
+@pytest.mark.parametrize("length", [31, 32, 33, 1024, 1025, 40_000])
+@pytest.mark.parametrize("lam", [1e-4, 0.2, 0.95, 1.0])
+def test_long_runs_are_averaged_in_blocks_without_a_seam(length: int, lam: float) -> None:
+    x = [740.0 + (place * 7919 % 41 - 20) for place in range(length)]
+    online = OnlineEwma(lam, 740.0)
+    points = [online.feed(each) for each in x]
+
+    assert points == pytest.approx(
+        ewma(x, lam=lam, L=3, target=740, sigma=8).points.tolist(), rel=1e-12
+    )
+
+
+@pytest.mark.parametrize("lam", [0.01, 0.3, 0.999, 1.0])
+def test_limits_grow_to_those_of_the_long_run(lam: float) -> None:
+    x = [740.0] * 4000
+    chart = ewma(x, lam=lam, L=3, target=740, sigma=8)
+    steady = ewma(x, lam=lam, L=3, target=740, sigma=8, steady=True)
+    grown = [
+        740 + 24 * math.sqrt(lam / (2 - lam) * (1 - (1 - lam) ** (2 * i))) for i in range(1, 4001)
+    ]
+
+    assert grown == pytest.approx(chart.upper.tolist(), rel=1e-14)
+    assert chart.upper[-1] == steady.upper[-1]
+
+
 def test_long_runs_are_summed_in_chunks_without_a_seam() -> None:
     x = [740.0 + (place * 7919 % 41 - 20) for place in range(10_000)]
     online, chart = OnlineCusum(target=740, sigma=8, k=0.5, h=5), None
@@ -130,6 +155,8 @@ def test_numbers_that_make_no_sense_are_refused() -> None:
         ewma([1.0], lam=0.2, L=3, target=math.nan, sigma=1)
     with pytest.raises(NotEnoughDataError):
         ewma([], lam=0.2, L=3, target=0, sigma=1)
+    with pytest.raises(SpecificationError, match="one row"):
+        ewma(["heavy"], lam=0.2, L=3, target=0, sigma=1)  # type: ignore[list-item]
     with pytest.raises(SpecificationError, match="one row"):
         ewma([[1.0]], lam=0.2, L=3, target=0, sigma=1)  # type: ignore[list-item]
     with pytest.raises(SpecificationError, match="h must be"):

@@ -59,3 +59,16 @@ def test_too_few_and_no_number_are_refused() -> None:
         _ = Moments.of([740.0]).sd
     with pytest.raises(SpecificationError, match="finite"):
         Moments.of([740.0, math.nan])
+    with pytest.raises(SpecificationError, match="finite"):
+        Moments.of([740.0, math.inf, -math.inf])
+    with pytest.raises(SpecificationError, match="finite"):
+        Moments.of([740.0]).plus(math.inf)
+
+
+@given(weights)
+def test_one_by_one_is_the_same_on_every_prefix(x: list[float]) -> None:
+    online = Moments()
+    for count, each in enumerate(x, 1):
+        online = online.plus(each)
+
+        assert Moments.of(x[:count]) == online
