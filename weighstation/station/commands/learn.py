@@ -7,7 +7,7 @@ import time
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from weighstation.acquire.learning import learn
+from weighstation.acquire.learning import COMMA, DECIMAL_SIGN, NUMBER, SCALE, learn
 from weighstation.errors import ScaleError, SpecificationError
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.learned_texts import (
@@ -195,8 +195,10 @@ def _ask(listener: Listener) -> tuple[Learned, bool]:
             "What was put on and what it is said to weigh do not go together.",
             hint="Start again, with the pan empty first; put the load on only when asked.",
         )
-    answer = _answer(f"Does the scale itself show {last_shown(learned)} now? [Y/n] ")
-    return learned, answer.lower() in ("", "y", "yes")
+    is_sure = not {COMMA, DECIMAL_SIGN, NUMBER, SCALE} & set(learned.open)
+    choices = "[Y/n]" if is_sure else "[y/N]"
+    answer = _answer(f"Does the scale itself show {last_shown(learned)} now? {choices} ")
+    return learned, answer.lower() in ("y", "yes") or (is_sure and not answer)
 
 
 def _known_load() -> int | None:
