@@ -75,12 +75,15 @@ class SessionPlan:
         Pieces wanted.
     ends_at_planned : bool
         End by itself once so many count, because there is no key to end it with.
+    notice : str
+        What is to be said before the first piece, in one plain sentence; may be empty.
     """
 
     bench: BenchPlan
     product: str
     planned: int | None = None
     ends_at_planned: bool = False
+    notice: str = ""
 
 
 class Session:
@@ -120,7 +123,7 @@ class Session:
         self._backlog = Backlog()
         self._torn = TornLines()
         self._over = False
-        self._lost = self._notice = ""
+        self._lost, self._notice = "", plan.notice
         self._now_s = self._held_s = 0.0
         self._outcomes = 0
         self._calming = Calming(plan.bench.limits)
