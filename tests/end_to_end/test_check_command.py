@@ -26,7 +26,6 @@ class LineScale:
 
     def __init__(self, device: Path) -> None:
         self.level_g = 0.0
-        self.silent = False
         self._near, self._far = os.openpty()
         os.set_blocking(self._near, False)
         device.symlink_to(os.ttyname(self._far))
@@ -53,8 +52,7 @@ class LineScale:
             shown = [*shown[1:], self.level_g]
             mark = "ST" if len(set(shown)) == 1 else "US"
             try:
-                if not self.silent:
-                    os.write(self._near, f"{mark},GS,{round(sum(shown) / 4):+07d} g\r\n".encode())
+                os.write(self._near, f"{mark},GS,{round(sum(shown) / 4):+07d} g\r\n".encode())
             except BlockingIOError:
                 time.sleep(0.01)  # nobody listens
 
@@ -108,39 +106,6 @@ def test_the_plate_is_kept_and_used_the_next_time(tmp_path: Path) -> None:
 
     assert 'accuracy_class = "III"' in (tmp_path / "scales.toml").read_text()
     assert ("plate", "fit") == tuple(json.loads(again.stdout)[key] for key in ("basis", "verdict"))
-
-
-@pytest.mark.parametrize(
-    ("words", "weights", "loads", "code", "says"),
-    [
-        # Class III, e = 1 g, in service: 1 g at 500 g and 2 g above, see test_permissible_error.
-        (PLATE, ("500:M1",), "500,502,500", 1, "only 1 g is allowed"),
-        (PLATE, ("1000:M1",), "1000,1002,1001", 0, "2 g are allowed"),
-        (PLATE, ("500:M1", "1000:M1"), "500,1000,1000,1000", 0, "1000 g 3 times"),
-        (PLATE, ("500:M1", "1000:M1"), "500,999,1002,1001", 1, "3 g apart; only 2 g are"),
-        ((), ("500:M1",), "500,502,500", 1, "only 1 g is allowed"),
-        (("--limit", "2,5"), ("500:M1",), "500,502,500", 0, "2.5 g are allowed"),
-        (
-            (*PLATE, "--corners"),
-            ("200:M1", "500:M1", "1000:M1", "2000:M1"),
-            "200,500,1000,2000,1000,1000,1003,1000",
-            1,
-            "1000 g at 4 corners, worst back right: shows 1003 g, +3 g",
-        ),
-    ],
-)
-def test_a_scale_is_held_against_its_limits(
-    tmp_path: Path,
-    words: tuple[str, ...],
-    weights: tuple[str, ...],
-    loads: str,
-    code: int,
-    says: str,
-) -> None:
-    result = check(*words, loads=loads, weights=weights, home=tmp_path)
-
-    assert code == result.returncode, result.stderr
-    assert says in " ".join(result.stdout.split())
 
 
 def test_a_failed_check_names_what_is_doubtful_until_a_good_one(tmp_path: Path) -> None:
@@ -243,26 +208,11 @@ def test_a_certificate_that_ran_out_is_said_and_is_on_record(tmp_path: Path) -> 
     assert "2020-01-01" == lines(tmp_path)[0]["body"]["weights"][0]["due_on"]
 
 
-@pytest.mark.parametrize(
-    ("words", "loads", "says"),
-    [
-        (("--weight", "500:M3", *PLATE[:3], "0.1", "--max", "500"), "500", "take a better weight"),
-        (("--weight", "5000:M1", *PLATE), "5000", "more than the scale's Max"),
-        ((), "500", "not known which weights"),
-        (("--weight", "500:M1", "--limit", "2", *PLATE), "500", "say two things"),
-        (("--weight", "500:M1", "--class", "III"), "500", "needs --e and --max too"),
-        (("--weight", "500:M1"), "500", "ended after 1 of 3 loads: nothing is on record"),
-        (("--weight", "500:M1"), "500,1000,500", "ended after 2 of 3 loads"),
-        (("--weight", "500:M1"), "x", "simulated load of 'x' g makes no sense"),
-    ],
-)
-def test_what_is_no_check_is_answered_in_a_sentence_and_writes_nothing(
-    tmp_path: Path, words: tuple[str, ...], loads: str, says: str
-) -> None:
-    result = weighstation("check", *words, "--port", simulated(loads), home=tmp_path)
+def test_a_check_that_was_not_finished_writes_nothing(tmp_path: Path) -> None:
+    result = check(loads="500,1000,500", home=tmp_path)
 
     assert 2 == result.returncode
-    assert says in result.stderr.splitlines()[-1]
+    assert "ended after 2 of 3 loads: nothing is on record" in result.stderr.splitlines()[-1]
     assert not (tmp_path / "journal.sqlite").exists()
 
 
@@ -273,6 +223,7 @@ def put(scale: LineScale, terminal: Terminal, level_g: float, until: str) -> Non
 
 @POSIX
 def test_a_person_checks_with_one_weight_in_less_than_a_minute(tmp_path: Path) -> None:
+    """A wrong weight is waited out; what is far off counts once the person says so."""
     device, home = tmp_path / "scale", tmp_path / "home"
     with LineScale(device) as scale:
         began_s = time.monotonic()
@@ -286,33 +237,19 @@ def test_a_person_checks_with_one_weight_in_less_than_a_minute(tmp_path: Path) -
         for place in (2, 3):
             put(scale, terminal, 500, "Take it off")
             put(scale, terminal, 0, f"Again {place}/3")
-        put(scale, terminal, 500, "Take it off")
+        put(scale, terminal, 610, "Enter: take it as it is")
+        terminal.press("\n")
+        terminal.until("Take it off")
         scale.level_g = 0
         code = terminal.rest()
         lasted_s = time.monotonic() - began_s
+    said = " ".join(terminal.seen.split())
 
-    assert 0 == code, terminal.seen
-    assert "The scale is fit. It is on record as line 1." in terminal.seen
+    assert 1 == code, terminal.seen
+    assert "shows 610 g, +110 g; only 1 g is allowed" in said
+    assert "It is on record as line 1." in said
     assert lasted_s < 60
     assert "Ada Krume" == lines(home)[0]["body"]["person"]
-
-
-@POSIX
-def test_a_scale_far_off_fails_when_a_person_says_that_it_is_the_weight(tmp_path: Path) -> None:
-    device, home = tmp_path / "scale", tmp_path / "home"
-    with LineScale(device) as scale:
-        words = ("check", "--weight", "500:M1", "--person", "A", "--port", f"serial://{device}")
-        terminal = Terminal(*words, home=home)
-        terminal.until("Put on 1/3")
-        for asked in ("Again 2/3", "Again 3/3", "not fit"):
-            put(scale, terminal, 610, "Enter: take it as it is")
-            terminal.press("\n")
-            terminal.until("Take it off")
-            put(scale, terminal, 0, asked)
-        code = terminal.rest()
-
-    assert 1 == code
-    assert "+110 g; only 1 g is allowed" in " ".join(terminal.seen.split())
 
 
 @POSIX
@@ -328,20 +265,6 @@ def test_a_scale_unplugged_in_the_middle_leaves_nothing_on_record(tmp_path: Path
 
     assert 3 == code, terminal.seen
     assert not (home / "journal.sqlite").exists()
-
-
-@POSIX
-def test_a_scale_that_falls_silent_is_said(tmp_path: Path) -> None:
-    device, home = tmp_path / "scale", tmp_path / "home"
-    with LineScale(device) as scale:
-        words = ("check", "--weight", "500:M1", "--person", "A", "--port", f"serial://{device}")
-        terminal = Terminal(*words, home=home)
-        terminal.until("Put on 1/3")
-        scale.silent = True
-        code = terminal.rest(30)
-
-    assert 3 == code
-    assert "has said nothing for 10 s: nothing is on record" in terminal.seen
 
 
 @POSIX

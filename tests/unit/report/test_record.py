@@ -129,7 +129,7 @@ def test_the_last_check_of_the_scale_and_what_it_makes_doubtful(figures: BatchFi
     assert [1, 2, 5] == record["doubtful"]
     assert {
         "line": 7,
-        "when": "2026-03-02T04:10:00Z",
+        "when": "2026-03-02T04:10:00.000+00:00",
         "verdict": "unfit",
         "held_against": "Held against our own.",
     } == record["scale_check"]

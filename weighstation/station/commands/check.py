@@ -26,11 +26,13 @@ from weighstation.station.commands.check_plan import (
 from weighstation.station.commands.check_state import (
     check_state,
     doubtful_batches,
+    last_port,
     state_on_disk,
 )
 from weighstation.station.commands.check_texts import (
     check_json,
     doubtful_text,
+    filled,
     findings_text,
     opening_text,
     state_json,
@@ -38,7 +40,7 @@ from weighstation.station.commands.check_texts import (
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.options import refuse_no_text
-from weighstation.station.commands.resume import close_open_run, last_promise
+from weighstation.station.commands.resume import close_open_run
 from weighstation.station.commands.weights import which_weights
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.devices.profiles import Profile
@@ -200,8 +202,7 @@ def _refuse_poor_weights(job: _Job) -> None:
 
 
 def _which_scale(order: CheckOrder, home: Home) -> str:
-    last = None if order.port is not None else last_promise(home.journal_path)
-    url = last.scale if last else order.port
+    url = last_port(home.journal_path) if order.port is None else order.port
     if url is None:
         raise SpecificationError(
             "No scale is named, and none was used here before.",
@@ -303,7 +304,8 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
 def _told(
     check: ScaleChecked, line: int, state: CheckState, batches: tuple[DoubtfulBatch, ...]
 ) -> str:
-    text = f"\n{findings_text(check)}{check.text} It is on record as line {line}.\n"
+    verdict = filled(f"{check.text} It is on record as line {line}.")
+    text = f"\n{findings_text(check)}{verdict}"
     if check.is_fit:
         return text
     return f"{text}Do not go on with this scale until it is mended.\n\n" + doubtful_text(
@@ -343,7 +345,7 @@ def show_state(order: CheckOrder) -> int:
     if order.as_json:
         sys.stdout.write(state_json(state, batches, now_ms) + "\n")
     else:
-        sys.stdout.write(f"{state.text(now_ms)}\n")
+        sys.stdout.write(filled(state.text(now_ms)))
         if state.last is not None:
             sys.stdout.write(findings_text(state.last.check))
             if not state.last.check.is_fit:

@@ -200,6 +200,32 @@ def state_on_disk(journal: Path, *, scale: str, due_h: float | None = None) -> C
         return check_state(store, scale=scale, due_h=due_h)
 
 
+def last_port(journal: Path) -> str | None:
+    """Return the URL of the scale that was checked or divided on last.
+
+    Parameters
+    ----------
+    journal : Path
+
+    Returns
+    -------
+    str or None
+        None where nothing was done yet.
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+    """
+    if not journal.exists() or is_empty_file(journal):
+        return None
+    with closing(open_for_reading(journal)) as store:
+        run, entry = store.last_run(), next(store.scale_checks(), None)
+        if entry is not None and (run is None or entry.seq > run.started_seq):
+            return read_scale_checked(read_body(entry.body)).port
+        return store.started(run.run).scale if run else None
+
+
 @dataclass(frozen=True, slots=True)
 class DoubtfulBatch:
     """The doubtful pieces of one run.

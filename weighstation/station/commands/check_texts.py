@@ -23,6 +23,20 @@ _LINE = 78
 SECONDS_A_LOAD = 6
 
 
+def filled(text: str) -> str:
+    """Return a text in lines that a terminal holds, and a line end.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    str
+    """
+    return fill(text, _LINE) + "\n"
+
+
 def opening_text(name: str, placements: Sequence[Placement], against: str) -> str:
     """Return what is going to be done.
 
@@ -41,7 +55,7 @@ def opening_text(name: str, placements: Sequence[Placement], against: str) -> st
     count = "1 load" if len(placements) == 1 else f"{len(placements)} loads"
     about_s = SECONDS_A_LOAD * (len(placements) + 1)
     said = f"Checking {name}: {count}, about {about_s} seconds. {against}"
-    return fill(said, _LINE) + "\n"
+    return filled(said)
 
 
 def asked_text(watch: CheckWatch, *, has_keys: bool) -> str:
