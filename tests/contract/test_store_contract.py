@@ -226,3 +226,13 @@ def test_a_checkpoint_changes_nothing(store: Store) -> None:
     store.checkpoint()
 
     assert head == store.head() == store.verify()
+
+
+def test_checks_of_the_scale_come_newest_first(store: Store) -> None:
+    """They belong to no run, and neither do notes: these are left out."""
+    store.append(Line(Kind.SCALE_CHECKED, {"verdict": "fit"}, 1000))
+    store.append(started())
+    store.append(Line(Kind.NOTED, codec.noted(1, "dusty"), 2000))
+    store.append(Line(Kind.SCALE_CHECKED, {"verdict": "unfit"}, 3000))
+
+    assert [4, 1] == [entry.seq for entry in store.scale_checks()]

@@ -8,7 +8,13 @@ import typer
 
 from weighstation.cli.answers import finish
 from weighstation.cli.bench import app
-from weighstation.cli.options import HomeOption, JsonOption, PortOption, example
+from weighstation.cli.options import (
+    DivisionOption,
+    HomeOption,
+    JsonOption,
+    PortOption,
+    example,
+)
 
 
 @app.command(epilog=example("weighstation scales", "weighstation scales --json"))
@@ -62,6 +68,85 @@ def learn(
         finish(learn_recording(Path(port), load=load, as_json=as_json))
     else:
         finish(learn_scale(port, home=home, as_json=as_json))
+
+
+@app.command(
+    epilog=example(
+        "weighstation check --weight 500:M1 --class III --e 1 --max 3000",
+        "weighstation check",
+        "weighstation check --state",
+    )
+)
+def check(  # noqa: PLR0913 - one parameter an option
+    *,
+    port: PortOption = None,
+    weight: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--weight",
+            metavar="NAME|GRAMS:CLASS",
+            help="A check weight, once for each, up to four; else all of weights.toml.",
+        ),
+    ] = None,
+    corners: Annotated[
+        bool, typer.Option("--corners", help="At the four corners of the pan too.")
+    ] = False,
+    person: Annotated[str, typer.Option("--person", metavar="NAME", help="Who checks.")] = "",
+    cls: Annotated[
+        str | None,
+        typer.Option("--class", metavar="CLASS", help="Accuracy class on the scale's plate; kept."),
+    ] = None,
+    e: Annotated[
+        str | None,
+        typer.Option("--e", metavar="GRAMS", help="Verification interval on its plate; kept."),
+    ] = None,
+    most: Annotated[
+        str | None, typer.Option("--max", metavar="GRAMS", help="Max on its plate; kept.")
+    ] = None,
+    limit: Annotated[
+        str | None,
+        typer.Option("--limit", metavar="GRAMS", help="A limit of your own, in the plate's stead."),
+    ] = None,
+    division: DivisionOption = None,
+    due: Annotated[
+        float | None,
+        typer.Option(
+            "--due", metavar="HOURS", min=0.1, max=8760, help="How often it is checked; kept."
+        ),
+    ] = None,
+    state: Annotated[
+        bool, typer.Option("--state", help="Tell how it stands, and weigh nothing.")
+    ] = False,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Check the scale with known weights, in less than a minute, and write it down.
+
+    It asks for an empty pan and for each weight, sees for itself when that is done, and judges
+    what was shown: zero, load, repeatability, corners. The limits are those of the class on the
+    scale's plate, in service; else your own; else one division. It is no legal verification.
+
+    It leaves with 1 where the scale is not fit (with --state: where no check is on record, or the
+    last one failed or is too old), and says which pieces are doubtful.
+    """
+    from decimal import Decimal  # noqa: PLC0415 - see above
+
+    from weighstation.station.commands import options  # noqa: PLC0415 - see above
+    from weighstation.station.commands.check import CheckOrder, run_check, show_state  # noqa: PLC0415
+
+    order = CheckOrder(
+        port=port,
+        weights=tuple(weight or ()),
+        corners=corners,
+        person=person.strip(),
+        plate=options.plate_from(cls, e, most),
+        limit_g=None if limit is None else Decimal(options.load_from(limit, "--limit")) / 1000,
+        division_mg=options.division_from(division),
+        due_h=due,
+        as_json=as_json,
+        home=home,
+    )
+    finish(show_state(order) if state else run_check(order))
 
 
 @app.command(

@@ -11,7 +11,7 @@ from weighstation.journal import codec
 from weighstation.journal.chain import Verifier, digest, first_set_back, verify
 from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
-from weighstation.journal.facts import PieceFacts, RunStarted, Why, facts
+from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, facts
 from weighstation.journal.follow import Step, follow
 from weighstation.journal.kinds import Kind
 from weighstation.journal.lifts import Lifts, StruckOut, lifts_of
@@ -25,22 +25,40 @@ from weighstation.journal.projection import (
     tally_changes,
     together,
 )
+from weighstation.journal.scale_checks import (
+    CheckFinding,
+    CheckStep,
+    Doubts,
+    HeldAgainst,
+    ScaleChecked,
+    UsedWeight,
+    read_scale_checked,
+    scale_checked,
+    scale_name,
+)
 
 __all__ = [
     "Body",
+    "CheckFinding",
+    "CheckStep",
+    "Doubts",
     "Entry",
     "Head",
+    "HeldAgainst",
     "Kind",
+    "LastCheck",
     "Lifts",
     "Line",
     "PieceFacts",
     "RunStarted",
     "RunState",
+    "ScaleChecked",
     "Step",
     "StruckOut",
     "Sums",
     "TallyChange",
     "TallyKey",
+    "UsedWeight",
     "Verifier",
     "Why",
     "apply",
@@ -53,7 +71,10 @@ __all__ = [
     "follow",
     "lifts_of",
     "read_body",
+    "read_scale_checked",
     "run_of",
+    "scale_checked",
+    "scale_name",
     "tally_changes",
     "together",
     "verify",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from weighstation.errors import JournalError
 from weighstation.events import TookFor, Verdict
-from weighstation.journal.facts import PieceFacts, RunStarted, facts
+from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, facts
 from weighstation.journal.kinds import Kind
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 
@@ -36,7 +36,7 @@ def run_started(started: RunStarted) -> Body:
     """
     product = started.product
     cost = product.dough_cost_per_kg
-    may_lack: dict[str, int | str | None] = {
+    may_lack: dict[str, Value | None] = {
         "declared_mg": product.declared_mg,
         "dough_cost_per_kg": None if cost is None else str(cost),
         "currency": started.currency or None,
@@ -44,6 +44,8 @@ def run_started(started: RunStarted) -> Body:
         "continues": started.continues or None,
         "planned": started.planned,
         "dough_mg": started.dough_mg,
+        "scale_identity": started.scale_identity or None,
+        "last_check": None if started.last_check is None else _last_check(started.last_check),
     }
     body: dict[str, Value] = {
         "run": started.run,
@@ -57,6 +59,19 @@ def run_started(started: RunStarted) -> Body:
         "software": started.software,
     }
     return body | {key: value for key, value in may_lack.items() if value is not None}
+
+
+def _last_check(check: LastCheck) -> Body:
+    return {"line": check.line, "t_utc_ms": check.t_utc_ms, "is_fit": int(check.is_fit)}
+
+
+def _read_last_check(body: Body) -> LastCheck | None:
+    part = body.get("last_check")
+    if part is None:
+        return None
+    if not isinstance(part, dict):
+        raise JournalError("A journal line lacks its part 'last_check'.")
+    return LastCheck(integer(part, "line"), integer(part, "t_utc_ms"), integer(part, "is_fit") == 1)
 
 
 def read_run_started(body: Body) -> RunStarted:
@@ -93,6 +108,8 @@ def read_run_started(body: Body) -> RunStarted:
         continues=str(body.get("continues", "")),
         planned=_integer_or_none(body, "planned"),
         dough_mg=_integer_or_none(body, "dough_mg"),
+        scale_identity=str(body.get("scale_identity", "")),
+        last_check=_read_last_check(body),
     )
 
 

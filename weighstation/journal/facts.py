@@ -19,6 +19,23 @@ class Why(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class LastCheck:
+    """The last check of a scale, as a run knows it.
+
+    Parameters
+    ----------
+    line : int
+        Number of its line.
+    t_utc_ms : int, milliseconds since 1970
+    is_fit : bool
+    """
+
+    line: int
+    t_utc_ms: int
+    is_fit: bool
+
+
+@dataclass(frozen=True, slots=True)
 class RunStarted:
     """All that was promised before the first piece of a run.
 
@@ -43,6 +60,10 @@ class RunStarted:
         Pieces wanted.
     dough_mg : int, milligrams, or None
         On the bench when dividing began, where it was weighed.
+    scale_identity : str
+        Who the scale is, whatever its port is called; empty in runs of older versions.
+    last_check : LastCheck or None
+        Of this scale; None where none is on record.
     """
 
     run: str
@@ -56,6 +77,8 @@ class RunStarted:
     continues: str = ""
     planned: int | None = None
     dough_mg: int | None = None
+    scale_identity: str = ""
+    last_check: LastCheck | None = None
 
 
 @dataclass(frozen=True, slots=True)

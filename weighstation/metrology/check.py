@@ -28,7 +28,7 @@ class Step(Enum):
     CORNER = "corner"
     """A load off the middle."""
     RETURN = "return"
-    """The pan is empty again, at the end."""
+    """The pan is empty again, after a load."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +149,7 @@ def judge(shown: Sequence[Shown], *, limits: ScaleLimits) -> Judgement:
     Errors within limits: OIML R 76-1:2006, 3.5; repeatability, greatest less least, 3.6.1;
     corners, 3.6.2; zero, 4.5.2 (from memory). A standard frees the indication of its rounding
     first; here what is shown is judged, and what rounding may hide is said as `close`. The pan
-    emptied again is held against the limit of an empty pan's error, class limit at no load.
+    emptied again, at its worst, is held against the limit at no load.
     """
     if not shown or shown[0].step is not Step.ZERO:
         raise NotEnoughDataError("A check begins with an empty pan.", have=0, need=1)
@@ -162,11 +162,8 @@ def judge(shown: Sequence[Shown], *, limits: ScaleLimits) -> Judgement:
     findings = [_zero(one, limits) for one in shown if one.step is Step.ZERO]
     findings += _loads([pair for pair in errors if pair[0].step is Step.LOAD], limits)
     findings += _corners([pair for pair in errors if pair[0].step is Step.CORNER], limits)
-    findings += [
-        _returned(one.indicated_g - shown[0].indicated_g, limits)
-        for one in shown
-        if one.step is Step.RETURN
-    ]
+    back = [one.indicated_g - shown[0].indicated_g for one in shown if one.step is Step.RETURN]
+    findings += [_returned(max(back, key=abs), limits)] if back else []
     return Judgement(tuple(findings))
 
 

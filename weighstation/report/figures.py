@@ -63,6 +63,31 @@ class Bench:
         """Whether no scale was there at all."""
         return self.scale.startswith("simulated:")
 
+    @property
+    def is_replayed(self) -> bool:
+        """Whether a recording stood for the scale."""
+        return self.scale.startswith("replay:")
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleCheck:
+    """The last check of the scale before a batch.
+
+    Parameters
+    ----------
+    line : int
+        Number of its line in the journal.
+    t_utc_ms : int, milliseconds since 1970 UTC
+    is_fit : bool
+    held_against : str
+        The limits that were used, in one plain sentence; empty where the line does not tell.
+    """
+
+    line: int
+    t_utc_ms: int
+    is_fit: bool
+    held_against: str = ""
+
 
 @dataclass(frozen=True, slots=True)
 class BatchFigures:
@@ -93,6 +118,10 @@ class BatchFigures:
         How long each time was in which nothing was weighed.
     counted_utc_ms : dict of int to int, milliseconds since 1970 UTC
         When each piece was counted, by its number.
+    scale_check : ScaleCheck or None
+        The last check of the scale before the newest run; None where none is on record.
+    doubtful : tuple of int
+        Numbers of counted pieces that a failed check of the scale makes doubtful.
     """
 
     product: Product
@@ -108,6 +137,8 @@ class BatchFigures:
     benches: tuple[Bench, ...] = ()
     gaps_ms: tuple[int, ...] = ()
     counted_utc_ms: Mapping[int, int] = field(default_factory=dict)
+    scale_check: ScaleCheck | None = None
+    doubtful: tuple[int, ...] = ()
 
     @property
     def as_of(self) -> str:

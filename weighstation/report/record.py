@@ -44,6 +44,8 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
             }
             for bench in figures.benches
         ],
+        "scale_check": _scale_check(figures),
+        "doubtful": list(figures.doubtful),
         "gaps": len(figures.gaps_ms),
         "gaps_s": sum(figures.gaps_ms) / 1000,
         "runs": [
@@ -55,6 +57,19 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         **_giveaway(figures),
         **_first(figures),
         "as_of": {"line": figures.as_of_line, "head": figures.head},
+    }
+
+
+def _scale_check(figures: BatchFigures) -> dict[str, object] | None:
+    """Return the last check of the scale before the batch; None where none is on record."""
+    check = figures.scale_check
+    if check is None:
+        return None
+    return {
+        "line": check.line,
+        "when": _iso(check.t_utc_ms),
+        "verdict": "fit" if check.is_fit else "unfit",
+        "held_against": check.held_against or None,
     }
 
 

@@ -10,7 +10,16 @@ from typing import TYPE_CHECKING
 from weighstation.monitor import individuals
 from weighstation.quantities import grams
 from weighstation.report.dough import dough_table
-from weighstation.report.tables import NONE, SheetRow, SheetTable, counted, minus, named, signed
+from weighstation.report.tables import (
+    NONE,
+    SheetRow,
+    SheetTable,
+    counted,
+    minus,
+    named,
+    signed,
+    spans,
+)
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -101,7 +110,28 @@ def _batch(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
     for run in figures.interrupted:
         said = f"run {run.run} after {counted(run.kept.n, 'piece')}"
         rows.append(SheetRow("Interrupted", said, "closed when the station started again"))
-    return (*rows, *_measured(figures))
+    return (*rows, *_measured(figures), *_checked(figures, zone))
+
+
+def _checked(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
+    """Return the last check of the scale, and which pieces a failed one makes doubtful."""
+    check, rows = figures.scale_check, []
+    if check is not None:
+        when = datetime.fromtimestamp(check.t_utc_ms / 1000, tz=zone)
+        said = f"{'fit' if check.is_fit else 'NOT FIT'}, {when:%Y-%m-%d %H:%M}"
+        rows.append(SheetRow("Scale check", said, f"line {check.line}. {check.held_against}"))
+    elif not all(bench.is_simulated or bench.is_replayed for bench in figures.benches):
+        rows.append(SheetRow("Scale check", "none on record"))
+    if figures.doubtful:
+        rows.append(
+            SheetRow(
+                "Doubtful",
+                counted(len(figures.doubtful), "piece"),
+                f"{spans(figures.doubtful)}: a check found the scale not fit; the baked loaves are"
+                " to be weighed",
+            )
+        )
+    return tuple(rows)
 
 
 def _measured(figures: BatchFigures) -> tuple[SheetRow, ...]:

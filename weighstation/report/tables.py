@@ -127,3 +127,29 @@ def counted(number: int, noun: str) -> str:
     ('1 piece', '3 pieces')
     """
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def spans(numbers: Iterable[int]) -> str:
+    """Return numbers, those that follow each other as from-to.
+
+    Parameters
+    ----------
+    numbers : iterable of int
+        Ascending.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> spans([3, 4, 5, 9])
+    '3-5, 9'
+    """
+    found: list[list[int]] = []
+    for number in numbers:
+        if found and number == found[-1][-1] + 1:
+            found[-1] = [found[-1][0], number]
+        else:
+            found.append([number])
+    return ", ".join("-".join(map(str, span)) for span in found)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.journal import Lifts, RunState, StruckOut
 from weighstation.report import batch_record
+from weighstation.report.figures import ScaleCheck
 
 if TYPE_CHECKING:
     from weighstation.report import BatchFigures
@@ -35,6 +36,8 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
                 "software": "0.1.0",
             }
         ],
+        "scale_check": None,
+        "doubtful": [],
         "gaps": 2,
         "gaps_s": 13.2,
         "runs": [
@@ -88,6 +91,7 @@ def test_what_cannot_be_worked_out_is_null(figures: BatchFigures) -> None:
     empty = {key for key, figure in record.items() if figure is None}
 
     assert empty == {
+        "scale_check",
         "mean_g",
         "dough",
         "out_of_band_pct",
@@ -116,3 +120,16 @@ def test_a_signal_names_the_piece_by_its_number(figures: BatchFigures) -> None:
     record = batch_record(replace(figures, pieces=(*pieces, wild)))
 
     assert record["first_cut_signals"] == [{"piece": 31, "rule": "beyond limits"}]
+
+
+def test_the_last_check_of_the_scale_and_what_it_makes_doubtful(figures: BatchFigures) -> None:
+    check = ScaleCheck(7, 1_772_424_600_000, is_fit=False, held_against="Held against our own.")
+    record = batch_record(replace(figures, scale_check=check, doubtful=(1, 2, 5)))
+
+    assert [1, 2, 5] == record["doubtful"]
+    assert {
+        "line": 7,
+        "when": "2026-03-02T04:10:00.000+00:00",
+        "verdict": "unfit",
+        "held_against": "Held against our own.",
+    } == record["scale_check"]

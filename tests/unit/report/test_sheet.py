@@ -10,6 +10,7 @@ import pytest
 
 from weighstation.journal import Lifts, RunState, StruckOut
 from weighstation.report import Bench, batch_sheet
+from weighstation.report.figures import ScaleCheck
 
 if TYPE_CHECKING:
     from weighstation.report import BatchFigures
@@ -188,3 +189,24 @@ def test_a_piece_struck_out_is_named_with_the_reason(figures: BatchFigures) -> N
         "1",
         "not counted: piece 3 (fell on the floor), piece 9 (two halves)",
     )
+
+
+def test_the_sheet_tells_of_the_last_check_of_the_scale(figures: BatchFigures) -> None:
+    check = ScaleCheck(7, 1_772_424_600_000, is_fit=True, held_against="Held against class III.")
+    told = rows(replace(figures, scale_check=check, doubtful=(1, 2, 5)))
+    why = "a check found the scale not fit; the baked loaves are to be weighed"
+
+    assert ("fit, 2026-03-02 04:10", "line 7. Held against class III.") == told["Scale check"]
+    assert ("3 pieces", f"1-2, 5: {why}") == told["Doubtful"]
+
+
+@pytest.mark.parametrize(
+    ("scale", "said"),
+    [("serial:///dev/ttyUSB0", True), ("simulated://?seed=1", False), ("replay://", False)],
+)
+def test_that_no_check_is_on_record_is_said_of_real_scales(
+    figures: BatchFigures, scale: str, said: bool
+) -> None:
+    told = rows(replace(figures, benches=(Bench(scale, 1000, "0.1.0"),)))
+
+    assert said == ("Scale check" in told)

@@ -78,6 +78,8 @@ class SessionPlan:
         End by itself once so many count, because there is no key to end it with.
     first_spread_mg : float, milligrams, or None
         Spread of this product's first cuts, from earlier runs.
+    notice : str
+        What is to be said before the first piece, in one plain sentence; may be empty.
     """
 
     bench: BenchPlan
@@ -85,6 +87,7 @@ class SessionPlan:
     planned: int | None = None
     ends_at_planned: bool = False
     first_spread_mg: float | None = None
+    notice: str = ""
 
 
 class Session:
@@ -125,7 +128,7 @@ class Session:
         self._torn = TornLines()
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
         self._over = False
-        self._lost = self._notice = ""
+        self._lost, self._notice = "", plan.notice
         self._now_s = self._held_s = 0.0
         self._outcomes = 0
         self._calming = Calming(plan.bench.limits)

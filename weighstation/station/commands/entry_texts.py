@@ -87,6 +87,11 @@ def _said_turned(body: Body) -> str:
     return f"piece {number}: {_TOOK_FOR[TookFor(body['took_for'])]}; {', '.join([own, *others])}"
 
 
+def _said_checked(body: Body) -> str:
+    who = f" by {body['person']}" if body.get("person") else ""
+    return f"{body['scale']}: {body['verdict']}{who}; {body['text']}"
+
+
 _TOOK_FOR = {TookFor.CAME_BACK: "brought back", TookFor.BOARDED: "boarded"}
 _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.RUN_STARTED: _said_started,
@@ -99,5 +104,6 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     ),
     Kind.NOTED: lambda body: f"line {body['about']}: {body['text']}",
     Kind.SIGNAL: lambda body: f"{body['text']} {body['reaction']}",
+    Kind.SCALE_CHECKED: _said_checked,
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,6 +29,7 @@ class Home:
         self.products_path = folder / "products.toml"
         self.journal_path = folder / "journal.sqlite"
         self.scales_path = folder / "scales.toml"
+        self.weights_path = folder / "weights.toml"
 
     @classmethod
     def find(cls, given: Path | None) -> Home:
@@ -139,7 +141,11 @@ class Home:
         """
         from weighstation.station.devices.profiles import write_profiles  # noqa: PLC0415 - as above
 
-        profiles = self.profiles() | {profile.identity: profile}
+        profiles = self.profiles()
+        old = profiles.get(profile.identity)
+        if old is not None and profile.plate is None:  # learned anew: its plate stays what it was
+            profile = replace(profile, plate=old.plate, check_due_h=old.check_due_h)
+        profiles[profile.identity] = profile
         self.make()
         beside = self.scales_path.with_suffix(".toml.new")
         try:

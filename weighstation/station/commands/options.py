@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.quantities import mg_from_grams
 from weighstation.specification import MOST_G, Limits, limit_faults
+
+if TYPE_CHECKING:
+    from weighstation.metrology import Plate
 
 _GRAMS = re.compile(r"[+-]?(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)")
 _BAND = ("--target", "--under", "--over")
@@ -259,3 +264,37 @@ def refuse_no_text(text: str, what: str) -> None:
             f"{what} holds characters that are no text in UTF-8.",
             hint="Write it again without them.",
         ) from exc
+
+
+def plate_from(cls: str | None, e: str | None, most: str | None) -> Plate | None:
+    """Return the plate of a scale that three options give, or None when none of them is given.
+
+    Parameters
+    ----------
+    cls : str or None
+        Accuracy class.
+    e, most : str, grams, or None
+        Verification interval and Max.
+
+    Returns
+    -------
+    Plate or None
+
+    Raises
+    ------
+    SpecificationError
+        If only some are given, or no scale can have this plate.
+    """
+    given = {"--class": cls, "--e": e, "--max": most}
+    lacking = [name for name, text in given.items() if text is None]
+    if len(lacking) == len(given):
+        return None
+    if cls is None or e is None or most is None:
+        raise SpecificationError(
+            f"A plate needs {' and '.join(lacking)} too.",
+            hint="Give all three as they stand on the scale, as in --class III --e 1 --max 3000.",
+        )
+    from weighstation.metrology import Plate, accuracy_class  # noqa: PLC0415 - only here
+
+    e_mg, most_mg = load_from(e, "--e"), load_from(most, "--max")
+    return Plate(accuracy_class(cls), Decimal(e_mg) / 1000, Decimal(most_mg) / 1000)

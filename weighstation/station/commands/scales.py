@@ -109,7 +109,8 @@ def run_scales(*, as_json: bool, home: Path | None) -> int:
 def _learned(home: Home) -> frozenset[str]:
     """Return the identities of learned scales; a file that cannot be read hides no scale."""
     try:
-        return frozenset(home.profiles())
+        known = home.profiles().values()
+        return frozenset(profile.identity for profile in known if not profile.is_plate_only)
     except SpecificationError as exc:
         sys.stderr.write(f"{exc.sentence}\n")
         return frozenset()

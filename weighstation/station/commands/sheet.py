@@ -6,8 +6,16 @@ from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
 from weighstation.errors import ChainBrokenError, JournalError, SequenceError
-from weighstation.journal import Kind, codec, lifts_of, read_body, run_of
-from weighstation.report.figures import BatchFigures, Bench, Dough
+from weighstation.journal import (
+    Doubts,
+    Kind,
+    codec,
+    lifts_of,
+    read_body,
+    read_scale_checked,
+    run_of,
+)
+from weighstation.report.figures import BatchFigures, Bench, Dough, ScaleCheck
 from weighstation.station.commands.chains import chained
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
@@ -45,9 +53,13 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     with store.one_moment():
         runs, promises = _runs(store, run)
         names = {f'"run":"{state.run}"' for state in runs}
-        lines = [
-            entry for entry in _chained(store, runs[0]) if any(name in entry.body for name in names)
+        chain = [
+            entry
+            for entry in _chained(store, runs[0])
+            if entry.kind is Kind.SCALE_CHECKED or any(name in entry.body for name in names)
         ]
+        lines = [entry for entry in chain if entry.kind is not Kind.SCALE_CHECKED]
+        scale_check = _scale_check(store, promises[-1])
         head = store.head()
     pieces, counted_utc_ms = _pieces_of(lines, runs)
     started, dough_mg = promises[0], promises[-1].dough_mg
@@ -67,7 +79,29 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
             codec.integer(read_body(entry.body), "ms") for entry in lines if entry.kind is Kind.GAP
         ),
         counted_utc_ms=counted_utc_ms,
+        scale_check=scale_check,
+        doubtful=_doubtful(chain),
     )
+
+
+def _scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
+    """Return the check that a run began with."""
+    last = promise.last_check
+    if last is None:
+        return None
+    entry = next(store.entries(last.line), None)
+    if entry is None or entry.kind is not Kind.SCALE_CHECKED:
+        return ScaleCheck(last.line, last.t_utc_ms, last.is_fit)
+    against = read_scale_checked(read_body(entry.body)).held_against.text
+    return ScaleCheck(last.line, last.t_utc_ms, last.is_fit, against)
+
+
+def _doubtful(chain: list[Entry]) -> tuple[int, ...]:
+    """Return the numbers of a batch's pieces that are doubtful."""
+    doubts = Doubts()
+    for entry in chain:
+        doubts.feed(entry)
+    return tuple(sorted({number for _, number in doubts.doubtful}))
 
 
 def _bench(promise: RunStarted) -> Bench:

@@ -26,6 +26,7 @@ from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
 from weighstation.station.bench.watch import usual_spread_mg
+from weighstation.station.commands.check_state import CheckState, check_state
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.resume import (
     Interrupted,
@@ -35,7 +36,7 @@ from weighstation.station.commands.resume import (
 )
 from weighstation.station.commands.sheet import batch_figures, show_sheet
 from weighstation.station.commands.streams import let_go_of
-from weighstation.station.devices.opening import find
+from weighstation.station.devices.opening import find, key_of
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
 from weighstation.station.ports import Address, with_defaults
@@ -140,8 +141,30 @@ def sit(job: Job, home: Home) -> int:
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
-        runner = _runner(_settled(job, finding), scale, store, going_on)
+        checks = _checks(job, home, store)
+        runner = _runner(_settled(job, finding), scale, store, (going_on, checks))
         return _weigh(job, runner, store)
+
+
+def _checks(job: Job, home: Home, store: Store) -> CheckState:
+    """Return how it stands with the checks of this scale, and say what is not well."""
+    address = Address.parse(job.url)
+    profile = home.profiles().get(key_of(address))
+    due_h = profile.check_due_h if profile else None
+    state = check_state(store, scale=key_of(address), due_h=due_h)
+    if said := _check_notice(job, state):
+        sys.stderr.write(f"{said}\n")
+    return state
+
+
+def _check_notice(job: Job, state: CheckState) -> str:
+    """Return what is to be said of the scale's checks; nothing where all is well.
+
+    That none is on record is said of real scales only.
+    """
+    now_ms = time.time_ns() // 1_000_000
+    is_unchecked_stand_in = state.last is None and Address.parse(job.url).stand_in
+    return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
 
 
 def _new_name() -> str:
@@ -177,10 +200,13 @@ def _with_band(job: Job) -> str:
     return with_defaults(job.url, **options, way=job.way.value)
 
 
-def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) -> Runner:
+def _runner(
+    job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState]
+) -> Runner:
+    going_on, checks = before
     began_ms = time.time_ns() // 1_000_000
     timeline = VirtualTime(began_ms) if job.virtual else WallTime(speed_of(job.url))
-    batch = Batch(_promise(job, going_on), timeline, dough_t_s=_dough_t_s(going_on))
+    batch = Batch(_promise(job, going_on, checks), timeline, dough_t_s=_dough_t_s(going_on))
     plan = SessionPlan(
         bench=BenchPlan(
             limits=job.product.limits,
@@ -196,6 +222,7 @@ def _runner(job: Job, scale: Scale, store: Store, going_on: Interrupted | None) 
         first_spread_mg=usual_spread_mg(
             store.runs(), job.product.name, job.product.limits.target_mg
         ),
+        notice=_check_notice(job, checks),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()
@@ -208,7 +235,7 @@ def _title(job: Job) -> str:
     return f"{job.product.name}, {stand_in}" if stand_in else job.product.name
 
 
-def _promise(job: Job, going_on: Interrupted | None) -> RunStarted:
+def _promise(job: Job, going_on: Interrupted | None, checks: CheckState) -> RunStarted:
     return RunStarted(
         run=secrets.token_hex(4),
         product=job.product,
@@ -221,6 +248,8 @@ def _promise(job: Job, going_on: Interrupted | None) -> RunStarted:
         continues=going_on.promise.run if going_on else "",
         planned=_planned(job, going_on),
         dough_mg=_dough_mg(job, going_on),
+        scale_identity=checks.scale,
+        last_check=checks.known,
     )
 
 

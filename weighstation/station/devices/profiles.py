@@ -5,16 +5,19 @@ from __future__ import annotations
 import json
 import tomllib
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from weighstation.acquire import Recipe
+from weighstation.acquire import OPEN, Recipe
 from weighstation.errors import SpecificationError
+from weighstation.metrology import Plate, accuracy_class
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
 _HEAD = """\
-# What 'weighstation learn' found out about the scales of this station, one table each.
+# What 'weighstation learn' found out about the scales of this station, one table each, and what
+# 'weighstation check' was told of their plates.
 # It is used whenever that scale is opened; an option in the port's URL goes before it.
 """
 _SETTINGS = {
@@ -27,6 +30,7 @@ _SETTINGS = {
     "ask_every_s": "every",
 }
 """Keys of the file, and the options of a port that they give."""
+MOST_DUE_H = 24 * 366
 _NUMBERS = ("speed_baud", "bits", "stop_bits", "ask_every_s")
 
 
@@ -47,6 +51,10 @@ class Profile:
     settle_s : float or None, seconds
     open : tuple of str
         What could not be told.
+    plate : Plate or None
+        Class, e and Max, as somebody read them from it; never guessed.
+    check_due_h : float or None, hours
+        How often it is to be checked.
     """
 
     identity: str
@@ -56,6 +64,14 @@ class Profile:
     readings_per_s: float | None = None
     settle_s: float | None = None
     open: tuple[str, ...] = ()
+    plate: Plate | None = None
+    check_due_h: float | None = None
+
+    @property
+    def is_plate_only(self) -> bool:
+        """Whether it was told of its plate and its checks, and was never learned."""
+        told = self.plate is not None or self.check_due_h is not None
+        return told and not self.learned and not self.settings and self.recipe == OPEN
 
 
 def read_profiles(text: str, source: str) -> dict[str, Profile]:
@@ -103,7 +119,45 @@ def _profile(table: Mapping[str, object]) -> Profile:
         readings_per_s=_number(table.get("readings_per_s")),
         settle_s=_number(table.get("settle_s")),
         open=tuple(map(str, opened)) if isinstance(opened, list) else (),
+        plate=_plate(table),
+        check_due_h=_due_h(table),
     )
+
+
+_PLATE = ("accuracy_class", "e_g", "max_g")
+
+
+def _plate(table: Mapping[str, object]) -> Plate | None:
+    """Return what the plate says; all of it or nothing."""
+    given = [key for key in _PLATE if key in table]
+    if not given:
+        return None
+    who = f"The scale {table['identity']}"
+    if len(given) < len(_PLATE):
+        lacking = ", ".join(key for key in _PLATE if key not in table)
+        raise SpecificationError(
+            f"{who} has a plate without {lacking}.",
+            hint="Write all of accuracy_class, e_g and max_g into scales.toml, or none.",
+        )
+    cls, e, greatest = (str(table[key]) for key in _PLATE)
+    try:
+        return Plate(accuracy_class(cls), Decimal(e), Decimal(greatest))
+    except ArithmeticError as exc:
+        raise SpecificationError(
+            f"{who} has a plate that is no number of grams.", hint="Mend scales.toml."
+        ) from exc
+
+
+def _due_h(table: Mapping[str, object]) -> float | None:
+    if "check_due_h" not in table:
+        return None
+    due = _number(table["check_due_h"])
+    if due is None or not 0 < due < MOST_DUE_H:
+        raise SpecificationError(
+            f"The scale {table['identity']} has a check_due_h that is no number of hours.",
+            hint="Write one like check_due_h = 24 into scales.toml.",
+        )
+    return due
 
 
 def _number(value: object) -> float | None:
@@ -137,6 +191,12 @@ def _table(profile: Profile) -> str:
             values[key] = round(number, 2)
     if profile.open:
         values["open"] = list(profile.open)
+    if profile.plate is not None:
+        values["accuracy_class"] = profile.plate.accuracy_class.value
+        values["e_g"] = float(profile.plate.e_g)
+        values["max_g"] = float(profile.plate.max_g)
+    if profile.check_due_h is not None:
+        values["check_due_h"] = profile.check_due_h
     # JSON writes strings, numbers, booleans and lists of strings as TOML has them
     lines = "".join(f"{key} = {json.dumps(value)}\n" for key, value in values.items())
     return f"\n[[scale]]\n{lines}"

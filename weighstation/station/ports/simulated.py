@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.simulate import Bench, Habits, HandsSpec, ScaleSpec
-from weighstation.specification import Way
+from weighstation.simulate.check_loads import check_loads
+from weighstation.specification import MOST_G, Way
 from weighstation.station.ports.address import Address
 from weighstation.station.ports.network import open_tcp
 from weighstation.station.ports.port import Arrival
@@ -45,10 +46,7 @@ def simulated_bench(address: Address) -> Bench:
     SpecificationError
         If an option makes no sense.
     """
-    scale = ScaleSpec(
-        division=f"{address.number('division', 1, least=0.001):g}",
-        rate_hz=address.number("rate", 10, least=1),
-    )
+    scale = _scale(address)
     hands = HandsSpec(
         target_g=address.number("target", 740, least=1),
         under_g=address.number("under", 8),
@@ -68,6 +66,35 @@ def simulated_bench(address: Address) -> Bench:
     return Bench(scale, hands, pieces=pieces, seed=seed, scene="simulated")
 
 
+def _scale(address: Address) -> ScaleSpec:
+    return ScaleSpec(
+        division=f"{address.number('division', 1, least=0.001):g}",
+        rate_hz=address.number("rate", 10, least=1),
+    )
+
+
+def _coming(address: Address) -> Iterator[tuple[float, bytes]]:
+    """Return what comes: a morning's pieces, or the loads of a check where these are given."""
+    if "loads" not in address.options:
+        return ((chunk.t_s, chunk.data) for chunk in simulated_bench(address).arrivals())
+    scale = _scale(address)
+    loads_g = [_load_g(text) for text in address.options["loads"].split(",")]
+    seed = int(address.number("seed", 1))
+    return ((line.t_s, line.data) for line in check_loads(scale, loads_g, seed=seed))
+
+
+def _load_g(text: str) -> float:
+    try:
+        load_g = float(text)
+    except ValueError:
+        load_g = -1.0
+    if not 0 <= load_g < MOST_G:
+        raise SpecificationError(
+            f"A simulated load of '{text}' g makes no sense.", hint="Write loads=500,500,1000."
+        )
+    return load_g
+
+
 class SimulatedPort:
     """Bytes of a simulated scale, through a real line.
 
@@ -77,7 +104,8 @@ class SimulatedPort:
     Parameters
     ----------
     address : Address
-        Options of `simulated_bench`, ``speed`` (1) and ``link`` (``pty`` or ``socket``).
+        Options of `simulated_bench`, ``speed`` (1) and ``link`` (``pty`` or ``socket``); with
+        ``loads`` in grams, apart by commas, check weights are put on instead of pieces.
     clock : callable, seconds
 
     Raises
@@ -96,7 +124,7 @@ class SimulatedPort:
             )
         address.expect(*_OPTIONS)
         self.name = "a simulated scale"
-        self._coming = ((chunk.t_s, chunk.data) for chunk in simulated_bench(address).arrivals())
+        self._coming = _coming(address)
         self._line: _Line | None = None
         self._over = False
         if address.options.get("speed") != "max":
@@ -144,7 +172,7 @@ _LINKS = ("pty", "socket")
 _OPTIONS = (
     *("seed", "speed", "pieces", "target", "under", "over"),
     *("division", "rate", "bias", "spread", "way", "link"),
-    *("lifts", "boards", "doubles", "knocks"),
+    *("lifts", "boards", "doubles", "knocks", "loads"),
 )
 
 

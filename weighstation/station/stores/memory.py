@@ -6,7 +6,7 @@ from contextlib import nullcontext
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
-from weighstation.journal import Head, codec, dump_run, follow, read_body
+from weighstation.journal import Head, Kind, codec, dump_run, follow, read_body
 from weighstation.station.stores.remake import Remade, remade_from, verify_against
 
 if TYPE_CHECKING:
@@ -87,6 +87,15 @@ class MemoryStore:
         Entry
         """
         yield from self._entries[start - 1 :]
+
+    def scale_checks(self) -> Iterator[Entry]:
+        """Yield the lines of scale checks, newest first; see `Store`.
+
+        Yields
+        ------
+        Entry
+        """
+        yield from (e for e in reversed(self._entries) if e.kind is Kind.SCALE_CHECKED)
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.

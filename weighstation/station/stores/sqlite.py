@@ -7,7 +7,7 @@ from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, JournalError, SequenceError
-from weighstation.journal import Head, codec, dump_run, follow, read_body
+from weighstation.journal import Head, Kind, codec, dump_run, follow, read_body
 from weighstation.station.stores import rows
 from weighstation.station.stores.proving import (
     refuse_added_lines,
@@ -168,6 +168,23 @@ class SqliteStore:
             If a row can be no line of ours.
         """
         for row in self._all(f"{rows.ENTRY} WHERE seq >= ? ORDER BY seq", start):
+            yield rows.read_entry(row)
+
+    def scale_checks(self) -> Iterator[Entry]:
+        """Yield the lines of scale checks, newest first; see `Store`.
+
+        Yields
+        ------
+        Entry
+
+        Raises
+        ------
+        ChainBrokenError
+            If a row can be no line of ours.
+        """
+        # They belong to no run: that, and the kind, is what the index is asked for.
+        where = "WHERE json_extract(body, '$.run') IS NULL AND kind = ? ORDER BY seq DESC"
+        for row in self._all(f"{rows.ENTRY} {where}", Kind.SCALE_CHECKED.value):
             yield rows.read_entry(row)
 
     def run(self, run: str) -> RunState | None:

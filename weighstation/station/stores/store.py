@@ -71,6 +71,14 @@ class Store(Protocol):
         Entry
         """
 
+    def scale_checks(self) -> Iterator[Entry]:
+        """Yield the lines of scale checks, newest first.
+
+        Yields
+        ------
+        Entry
+        """
+
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None if there is no such run.
 

@@ -1,0 +1,142 @@
+"""A check from options to the record, on a simulated scale in virtual time."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+
+from weighstation.errors import SpecificationError, WeighstationError
+from weighstation.metrology import AccuracyClass, Plate
+from weighstation.station.bench.check_watch import CheckWatch, Placement, WatchPlan
+from weighstation.station.commands.check import CheckOrder, run_check, show_state
+from weighstation.station.commands.check_watching import watch_scale
+from weighstation.station.panel.keyboard import NoKeyboard
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from weighstation.station.ports import Arrival
+
+THREE_KG = Plate(AccuracyClass.MEDIUM, Decimal(1), Decimal(3000))
+FINE = Plate(AccuracyClass.MEDIUM, Decimal("0.1"), Decimal(500))
+
+
+def order(home: Path, loads: str, *weights: str, **more: object) -> CheckOrder:
+    plate, limit = more.get("plate"), more.get("limit")
+    assert plate is None or isinstance(plate, Plate)
+    return CheckOrder(
+        port=f"simulated://?speed=max&loads={loads}",
+        weights=weights,
+        plate=plate,
+        limit_g=None if limit is None else Decimal(str(limit)),
+        corners=bool(more.get("corners")),
+        as_json=bool(more.get("as_json")),
+        home=home,
+    )
+
+
+@pytest.mark.parametrize(
+    ("plate", "weights", "loads", "said"),
+    [
+        # Class III, e = 1 g, in service: 1 g at 500 g and 2 g above, see test_permissible_error.
+        (THREE_KG, ("500:M1",), "500,502,500", (1, "only 1 g is allowed")),
+        (THREE_KG, ("1000:M1",), "1000,1002,1001", (0, "2 g are allowed")),
+        (THREE_KG, ("500:M1", "1000:M1"), "500,1000,1000,1000", (0, "1000 g 3 times")),
+        (THREE_KG, ("500:M1", "1000:M1"), "500,999,1002,1001", (1, "3 g apart; only 2 g are")),
+        (None, ("500:M1",), "500,502,500", (1, "only 1 g is allowed")),
+    ],
+)
+def test_a_scale_is_held_against_its_limits(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    plate: Plate | None,
+    weights: tuple[str, ...],
+    loads: str,
+    said: tuple[int, str],
+) -> None:
+    assert said[0] == run_check(order(tmp_path, loads, *weights, plate=plate))
+    assert said[1] in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_limit_of_the_house(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert 0 == run_check(order(tmp_path, "500,502,500", "500:M1", limit="2.5"))
+    assert "2.5 g are allowed" in capsys.readouterr().out
+
+
+def test_the_corners(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    weights = ("200:M1", "500:M1", "1000:M1", "2000:M1")
+    loads = "200,500,1000,2000,1000,1000,1003,1000"
+
+    assert 1 == run_check(order(tmp_path, loads, *weights, plate=THREE_KG, corners=True))
+    assert "1000 g at 4 corners, worst back right: shows 1003 g, +3 g" in " ".join(
+        capsys.readouterr().out.split()
+    )
+
+
+@pytest.mark.parametrize(
+    ("weights", "loads", "more", "says"),
+    [
+        (("500:M3",), "500", {"plate": FINE}, "take a better weight"),
+        (("5000:M1",), "5000", {"plate": THREE_KG}, "more than the scale's Max"),
+        ((), "500", {}, "not known which weights"),
+        (("500:M1",), "500", {"plate": THREE_KG, "limit": 2}, "say two things"),
+        (("500:M1",), "500", {}, "ended after 1 of 3 loads: nothing is on record"),
+        (("500:M1",), "x", {}, "simulated load of 'x' g makes no sense"),
+    ],
+)
+def test_what_is_no_check_is_answered_in_a_sentence_and_writes_nothing(
+    tmp_path: Path, weights: tuple[str, ...], loads: str, more: dict[str, object], says: str
+) -> None:
+    with pytest.raises(SpecificationError, match=says):
+        run_check(order(tmp_path, loads, *weights, **more))
+
+    assert not (tmp_path / "journal.sqlite").exists()
+
+
+def test_the_scale_that_was_checked_last_is_meant(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run_check(order(tmp_path, "500,500,500", "500:M1"))
+    capsys.readouterr()
+
+    code = show_state(CheckOrder(as_json=True, home=tmp_path))
+    told = json.loads(capsys.readouterr().out)
+
+    assert (0, "simulated://", "fit") == (code, told["scale"], told["last_verdict"])
+
+
+class SilentPort:
+    """A scale that says nothing any more."""
+
+    name, ended, descriptor = "silent", False, None
+
+    def read(self, timeout_s: float) -> Arrival | None:
+        assert timeout_s > 0
+        return None
+
+    def close(self) -> None:
+        """Do nothing."""
+
+
+@pytest.mark.parametrize(("seconds", "code"), [(9.0, None), (11.0, 3)])
+def test_a_scale_that_falls_silent_is_said(seconds: float, code: int | None) -> None:
+    """After ten seconds; before that it is waited for, here until the port ends."""
+    port, times = SilentPort(), iter([0.0, *[seconds] * 9])
+    watch = CheckWatch(WatchPlan((Placement("box 1", 500_000),)))
+
+    def clock() -> float:
+        port.ended = seconds < 10
+        return next(times)
+
+    with pytest.raises(WeighstationError) as said, NoKeyboard() as keyboard:
+        watch_scale(watch, port, keyboard, clock)
+
+    assert ("has said nothing for 11 s" in str(said.value)) == (code == said.value.exit_code)
+
+
+def test_nothing_says_which_scale(tmp_path: Path) -> None:
+    with pytest.raises(SpecificationError, match="No scale is named"):
+        show_state(CheckOrder(home=tmp_path))

@@ -1,0 +1,142 @@
+"""A check sees for itself what was done: rests are taken, wrong loads and full pans are said."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from weighstation.station.bench.check_watch import (
+    HOLD_S,
+    CheckWatch,
+    Placement,
+    Trouble,
+    WatchPlan,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+SMALL, LARGE = Placement("box 1", 500_000), Placement("box 2", 1_000_000)
+Level = tuple[float, float]
+"""So many grams for so many seconds."""
+
+
+def lines_of(levels: Sequence[Level], rate_hz: float = 10.0) -> Iterator[tuple[float, bytes]]:
+    """A scale of 1 g with a moving average over four readings and a stable mark."""
+    shown, t_s, still = [levels[0][0]] * 4, 0.0, 0
+    for level, seconds in levels:
+        for _ in range(round(seconds * rate_hz)):
+            before = sum(shown)
+            shown = [*shown[1:], level]
+            still = still + 1 if sum(shown) == before else 0
+            t_s += 1 / rate_hz
+            mark = "ST" if still >= 2 else "US"
+            yield t_s, f"{mark},GS,{round(sum(shown) / 4):+07d} g\r\n".encode()
+
+
+def watched(
+    levels: Sequence[Level],
+    *placements: Placement,
+    has_keys: bool = True,
+    rate_hz: float = 10.0,
+) -> CheckWatch:
+    watch = CheckWatch(WatchPlan(placements, has_keys=has_keys, zero_mg=250))
+    for t_s, data in lines_of(levels, rate_hz):
+        watch.feed(data, t_s)
+    return watch
+
+
+def indications(watch: CheckWatch) -> list[float]:
+    return [taken.indicated_mg / 1000 for taken in watch.taken]
+
+
+def test_each_load_is_taken_once_from_an_empty_pan() -> None:
+    watch = watched([(0, 3), (500, 3), (0, 3), (1001, 3), (0, 3)], SMALL, LARGE)
+
+    assert [0.0, 500.0, 0.0, 1001.0, 0.0] == indications(watch)
+    assert [None, SMALL, None, LARGE, None] == [taken.placement for taken in watch.taken]
+    assert (True, 1000) == (watch.is_done, watch.division_mg)
+
+
+def test_nothing_is_taken_before_it_has_stood_for_a_while() -> None:
+    """A load that is snatched away, and one that a hand still moves."""
+    watch = watched([(0, 3), (500, HOLD_S), (0, 2)], SMALL)
+
+    assert [0.0] == indications(watch)
+    assert (SMALL, Trouble.NONE) == (watch.wanted, watch.trouble)
+
+
+@pytest.mark.parametrize("rate_hz", [1.0, 2.0, 5.0, 20.0, 50.0])
+def test_slow_and_quick_scales_are_read_alike(rate_hz: float) -> None:
+    seconds = max(3.0, 12 / rate_hz)
+    watch = watched([(0, seconds), (500, seconds), (0, seconds)], SMALL, rate_hz=rate_hz)
+
+    assert [0.0, 500.0, 0.0] == indications(watch)
+
+
+def test_another_load_is_said_and_waited_out() -> None:
+    levels = [(0.0, 3.0), (1000, 3)]
+    wrong = watched(levels, SMALL)
+    mended = watched([*levels, (0, 3), (498, 3), (0, 3)], SMALL)
+
+    assert (Trouble.ANOTHER_LOAD, SMALL) == (wrong.trouble, wrong.wanted)
+    assert [0.0, 498.0, 0.0] == indications(mended)
+
+
+def test_another_load_is_taken_if_a_person_says_so() -> None:
+    """A scale that is far off must be able to fail its check."""
+    watch = watched([(0, 3), (610, 3)], SMALL)
+
+    assert Trouble.ANOTHER_LOAD is watch.trouble
+    assert watch.accept()
+    assert [0.0, 610.0] == indications(watch)
+
+
+def test_a_key_takes_nothing_that_moves_or_that_nobody_doubts() -> None:
+    assert not watched([(0, 3), (500, 0.3)], SMALL).accept()
+    assert not watched([(700, 3)], SMALL).accept()
+
+
+def test_a_full_pan_at_the_start_is_said() -> None:
+    full = watched([(700, 3)], SMALL)
+
+    assert (Trouble.NOT_EMPTY, []) == (full.trouble, full.taken)
+    assert [0.0] == indications(watched([(700, 3), (0, 3)], SMALL))
+
+
+def test_an_empty_pan_off_zero_is_said_and_waits_for_a_key() -> None:
+    watch = watched([(3, 8)], SMALL)
+
+    assert (Trouble.NOT_ZERO, []) == (watch.trouble, watch.taken)
+    assert watch.accept()
+    assert [3.0] == indications(watch)
+
+
+def test_without_keys_an_empty_pan_off_zero_is_taken_after_a_while() -> None:
+    assert [] == watched([(3, 4)], SMALL, has_keys=False).taken
+    assert [3.0] == indications(watched([(3, 7)], SMALL, has_keys=False))
+
+
+def test_a_load_counts_from_the_empty_pan_before_it() -> None:
+    """60 g of tray that stay do not make 500 g another load."""
+    watch = watched([(60, 8), (560, 3), (60, 3)], SMALL, has_keys=False)
+
+    assert [60.0, 560.0, 60.0] == indications(watch)
+
+
+def test_a_load_that_stays_is_not_the_next_one() -> None:
+    watch = watched([(0, 3), (500, 20)], SMALL, SMALL)
+
+    assert [0.0, 500.0] == indications(watch)
+    assert Trouble.NONE is watch.trouble
+
+
+def test_bytes_cut_anywhere_say_the_same() -> None:
+    levels = [(0.0, 3.0), (500, 3), (0, 3)]
+    byte_by_byte = CheckWatch(WatchPlan((SMALL,), zero_mg=250))
+    for t_s, data in lines_of(levels):
+        for place in range(len(data)):
+            byte_by_byte.feed(data[place : place + 1], t_s)
+
+    assert watched(levels, SMALL).taken == byte_by_byte.taken

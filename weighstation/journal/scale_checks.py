@@ -1,0 +1,393 @@
+"""A check of the scale as it stands on the record, and the pieces that a failed one makes doubtful.
+
+Nothing is marked in a line: which pieces are doubtful follows from the order of the lines.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from weighstation.errors import JournalError
+from weighstation.journal.codec import change, integer, read_run_started, word
+from weighstation.journal.entry import read_body
+from weighstation.journal.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from weighstation.journal.entry import Body, Entry, Value
+
+FIT, UNFIT = "fit", "unfit"
+
+
+@dataclass(frozen=True, slots=True)
+class UsedWeight:
+    """A weight that a scale was checked with.
+
+    Parameters
+    ----------
+    name : str
+    mass_ug, error_ug : int, micrograms
+        What it weighs, and by how much that may be wrong.
+    weight_class : str
+        Empty where it is certified by value.
+    certified_on, due_on : str
+        ISO 8601 dates; may be empty.
+    """
+
+    name: str
+    mass_ug: int
+    error_ug: int
+    weight_class: str = ""
+    certified_on: str = ""
+    due_on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckStep:
+    """What the scale indicated in one step.
+
+    Parameters
+    ----------
+    step : str
+        ``zero``, ``load``, ``corner`` or ``return``.
+    indicated_mg : int, milligrams
+    load_ug : int, micrograms
+    weight : str
+        What lay on the pan.
+    where : str
+        Which corner.
+    """
+
+    step: str
+    indicated_mg: int
+    load_ug: int = 0
+    weight: str = ""
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckFinding:
+    """What was found of one thing.
+
+    Parameters
+    ----------
+    subject : str
+    is_good : bool
+    text : str
+        One plain sentence.
+    load_ug, error_ug, limit_ug : int, micrograms
+    """
+
+    subject: str
+    is_good: bool
+    text: str
+    load_ug: int
+    error_ug: int
+    limit_ug: int
+
+
+@dataclass(frozen=True, slots=True)
+class HeldAgainst:
+    """The limits that were used.
+
+    Parameters
+    ----------
+    basis : str
+        ``plate``, ``house`` or ``division``.
+    text : str
+        In one plain sentence.
+    division_mg : int, milligrams
+    accuracy_class : str
+        Empty without a plate.
+    e_ug, max_ug : int, micrograms, or None
+        From the plate.
+    limit_ug : int, micrograms, or None
+        Of the house.
+    """
+
+    basis: str
+    text: str
+    division_mg: int
+    accuracy_class: str = ""
+    e_ug: int | None = None
+    max_ug: int | None = None
+    limit_ug: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleChecked:
+    """A check of a scale.
+
+    Parameters
+    ----------
+    scale : str
+        Who the scale is, as scales.toml names it.
+    port : str
+        URL it was read at.
+    person : str
+        May be empty.
+    is_fit : bool
+    text : str
+        The verdict in one plain sentence.
+    held_against : HeldAgainst
+    weights : tuple of UsedWeight
+    steps : tuple of CheckStep
+    findings : tuple of CheckFinding
+    good_line : int
+        Number of the line of the last good check of this scale; 0 where there is none.
+    software : str
+    """
+
+    scale: str
+    port: str
+    person: str
+    is_fit: bool
+    text: str
+    held_against: HeldAgainst
+    weights: tuple[UsedWeight, ...]
+    steps: tuple[CheckStep, ...]
+    findings: tuple[CheckFinding, ...]
+    good_line: int
+    software: str
+
+
+def scale_checked(check: ScaleChecked) -> Body:
+    """Return the body of the line for a check.
+
+    Parameters
+    ----------
+    check : ScaleChecked
+
+    Returns
+    -------
+    Mapping
+    """
+    return {
+        "scale": check.scale,
+        "port": check.port,
+        "person": check.person,
+        "verdict": FIT if check.is_fit else UNFIT,
+        "text": check.text,
+        "held_against": _plain(check.held_against),
+        "weights": [_plain(weight) for weight in check.weights],
+        "steps": [_plain(step) for step in check.steps],
+        "findings": [_plain(finding) for finding in check.findings],
+        "good_line": check.good_line,
+        "software": check.software,
+    }
+
+
+def _plain(part: HeldAgainst | UsedWeight | CheckStep | CheckFinding) -> dict[str, Value]:
+    """Return the fields of a part that hold something; a truth as 1 or 0."""
+    values = {name: getattr(part, name) for name in type(part).__dataclass_fields__}
+    return {
+        name: int(value) if isinstance(value, bool) else value
+        for name, value in values.items()
+        if value is not None and value != ""
+    }
+
+
+def read_scale_checked(body: Body) -> ScaleChecked:
+    """Return the check that a body holds.
+
+    Parameters
+    ----------
+    body : Mapping
+
+    Returns
+    -------
+    ScaleChecked
+
+    Raises
+    ------
+    JournalError
+        If something is missing or not of its kind.
+    """
+    verdict = word(body, "verdict")
+    if verdict not in (FIT, UNFIT):
+        raise JournalError("A journal line holds a 'verdict' that is not known.")
+    return ScaleChecked(
+        scale=word(body, "scale"),
+        port=word(body, "port"),
+        person=word(body, "person"),
+        is_fit=verdict == FIT,
+        text=word(body, "text"),
+        held_against=_held_against(_part(body, "held_against")),
+        weights=tuple(_weight(part) for part in _parts(body, "weights")),
+        steps=tuple(_step(part) for part in _parts(body, "steps")),
+        findings=tuple(_finding(part) for part in _parts(body, "findings")),
+        good_line=integer(body, "good_line"),
+        software=word(body, "software"),
+    )
+
+
+def _part(body: Body, key: str) -> Body:
+    part = body.get(key)
+    if not isinstance(part, dict):
+        raise JournalError(f"A journal line lacks its part '{key}'.")
+    return part
+
+
+def _parts(body: Body, key: str) -> list[Body]:
+    parts = body.get(key)
+    if not isinstance(parts, list) or not all(isinstance(part, dict) for part in parts):
+        raise JournalError(f"A journal line lacks its list '{key}'.")
+    return [part for part in parts if isinstance(part, dict)]
+
+
+def _text(part: Body, key: str) -> str:
+    return word(part, key) if key in part else ""
+
+
+def _number(part: Body, key: str) -> int | None:
+    return integer(part, key) if key in part else None
+
+
+def _held_against(part: Body) -> HeldAgainst:
+    return HeldAgainst(
+        basis=word(part, "basis"),
+        text=word(part, "text"),
+        division_mg=integer(part, "division_mg"),
+        accuracy_class=_text(part, "accuracy_class"),
+        e_ug=_number(part, "e_ug"),
+        max_ug=_number(part, "max_ug"),
+        limit_ug=_number(part, "limit_ug"),
+    )
+
+
+def _weight(part: Body) -> UsedWeight:
+    return UsedWeight(
+        name=word(part, "name"),
+        mass_ug=integer(part, "mass_ug"),
+        error_ug=integer(part, "error_ug"),
+        weight_class=_text(part, "weight_class"),
+        certified_on=_text(part, "certified_on"),
+        due_on=_text(part, "due_on"),
+    )
+
+
+def _step(part: Body) -> CheckStep:
+    return CheckStep(
+        step=word(part, "step"),
+        indicated_mg=integer(part, "indicated_mg"),
+        load_ug=integer(part, "load_ug"),
+        weight=_text(part, "weight"),
+        where=_text(part, "where"),
+    )
+
+
+def _finding(part: Body) -> CheckFinding:
+    return CheckFinding(
+        subject=word(part, "subject"),
+        is_good=integer(part, "is_good") == 1,
+        text=word(part, "text"),
+        load_ug=integer(part, "load_ug"),
+        error_ug=integer(part, "error_ug"),
+        limit_ug=integer(part, "limit_ug"),
+    )
+
+
+def scale_name(identity: str, url: str) -> str:
+    """Return the name that a scale goes by: who it is, else where it was read.
+
+    Parameters
+    ----------
+    identity : str
+        May be empty, as in runs of an older version.
+    url : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> scale_name("", "serial:///dev/ttyUSB0?baud=4800")
+    'serial:///dev/ttyUSB0'
+    """
+    return identity or url.partition("?")[0]
+
+
+Counted = tuple[str, int]
+"""A run, and the number of a piece of it."""
+
+
+@dataclass(slots=True)
+class Doubts:
+    """Reads lines in order and tells which counted pieces are doubtful.
+
+    A piece is doubtful if it was weighed on a scale after its last good check and before the next
+    one, and a check in between found the scale unfit. A later good check does not clear it.
+
+    Parameters
+    ----------
+    doubtful : dict of (run, number) to int, milliseconds since 1970
+        When each was counted.
+    """
+
+    doubtful: dict[Counted, int] = field(default_factory=dict)
+    _scale_of: dict[str, str] = field(default_factory=dict)
+    _since: dict[str, dict[Counted, int]] = field(default_factory=dict)
+    _unfit: set[str] = field(default_factory=set)
+
+    def scale_of(self, run: str) -> str:
+        """Return the scale that a run was weighed on; empty where it is not known.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        str
+        """
+        return self._scale_of.get(run, "")
+
+    def feed(self, entry: Entry) -> None:
+        """Take the next line.
+
+        Parameters
+        ----------
+        entry : Entry
+
+        Raises
+        ------
+        JournalError
+            If it holds something that is not of its kind.
+        """
+        body = read_body(entry.body)
+        if entry.kind is Kind.SCALE_CHECKED:
+            self._checked(body)
+        elif entry.kind is Kind.RUN_STARTED:
+            started = read_run_started(body)
+            name = scale_name(started.scale_identity, started.scale)
+            self._scale_of[started.run] = name
+            if started.last_check is not None and not started.last_check.is_fit:
+                self._unfit.add(name)  # found so before reading began
+        else:
+            self._counted(entry, body)
+
+    def _checked(self, body: Body) -> None:
+        is_fit = word(body, "verdict") == FIT
+        for name in {word(body, "scale"), word(body, "port").partition("?")[0]}:
+            since = self._since.pop(name, {})
+            if is_fit:
+                self._unfit.discard(name)
+            else:
+                self._unfit.add(name)
+                self.doubtful |= since
+
+    def _counted(self, entry: Entry, body: Mapping[str, Value]) -> None:
+        run = body.get("run")
+        scale = self._scale_of.get(run) if isinstance(run, str) else None
+        if scale is None or not isinstance(run, str):
+            return
+        pieces = self.doubtful if scale in self._unfit else self._since.setdefault(scale, {})
+        happened = change(entry.kind, body)
+        for piece in happened.removes:
+            pieces.pop((run, piece.number), None)
+            self.doubtful.pop((run, piece.number), None)
+        for piece in happened.adds:
+            pieces[run, piece.number] = entry.t_utc_ms

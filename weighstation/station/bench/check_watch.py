@@ -1,0 +1,259 @@
+"""Bytes of a scale and a list of loads -> what it indicated with each, once it was at rest.
+
+The scale itself tells when the next thing was done, so that no key is needed. No thread, no clock,
+no screen: a recording and a live scale run this one class.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from enum import Enum
+from typing import TYPE_CHECKING
+
+from weighstation.acquire import OPEN, Decoder, HidDecoder, Recipe
+from weighstation.detect import Detector, Pan
+from weighstation.events import DivisionLearned
+from weighstation.quantities import MG_PER_G
+
+if TYPE_CHECKING:
+    from weighstation.events import Reading
+
+HOLD_S = 1.0
+LEAST_READINGS = 3
+"""An indication is taken once it has stood within a division for so long, and so many readings."""
+PATIENT_S = 4.0
+"""Where there are no keys, an empty pan that is off zero is taken as it is after so long."""
+NEAR_SHARE = 10
+NEAR_DIVISIONS = 5
+"""A load within a tenth, or five divisions, of what was asked for is that load."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """A load that is asked for.
+
+    Parameters
+    ----------
+    weight : str
+        Which weight.
+    load_mg : int, milligrams
+    where : str
+        Which corner; empty for the middle.
+    """
+
+    weight: str
+    load_mg: int
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """An indication at rest.
+
+    Parameters
+    ----------
+    placement : Placement or None
+        None of an empty pan.
+    indicated_mg : int, milligrams
+    """
+
+    placement: Placement | None
+    indicated_mg: int
+
+
+class Trouble(Enum):
+    """Why an indication at rest was not taken."""
+
+    NONE = "none"
+    NOT_EMPTY = "not empty"
+    NOT_ZERO = "not zero"
+    ANOTHER_LOAD = "another load"
+
+
+@dataclass(frozen=True, slots=True)
+class WatchPlan:
+    """What a check is to see.
+
+    Parameters
+    ----------
+    placements : tuple of Placement
+        Each from an empty pan; at least one.
+    zero_mg : int, milligrams
+        How far off zero the empty pan may be at the start.
+    division_mg : int, milligrams, or None
+    recipe : Recipe
+    descriptor : bytes or None
+        What the scale's reports mean, where it sends reports.
+    has_keys : bool
+        Whether somebody can say that what is shown is to be taken.
+    """
+
+    placements: tuple[Placement, ...]
+    zero_mg: int = 0
+    division_mg: int | None = None
+    recipe: Recipe = OPEN
+    descriptor: bytes | None = None
+    has_keys: bool = True
+
+
+class CheckWatch:
+    """Waits for an empty pan, a load, an empty pan, the next load, and so on.
+
+    Parameters
+    ----------
+    plan : WatchPlan
+
+    Attributes
+    ----------
+    taken : list of Taken
+    trouble : Trouble
+    shown_mg : int, milligrams, or None
+        What the last reading indicated.
+    division_mg : int, milligrams, or None
+        As given, or as learned from the lines.
+    """
+
+    def __init__(self, plan: WatchPlan) -> None:
+        self.taken: list[Taken] = []
+        self.trouble = Trouble.NONE
+        self.shown_mg: int | None = None
+        self.division_mg = plan.division_mg or plan.recipe.division_mg
+        self._plan = plan
+        self._lightest_mg = min(placement.load_mg for placement in plan.placements)
+        self._window: deque[Reading] = deque()
+        self._resting_since_s: float | None = None
+        self._decoder = _decoder(plan)
+        self._detector = Detector(
+            smallest_load_mg=max(1, self._lightest_mg // 4),
+            usual_load_mg=max(placement.load_mg for placement in plan.placements),
+        )
+        if self.division_mg is not None:
+            self._detector.feed(DivisionLearned(0.0, self.division_mg))
+
+    @property
+    def is_done(self) -> bool:
+        """Whether all was seen, the pan emptied at the end included."""
+        return len(self.taken) == 2 * len(self._plan.placements) + 1
+
+    @property
+    def count(self) -> int:
+        """How many loads there are."""
+        return len(self._plan.placements)
+
+    @property
+    def wanted(self) -> Placement | None:
+        """What is asked for now; None for an empty pan."""
+        place = len(self.taken)
+        return self._plan.placements[place // 2] if place % 2 else None
+
+    @property
+    def refusal(self) -> str:
+        """Why no weight can be taken from what comes, in one plain sentence; or empty."""
+        return self._decoder.refusal
+
+    def feed(self, data: bytes, t_s: float) -> None:
+        """Take in bytes as they arrived.
+
+        Parameters
+        ----------
+        data : bytes
+        t_s : float, seconds
+        """
+        for item in self._decoder.feed(data, t_s):
+            if isinstance(item, DivisionLearned):
+                self.division_mg = item.division_mg
+                self._detector.feed(item)
+            elif not self.is_done:
+                self._detector.feed(item)
+                self._read(item)
+
+    def accept(self) -> bool:
+        """Take what is shown at rest, though it is not what was asked for.
+
+        Returns
+        -------
+        bool
+            Whether there was something at rest.
+        """
+        if self.trouble in (Trouble.NONE, Trouble.NOT_EMPTY) or not self._is_still():
+            return False
+        self._take(self._at_rest_mg())
+        return True
+
+    def _read(self, reading: Reading) -> None:
+        self.shown_mg = reading.gross_mg
+        if reading.gross_mg is None or reading.stable is False:
+            self._window.clear()
+        else:
+            self._window.append(reading)
+            self._forget_old(reading.t_s)
+        if not self._is_still():
+            self._resting_since_s, self.trouble = None, Trouble.NONE
+            return
+        if self._resting_since_s is None:
+            self._resting_since_s = reading.t_s
+        self._judge(self._at_rest_mg(), reading.t_s)
+
+    def _forget_old(self, now_s: float) -> None:
+        """Keep what lies within the hold, and one reading before it, and never too few."""
+        while len(self._window) > LEAST_READINGS and now_s - self._window[1].t_s >= HOLD_S:
+            self._window.popleft()
+
+    def _is_still(self) -> bool:
+        window = self._window
+        if len(window) < LEAST_READINGS or self._detector.pan not in (Pan.EMPTY, Pan.LOADED):
+            return False
+        values = [reading.gross_mg for reading in window if reading.gross_mg is not None]
+        is_long = window[-1].t_s - window[0].t_s >= HOLD_S
+        return is_long and max(values) - min(values) <= (self.division_mg or MG_PER_G)
+
+    def _at_rest_mg(self) -> int:
+        """Return the middle one of what was indicated: a value that was shown."""
+        values = sorted(r.gross_mg for r in self._window if r.gross_mg is not None)
+        return values[len(values) // 2]
+
+    def _judge(self, shown_mg: int, t_s: float) -> None:
+        if self._is_as_before(shown_mg):
+            self.trouble = Trouble.NONE
+            return
+        self.trouble = self._fault(shown_mg)
+        waited_s = t_s - (self._resting_since_s or t_s)
+        has_waited = not self._plan.has_keys and waited_s >= PATIENT_S
+        if self.trouble is Trouble.NONE or (self.trouble is Trouble.NOT_ZERO and has_waited):
+            self._take(shown_mg)
+
+    def _is_as_before(self, shown_mg: int) -> bool:
+        """Tell whether nothing was done yet: the pan is empty still, or the load lies there."""
+        if not self.taken:
+            return False
+        is_empty = abs(shown_mg - self._empty_mg) < self._lightest_mg // 2
+        return is_empty == (self.wanted is not None)
+
+    def _fault(self, shown_mg: int) -> Trouble:
+        wanted = self.wanted
+        if wanted is None:
+            if self.taken:
+                return Trouble.NONE
+            if shown_mg >= self._lightest_mg // 2:
+                return Trouble.NOT_EMPTY
+            return Trouble.NOT_ZERO if abs(shown_mg) > self._plan.zero_mg else Trouble.NONE
+        near_mg = max(wanted.load_mg // NEAR_SHARE, NEAR_DIVISIONS * (self.division_mg or MG_PER_G))
+        is_it = abs(shown_mg - self._empty_mg - wanted.load_mg) <= near_mg
+        return Trouble.NONE if is_it else Trouble.ANOTHER_LOAD
+
+    @property
+    def _empty_mg(self) -> int:
+        return next((t.indicated_mg for t in reversed(self.taken) if t.placement is None), 0)
+
+    def _take(self, shown_mg: int) -> None:
+        self.taken.append(Taken(self.wanted, shown_mg))
+        self.trouble = Trouble.NONE
+        self._window.clear()
+        self._resting_since_s = None
+
+
+def _decoder(plan: WatchPlan) -> Decoder | HidDecoder:
+    if plan.descriptor is not None:
+        return HidDecoder(plan.descriptor, division_mg=plan.division_mg)
+    return Decoder(division_mg=plan.division_mg, recipe=plan.recipe)

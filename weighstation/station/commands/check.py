@@ -1,0 +1,353 @@
+"""``check``: known weights on the scale of the bench -> fit or not, on record."""
+
+from __future__ import annotations
+
+import secrets
+import sys
+import time
+from contextlib import ExitStack, closing
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SpecificationError
+from weighstation.journal import Kind, Line, scale_checked
+from weighstation.metrology import check_weight_suits, judge
+from weighstation.station.bench.check_watch import CheckWatch
+from weighstation.station.commands.check_plan import (
+    Who,
+    known_limits,
+    loads_for,
+    placements_for,
+    record_of,
+    shown_by,
+    watch_plan,
+)
+from weighstation.station.commands.check_state import (
+    check_state,
+    doubtful_batches,
+    last_port,
+    state_on_disk,
+)
+from weighstation.station.commands.check_texts import (
+    check_json,
+    doubtful_text,
+    filled,
+    findings_text,
+    opening_text,
+    state_json,
+)
+from weighstation.station.commands.check_watching import watch_scale
+from weighstation.station.commands.home import Home
+from weighstation.station.commands.options import refuse_no_text
+from weighstation.station.commands.resume import close_open_run
+from weighstation.station.commands.weights import which_weights
+from weighstation.station.devices.opening import find, key_of
+from weighstation.station.devices.profiles import Profile
+from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
+from weighstation.station.panel.leaving import leaving_on_signals
+from weighstation.station.ports import Address
+from weighstation.station.stores import is_empty_file, open_for_reading, open_for_writing
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+    from pathlib import Path
+
+    from weighstation.journal import ScaleChecked
+    from weighstation.metrology import CheckWeight, Plate, ScaleLimits
+    from weighstation.station.bench.check_watch import Taken
+    from weighstation.station.commands.check_state import CheckState, DoubtfulBatch
+    from weighstation.station.devices.opening import Finding
+    from weighstation.station.stores import SqliteStore
+
+_NOTHING_WRITTEN = "Stopped: nothing is on record.\n"
+STOPPED = 130
+
+
+@dataclass(frozen=True, slots=True)
+class CheckOrder:
+    """The options of ``check``.
+
+    Parameters
+    ----------
+    port : str or None
+        URL of the scale; None for the last.
+    weights : tuple of str
+        Names of weights.toml or ``GRAMS:CLASS``; empty for all of weights.toml.
+    corners : bool
+    person : str
+    plate : Plate or None
+        As somebody read it; None for what scales.toml knows.
+    limit_g : Decimal, grams, or None
+        A limit of the house, in the plate's stead.
+    division_mg : int, milligrams, or None
+    due_h : float or None, hours
+        How often this scale is to be checked; kept.
+    as_json : bool
+    home : Path or None
+    """
+
+    port: str | None = None
+    weights: tuple[str, ...] = ()
+    corners: bool = False
+    person: str = ""
+    plate: Plate | None = None
+    limit_g: Decimal | None = None
+    division_mg: int | None = None
+    due_h: float | None = None
+    as_json: bool = False
+    home: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """A check that can begin.
+
+    Parameters
+    ----------
+    finding : Finding
+    url, scale : str
+    profile : Profile
+    loads : tuple of (CheckWeight, str)
+    limits : ScaleLimits or None
+        None until the division is learned.
+    """
+
+    finding: Finding
+    url: str
+    scale: str
+    profile: Profile
+    loads: tuple[tuple[CheckWeight, str], ...]
+    limits: ScaleLimits | None
+
+
+def run_check(order: CheckOrder) -> int:
+    """Check a scale and write down what came of it.
+
+    Parameters
+    ----------
+    order : CheckOrder
+
+    Returns
+    -------
+    int
+        Exit code: 1 where the scale is not fit.
+
+    Raises
+    ------
+    SpecificationError
+        If it is not clear which scale or which weights are meant, or a weight cannot judge it.
+    ScaleError
+        If the scale cannot be opened or read.
+    JournalError
+        If the journal cannot be written.
+    """
+    refuse_no_text(order.person, "The person")
+    if order.plate is not None and order.limit_g is not None:
+        raise SpecificationError(
+            "--limit and --class say two things.",
+            hint="Give the plate of the scale or a limit of your own, not both.",
+        )
+    home = Home.find(order.home)
+    home.make()
+    job = _job(order, home)
+    _warn_of_due(job.loads)
+    with ExitStack() as stack:
+        stack.enter_context(leaving_on_signals())
+        store = None if _is_new(home) else stack.enter_context(closing(_open(home)))
+        person = order.person or _who_checks()
+        try:
+            taken, limits = _watch(order, job)
+        except (KeyboardInterrupt, SystemExit) as exc:  # a key, or a signal that told it to go
+            sys.stderr.write(f"\n{_NOTHING_WRITTEN}")
+            return int(exc.code or STOPPED) if isinstance(exc, SystemExit) else STOPPED
+        store = store or stack.enter_context(closing(_open(home)))
+        state = check_state(store, scale=job.scale)
+        who = Who(job.scale, job.url, person, state.last_good.line if state.last_good else 0)
+        shown = shown_by(taken, job.loads)
+        check = record_of(judge(shown, limits=limits), shown, job.loads, limits, who)
+        return _keep(order, job, home, store, check)
+
+
+def _job(order: CheckOrder, home: Home) -> _Job:
+    url = _which_scale(order, home)
+    address = Address.parse(url)
+    profiles = home.profiles()
+    scale = key_of(address)
+    profile = profiles.get(scale, Profile(scale))
+    plate = None if order.limit_g is not None else order.plate or profile.plate
+    finding = find(url, profiles)
+    weights = which_weights(order.weights, home)
+    max_g = None if plate is None else plate.max_g
+    limits = known_limits(order.division_mg or finding.recipe.division_mg, plate, order.limit_g)
+    if limits is None and plate is not None:
+        limits = known_limits(int(plate.e_g * 1000), plate, None)  # d = e unless somebody says so
+    job = _Job(
+        finding=finding,
+        url=url,
+        scale=scale,
+        profile=replace(profile, plate=plate, check_due_h=order.due_h or profile.check_due_h),
+        loads=loads_for(weights, corners=order.corners, max_g=max_g),
+        limits=limits,
+    )
+    _refuse_poor_weights(job)
+    return job
+
+
+def _refuse_poor_weights(job: _Job) -> None:
+    """Say before anything is weighed that a weight cannot judge this scale."""
+    if job.limits is not None:
+        for weight, _ in job.loads:
+            check_weight_suits(weight.mass_g, weight.error_g, limits=job.limits)
+
+
+def _which_scale(order: CheckOrder, home: Home) -> str:
+    url = last_port(home.journal_path) if order.port is None else order.port
+    if url is None:
+        raise SpecificationError(
+            "No scale is named, and none was used here before.",
+            hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
+        )
+    refuse_no_text(url, "The port")
+    return url
+
+
+def _warn_of_due(loads: tuple[tuple[CheckWeight, str], ...]) -> None:
+    today = datetime.now(UTC).date().isoformat()
+    for weight in dict.fromkeys(weight for weight, _ in loads):
+        if weight.is_due(today):
+            sys.stderr.write(
+                f"The certificate of '{weight.name}' ran out on {weight.due_on}: the check goes on"
+                " record so; have the weight certified anew.\n"
+            )
+
+
+def _is_new(home: Home) -> bool:
+    return not home.journal_path.exists() or is_empty_file(home.journal_path)
+
+
+def _open(home: Home) -> SqliteStore:
+    return open_for_writing(
+        home.journal_path,
+        journal_id=secrets.token_hex(16),
+        station=f"bench-{secrets.token_hex(2)}",
+    )
+
+
+def _who_checks() -> str:
+    """Ask who checks, where somebody can be asked."""
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        return ""
+    sys.stderr.write("Who checks? (just Enter: nobody is named) ")
+    sys.stderr.flush()
+    name = sys.stdin.readline().strip()
+    refuse_no_text(name, "The person")
+    return name
+
+
+def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
+    """Follow the scale; return what was taken and the limits it is to be held against."""
+    began_s = time.monotonic()
+
+    def clock() -> float:
+        return time.monotonic() - began_s
+
+    port = job.finding.open(clock)
+    keyboard = open_keyboard()
+    placements = placements_for(job.loads)
+    against = job.limits.text if job.limits else "Its division is learned meanwhile."
+    with closing(port), keyboard:
+        plan = watch_plan(
+            placements,
+            job.limits,
+            job.finding.recipe,
+            descriptor=port.descriptor,
+            has_keys=not isinstance(keyboard, NoKeyboard),
+        )
+        watch = CheckWatch(plan)
+        sys.stderr.write(opening_text(_name(job), placements, against))
+        watch_scale(watch, port, keyboard, clock)
+    return watch.taken, job.limits or _learned(order, watch.division_mg)
+
+
+def _name(job: _Job) -> str:
+    stand_in = Address.parse(job.url).stand_in
+    return f"a {stand_in}" if stand_in else job.scale.removeprefix("path:")
+
+
+def _learned(order: CheckOrder, division_mg: int | None) -> ScaleLimits:
+    limits = known_limits(division_mg, order.plate, order.limit_g)
+    if limits is None:
+        raise SpecificationError(
+            "The scale's division could not be told from what it sent.",
+            hint="Give it with --division, or the plate with --class, --e and --max.",
+        )
+    return limits
+
+
+def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: ScaleChecked) -> int:
+    """Write the line, keep what was said of the scale, and tell."""
+    close_open_run(store)
+    now_ms = time.time_ns() // 1_000_000
+    entry = store.append(Line(Kind.SCALE_CHECKED, scale_checked(check), now_ms))
+    if order.plate is not None or order.due_h is not None:
+        home.keep_profile(job.profile)
+    state = check_state(store, scale=job.scale)
+    batches = doubtful_batches(store, state, now_ms)
+    if order.as_json:
+        sys.stdout.write(check_json(check, entry.seq, batches) + "\n")
+    else:
+        sys.stdout.write(_told(check, entry.seq, state, batches))
+    return 0 if check.is_fit else 1
+
+
+def _told(
+    check: ScaleChecked, line: int, state: CheckState, batches: tuple[DoubtfulBatch, ...]
+) -> str:
+    verdict = filled(f"{check.text} It is on record as line {line}.")
+    text = f"\n{findings_text(check)}{verdict}"
+    if check.is_fit:
+        return text
+    return f"{text}Do not go on with this scale until it is mended.\n\n" + doubtful_text(
+        batches, state
+    )
+
+
+def show_state(order: CheckOrder) -> int:
+    """Tell how it stands with a scale, without weighing.
+
+    Parameters
+    ----------
+    order : CheckOrder
+
+    Returns
+    -------
+    int
+        Exit code: 1 where no good check is on record, or it is too old.
+
+    Raises
+    ------
+    SpecificationError
+        If it is not clear which scale is meant.
+    JournalError
+        If the journal cannot be read.
+    """
+    home = Home.find(order.home)
+    url = _which_scale(order, home)
+    scale = key_of(Address.parse(url))
+    profile = home.profiles().get(scale, Profile(scale))
+    due_h, now_ms = order.due_h or profile.check_due_h, time.time_ns() // 1_000_000
+    state = state_on_disk(home.journal_path, scale=scale, due_h=due_h)
+    batches: tuple[DoubtfulBatch, ...] = ()
+    if state.last is not None:
+        with closing(open_for_reading(home.journal_path)) as store:
+            batches = doubtful_batches(store, state, now_ms)
+    if order.as_json:
+        sys.stdout.write(state_json(state, batches, now_ms) + "\n")
+    else:
+        sys.stdout.write(filled(state.text(now_ms)))
+        if state.last is not None:
+            sys.stdout.write(findings_text(state.last.check))
+            if not state.last.check.is_fit:
+                sys.stdout.write(doubtful_text(batches, state))
+    return 0 if state.is_good(now_ms) else 1

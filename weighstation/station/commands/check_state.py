@@ -1,0 +1,296 @@
+"""A journal -> when a scale was last checked, whether that is too long ago, what is doubtful."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from weighstation.journal import (
+    Doubts,
+    LastCheck,
+    ScaleChecked,
+    read_body,
+    read_scale_checked,
+    scale_name,
+)
+from weighstation.station.stores import is_empty_file, open_for_reading
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from weighstation.station.stores import Store
+
+DUE_H = 24.0
+"""A scale is checked before the first batch of a day, unless scales.toml says otherwise.
+
+Common practice: before the first use of the day, and once a shift.
+"""
+AGAIN_WITHIN_MIN = 20
+"""Younger pieces may still lie unshaped, to be weighed again; house figure, about a bench rest."""
+_MS_PER_H = 3_600_000
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A check on record.
+
+    Parameters
+    ----------
+    line : int
+        Number of its line.
+    t_utc_ms : int, milliseconds since 1970
+    check : ScaleChecked
+    """
+
+    line: int
+    t_utc_ms: int
+    check: ScaleChecked
+
+
+@dataclass(frozen=True, slots=True)
+class CheckState:
+    """How it stands with the checks of a scale.
+
+    Parameters
+    ----------
+    scale : str
+        Who it is.
+    last, last_good : Checked or None
+    due_h : float, hours
+    """
+
+    scale: str
+    last: Checked | None = None
+    last_good: Checked | None = None
+    due_h: float = DUE_H
+
+    @property
+    def known(self) -> LastCheck | None:
+        """The last check as a run carries it."""
+        if self.last is None:
+            return None
+        return LastCheck(self.last.line, self.last.t_utc_ms, self.last.check.is_fit)
+
+    def is_good(self, now_ms: int) -> bool:
+        """Tell whether the last check was good and is not too old.
+
+        Parameters
+        ----------
+        now_ms : int, milliseconds since 1970
+
+        Returns
+        -------
+        bool
+        """
+        return self.last is not None and self.last.check.is_fit and not self.is_overdue(now_ms)
+
+    def is_overdue(self, now_ms: int) -> bool:
+        """Tell whether the last check is longer ago than it should be.
+
+        Parameters
+        ----------
+        now_ms : int, milliseconds since 1970
+
+        Returns
+        -------
+        bool
+        """
+        return self.last is not None and now_ms - self.last.t_utc_ms > self.due_h * _MS_PER_H
+
+    def text(self, now_ms: int) -> str:
+        """Return how it stands, in one plain sentence.
+
+        Parameters
+        ----------
+        now_ms : int, milliseconds since 1970
+
+        Returns
+        -------
+        str
+        """
+        if self.last is None:
+            return (
+                "No check of this scale is on record: 'weighstation check' takes less than a"
+                " minute."
+            )
+        when = clock_text(self.last.t_utc_ms)
+        if not self.last.check.is_fit:
+            return (
+                f"This scale was found not fit on {when}: what is weighed on it is doubtful until a"
+                " check is good."
+            )
+        if self.is_overdue(now_ms):
+            ago_h = (now_ms - self.last.t_utc_ms) // _MS_PER_H
+            return (
+                f"This scale was last checked {ago_h} h ago, and is to be checked every"
+                f" {self.due_h:g} h: run 'weighstation check'."
+            )
+        return f"This scale was found fit on {when}."
+
+
+def clock_text(t_utc_ms: int) -> str:
+    """Return a moment on this machine's clock.
+
+    Parameters
+    ----------
+    t_utc_ms : int, milliseconds since 1970
+
+    Returns
+    -------
+    str
+    """
+    return f"{datetime.fromtimestamp(t_utc_ms / 1000).astimezone():%Y-%m-%d %H:%M}"
+
+
+def check_state(store: Store, *, scale: str, due_h: float | None = None) -> CheckState:
+    """Return how it stands with the checks of a scale.
+
+    Parameters
+    ----------
+    store : Store
+    scale : str
+        Who it is: another scale that was checked at the same port says nothing of this one.
+    due_h : float or None, hours
+
+    Returns
+    -------
+    CheckState
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+    """
+    last = None
+    for entry in store.scale_checks():
+        check = read_scale_checked(read_body(entry.body))
+        if check.scale != scale:
+            continue
+        checked = Checked(entry.seq, entry.t_utc_ms, check)
+        last = last or checked
+        if check.is_fit:
+            return CheckState(scale, last, checked, due_h or DUE_H)
+    return CheckState(scale, last, None, due_h or DUE_H)
+
+
+def state_on_disk(journal: Path, *, scale: str, due_h: float | None = None) -> CheckState:
+    """Return the same of a journal that need not be there yet.
+
+    Parameters
+    ----------
+    journal : Path
+    scale : str
+    due_h : float or None, hours
+
+    Returns
+    -------
+    CheckState
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+    """
+    if not journal.exists() or is_empty_file(journal):
+        return CheckState(scale, due_h=due_h or DUE_H)
+    with closing(open_for_reading(journal)) as store:
+        return check_state(store, scale=scale, due_h=due_h)
+
+
+def last_port(journal: Path) -> str | None:
+    """Return the URL of the scale that was checked or divided on last.
+
+    Parameters
+    ----------
+    journal : Path
+
+    Returns
+    -------
+    str or None
+        None where nothing was done yet.
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+    """
+    if not journal.exists() or is_empty_file(journal):
+        return None
+    with closing(open_for_reading(journal)) as store:
+        run, entry = store.last_run(), next(store.scale_checks(), None)
+        if entry is not None and (run is None or entry.seq > run.started_seq):
+            return read_scale_checked(read_body(entry.body)).port
+        return store.started(run.run).scale if run else None
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtfulBatch:
+    """The doubtful pieces of one run.
+
+    Parameters
+    ----------
+    run : str
+    product : str
+    numbers : tuple of int
+    first_ms, last_ms : int, milliseconds since 1970
+        When the first and the last of them were counted.
+    again : tuple of int
+        Numbers of those that are young enough to be weighed again.
+    """
+
+    run: str
+    product: str
+    numbers: tuple[int, ...]
+    first_ms: int
+    last_ms: int
+    again: tuple[int, ...] = ()
+
+
+def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[DoubtfulBatch, ...]:
+    """Return what is doubtful since the last good check, oldest first.
+
+    Parameters
+    ----------
+    store : Store
+    state : CheckState
+    now_ms : int, milliseconds since 1970
+
+    Returns
+    -------
+    tuple of DoubtfulBatch
+        Empty where the last check was good.
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+
+    Notes
+    -----
+    Reading begins at the last good check: no run reaches over a check.
+    """
+    if state.last is None or state.last.check.is_fit:
+        return ()
+    doubts = Doubts()
+    for entry in store.entries(state.last_good.line if state.last_good else 1):
+        doubts.feed(entry)
+    by_run: dict[str, dict[int, int]] = defaultdict(dict)
+    for (run, number), t_ms in doubts.doubtful.items():
+        if doubts.scale_of(run) in (state.scale, scale_name("", state.last.check.port)):
+            by_run[run][number] = t_ms
+    return tuple(_batch(store, run, counted, now_ms) for run, counted in by_run.items())
+
+
+def _batch(store: Store, run: str, counted: dict[int, int], now_ms: int) -> DoubtfulBatch:
+    young_ms = now_ms - AGAIN_WITHIN_MIN * 60_000
+    return DoubtfulBatch(
+        run=run,
+        product=store.started(run).product.name,
+        numbers=tuple(sorted(counted)),
+        first_ms=min(counted.values()),
+        last_ms=max(counted.values()),
+        again=tuple(sorted(number for number, t_ms in counted.items() if t_ms >= young_ms)),
+    )

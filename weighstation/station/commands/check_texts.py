@@ -1,0 +1,340 @@
+"""A check of the scale -> what the person at the bench reads, or JSON."""
+
+from __future__ import annotations
+
+import json
+from textwrap import fill
+from typing import TYPE_CHECKING
+
+from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.report.tables import spans
+from weighstation.station.bench.check_watch import Trouble
+from weighstation.station.commands.check_state import AGAIN_WITHIN_MIN, clock_text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from weighstation.journal import ScaleChecked
+    from weighstation.station.bench.check_watch import CheckWatch, Placement, Taken
+    from weighstation.station.commands.check_state import CheckState, DoubtfulBatch
+
+_UG_PER_G = 1_000_000
+_LINE = 78
+SECONDS_A_LOAD = 6
+
+
+def filled(text: str) -> str:
+    """Return a text in lines that a terminal holds, and a line end.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    str
+    """
+    return fill(text, _LINE) + "\n"
+
+
+def opening_text(name: str, placements: Sequence[Placement], against: str) -> str:
+    """Return what is going to be done.
+
+    Parameters
+    ----------
+    name : str
+        The scale.
+    placements : sequence of Placement
+    against : str
+        The limits, in one plain sentence.
+
+    Returns
+    -------
+    str
+    """
+    count = "1 load" if len(placements) == 1 else f"{len(placements)} loads"
+    about_s = SECONDS_A_LOAD * (len(placements) + 1)
+    said = f"Checking {name}: {count}, about {about_s} seconds. {against}"
+    return filled(said)
+
+
+def asked_text(watch: CheckWatch, *, has_keys: bool) -> str:
+    """Return what the person is to do now.
+
+    Parameters
+    ----------
+    watch : CheckWatch
+    has_keys : bool
+
+    Returns
+    -------
+    str
+        One line.
+    """
+    shown = _shown(watch.shown_mg, watch)
+    as_it_is = "; Enter: take it as it is" if has_keys else ""
+    match watch.trouble:
+        case Trouble.NOT_EMPTY:
+            return f"The scale shows {shown}: take everything off the pan"
+        case Trouble.NOT_ZERO:
+            return f"Empty, it shows {shown}: clean it, press its zero key{as_it_is}"
+        case Trouble.ANOTHER_LOAD:
+            return f"It shows {shown}, not {_load(watch.wanted)}: put on that alone{as_it_is}"
+        case Trouble.NONE:
+            return _asked(watch)
+
+
+def now_text(watch: CheckWatch) -> str:
+    """Return what the scale shows now, where nothing else says it; else an empty text.
+
+    Parameters
+    ----------
+    watch : CheckWatch
+
+    Returns
+    -------
+    str
+    """
+    is_said = watch.trouble is not Trouble.NONE or watch.shown_mg is None
+    return "" if is_said else f"  [{_shown(watch.shown_mg, watch)}]"
+
+
+def _asked(watch: CheckWatch) -> str:
+    wanted, place = watch.wanted, (len(watch.taken) + 1) // 2
+    if wanted is None:
+        return "Take it off" if watch.taken else "Empty the pan"
+    where = f"at the {wanted.where}" if wanted.where else "in the middle"
+    again = watch.taken[-2:-1] and watch.taken[-2].placement == wanted
+    verb = "Again" if again else "Put on"
+    return f"{verb} {place}/{watch.count}: {_load(wanted)} {where}"
+
+
+def _load(wanted: Placement | None) -> str:
+    """Return a load and its weight; a name that says the grams says enough."""
+    if wanted is None:
+        return ""
+    mass = f"{wanted.load_mg / MG_PER_G:g} g"
+    return wanted.weight if wanted.weight.startswith(mass) else f"{mass} ({wanted.weight})"
+
+
+def _shown(shown_mg: int | None, watch: CheckWatch) -> str:
+    if shown_mg is None:
+        return "no weight"
+    return f"{grams_text(shown_mg, watch.division_mg or MG_PER_G)} g"
+
+
+def taken_text(taken: Taken, watch: CheckWatch) -> str:
+    """Return that an indication was taken.
+
+    Parameters
+    ----------
+    taken : Taken
+    watch : CheckWatch
+
+    Returns
+    -------
+    str
+        One line.
+    """
+    shown = _shown(taken.indicated_mg, watch)
+    if taken.placement is None:
+        return f"  empty: {shown}"
+    where = f", {taken.placement.where}" if taken.placement.where else ""
+    return f"  {_load(taken.placement)}{where}: {shown}"
+
+
+def findings_text(check: ScaleChecked) -> str:
+    """Return what a check found.
+
+    Parameters
+    ----------
+    check : ScaleChecked
+
+    Returns
+    -------
+    str
+    """
+    rows = ((("ok" if f.is_good else "NOT FIT"), f.text) for f in check.findings)
+    return "".join(
+        fill(f"  {word:<9}{text}", _LINE, subsequent_indent=" " * 11) + "\n" for word, text in rows
+    )
+
+
+def doubtful_text(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
+    """Return which pieces are doubtful, and what can still be done about them.
+
+    Parameters
+    ----------
+    batches : sequence of DoubtfulBatch
+    state : CheckState
+
+    Returns
+    -------
+    str
+    """
+    good = state.last_good
+    if not batches:
+        since = "since its last good check" if good else "so far"
+        return f"Nothing that counts was weighed on this scale {since}.\n"
+    count = sum(len(batch.numbers) for batch in batches)
+    pieces = "1 piece is" if count == 1 else f"{count} pieces are"
+    which = (
+        f"all since the last good check of this scale ({clock_text(good.t_utc_ms)}, line"
+        f" {good.line})"
+        if good
+        else "all that was weighed on this scale, because no good check of it is on record"
+    )
+    text = fill(f"{pieces} doubtful: {which}.", _LINE) + "\n"
+    text += "".join(_batch_text(batch) for batch in batches)
+    rest = count - sum(len(batch.again) for batch in batches)
+    if rest:
+        text += fill(
+            "Dough does not wait: what is shaped already goes on, and its loaves are weighed when"
+            " they are baked, before they are sold.",
+            _LINE,
+        )
+        text += "\n"
+    return text
+
+
+def _batch_text(batch: DoubtfulBatch) -> str:
+    span = f"{clock_text(batch.first_ms)} to {clock_text(batch.last_ms)[-5:]}"
+    said = f"  {batch.product}, run {batch.run}: {numbers_text(batch.numbers)}, {span}."
+    if batch.again:
+        verb = "is" if len(batch.again) == 1 else "are"
+        said += (
+            f" {numbers_text(batch.again).capitalize()} {verb} less than {AGAIN_WITHIN_MIN} minutes"
+            " old: weigh what is not yet shaped again, on another scale."
+        )
+    return fill(said, _LINE, subsequent_indent="    ") + "\n"
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """Return numbers of pieces, runs of them as spans.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        Ascending; at least one.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> numbers_text([3, 4, 5, 9]), numbers_text([7])
+    ('pieces 3-5, 9', 'piece 7')
+    """
+    said = spans(numbers)
+    return f"piece {said}" if len(numbers) == 1 else f"pieces {said}"
+
+
+def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch]) -> str:
+    """Return a check as one JSON object.
+
+    Parameters
+    ----------
+    check : ScaleChecked
+    line : int
+        Number of its line.
+    batches : sequence of DoubtfulBatch
+
+    Returns
+    -------
+    str
+    """
+    told = {
+        "line": line,
+        "scale": check.scale,
+        "port": check.port,
+        "person": check.person or None,
+        "verdict": "fit" if check.is_fit else "unfit",
+        "text": check.text,
+        "held_against": check.held_against.text,
+        "basis": check.held_against.basis,
+        "division_g": check.held_against.division_mg / MG_PER_G,
+        "weights": [
+            {
+                "name": weight.name,
+                "mass_g": weight.mass_ug / _UG_PER_G,
+                "error_g": weight.error_ug / _UG_PER_G,
+                "class": weight.weight_class or None,
+                "certified_on": weight.certified_on or None,
+                "due_on": weight.due_on or None,
+            }
+            for weight in check.weights
+        ],
+        "steps": [
+            {
+                "step": step.step,
+                "load_g": step.load_ug / _UG_PER_G,
+                "where": step.where or None,
+                "indicated_g": step.indicated_mg / MG_PER_G,
+            }
+            for step in check.steps
+        ],
+        "findings": [
+            {
+                "subject": finding.subject,
+                "good": finding.is_good,
+                "error_g": finding.error_ug / _UG_PER_G,
+                "limit_g": finding.limit_ug / _UG_PER_G,
+                "text": finding.text,
+            }
+            for finding in check.findings
+        ],
+        "doubtful": batches_json(batches),
+    }
+    return json.dumps(told, ensure_ascii=False)
+
+
+def batches_json(batches: Sequence[DoubtfulBatch]) -> list[dict[str, object]]:
+    """Return doubtful batches for JSON.
+
+    Parameters
+    ----------
+    batches : sequence of DoubtfulBatch
+
+    Returns
+    -------
+    list of dict
+    """
+    return [
+        {
+            "run": batch.run,
+            "product": batch.product,
+            "pieces": list(batch.numbers),
+            "weigh_again": list(batch.again),
+        }
+        for batch in batches
+    ]
+
+
+def state_json(state: CheckState, batches: Sequence[DoubtfulBatch], now_ms: int) -> str:
+    """Return how it stands with a scale as one JSON object.
+
+    Parameters
+    ----------
+    state : CheckState
+    batches : sequence of DoubtfulBatch
+    now_ms : int, milliseconds since 1970
+
+    Returns
+    -------
+    str
+    """
+    last, good = state.last, state.last_good
+    told = {
+        "scale": state.scale,
+        "good": state.is_good(now_ms),
+        "text": state.text(now_ms),
+        "last_line": last.line if last else None,
+        "last_t_utc_ms": last.t_utc_ms if last else None,
+        "last_verdict": None if last is None else "fit" if last.check.is_fit else "unfit",
+        "last_good_line": good.line if good else None,
+        "due_h": state.due_h,
+        "overdue": state.is_overdue(now_ms),
+        "doubtful": batches_json(batches),
+    }
+    return json.dumps(told, ensure_ascii=False)
