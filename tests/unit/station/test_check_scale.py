@@ -180,6 +180,17 @@ def test_a_division_too_coarse_for_the_band_is_said_and_bars_nothing() -> None:
     assert any("misjudges" in said for said in remarks(CHECK, cut(40, 6_000), BAND))
 
 
+@pytest.mark.parametrize(("target_mg", "said"), [(99_000, True), (100_000, False)])
+def test_pieces_below_the_least_load_are_said(target_mg: int, said: bool) -> None:
+    """Class III, e = 5 g: Min is 20 e, 100 g, see test_permissible_error."""
+    plate = HeldAgainst("plate", "Held.", 5000, "III", 5_000_000, 15_000_000_000)
+    found = remarks(
+        replace(CHECK, held_against=plate), cut(40, 6_000), Limits(target_mg, 6000, 8000)
+    )
+
+    assert said == any("Min, is 100 g" in text for text in found)
+
+
 def test_of_few_pieces_nothing_is_said() -> None:
     assert misjudged_at(CHECK, cut(9, 6_000), BAND) is None
 

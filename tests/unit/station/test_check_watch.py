@@ -132,6 +132,19 @@ def test_a_load_that_stays_is_not_the_next_one() -> None:
     assert Trouble.NONE is watch.trouble
 
 
+def test_a_mark_that_never_says_still_only_makes_it_wait_longer() -> None:
+    """A draught, or a mark of another meaning: what stands for three seconds is taken."""
+
+    two, early = CheckWatch(WatchPlan((SMALL, SMALL), zero_mg=250)), 0
+    for t_s, data in lines_of([(0, 3), (500, 3), (0, 3), (500, 6)]):
+        two.feed(data.replace(b"ST", b"US") if t_s > 9.05 else data, t_s)
+        if t_s <= 11.5:
+            early = len(two.taken)
+
+    assert 3 == early
+    assert [0.0, 500.0, 0.0, 500.0] == indications(two)
+
+
 def test_bytes_cut_anywhere_say_the_same() -> None:
     levels = [(0.0, 3.0), (500, 3), (0, 3)]
     byte_by_byte = CheckWatch(WatchPlan((SMALL,), zero_mg=250))

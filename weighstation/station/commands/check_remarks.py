@@ -6,7 +6,7 @@ import math
 import statistics
 from typing import TYPE_CHECKING
 
-from weighstation.metrology import Scatter, Step, misjudged, piece_uncertainty
+from weighstation.metrology import Scatter, Step, least_load, misjudged, piece_uncertainty
 from weighstation.quantities import MG_PER_G, grams
 
 if TYPE_CHECKING:
@@ -67,7 +67,8 @@ def remarks(check: ScaleChecked, run: RunState | None, limits: Limits | None) ->
     """
     said = [uncertainty_of(check).text]
     if run is not None and limits is not None:
-        said += [text for text in (_far_off(check, limits), _coarse(check, run, limits)) if text]
+        found = (_far_off(check, limits), _below_min(check, limits), _coarse(check, run, limits))
+        said += [text for text in found if text]
     return tuple(said)
 
 
@@ -81,6 +82,20 @@ def _far_off(check: ScaleChecked, limits: Limits) -> str:
     return (
         f"The pieces divided last are of {target_g:g} g, and no weight was near that: check with"
         " one nearer, or with one on either side."
+    )
+
+
+def _below_min(check: ScaleChecked, limits: Limits) -> str:
+    """Say that the pieces are lighter than the least load of the scale."""
+    held, target_g = check.held_against, grams(limits.target_mg)
+    if held.e_ug is None:
+        return ""
+    least_g = least_load(held.e_ug / _UG_PER_G, accuracy_class=held.accuracy_class)
+    if target_g >= least_g:
+        return ""
+    return (
+        f"The pieces divided last are of {target_g:g} g, and the least load of this scale, Min, is"
+        f" {least_g:g} g: weigh them on a finer one."
     )
 
 
