@@ -21,6 +21,8 @@ from weighstation.journal import (
     Sums,
 )
 from weighstation.metrology import AccuracyClass, Plate, Scatter, misjudged
+from weighstation.simulate import ScaleSpec
+from weighstation.simulate.check_loads import check_loads
 from weighstation.specification import Limits
 from weighstation.station.bench.check_watch import CheckWatch, Placement, WatchPlan
 from weighstation.station.commands.check import CheckOrder, run_check, show_state
@@ -222,6 +224,22 @@ def test_a_scale_that_falls_silent_is_said(seconds: float, code: int | None) -> 
         watch_scale(watch, port, keyboard, clock)
 
     assert ("has said nothing for 11 s" in str(said.value)) == (code == said.value.exit_code)
+
+
+def test_a_recording_is_checked_like_a_scale(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What it is on record for is the recording, and no scale of the bench."""
+    file = tmp_path / "check.jsonl"
+    lines = check_loads(ScaleSpec(), [500.0, 501.0, 500.0], seed=3)
+    rows = [{"t": line.t_s, "data": line.data.decode("latin-1")} for line in lines]
+    file.write_text("\n".join(map(json.dumps, rows)))
+    given = replace(order(tmp_path, "", "500:M1"), port=f"replay://{file}?speed=max", as_json=True)
+    code = run_check(given)
+    told = json.loads(capsys.readouterr().out)
+
+    assert (0, f"replay://{file}") == (code, told["scale"])
+    assert [0.0, 500.0, 0.0, 501.0, 0.0, 500.0, 0.0] == [s["indicated_g"] for s in told["steps"]]
 
 
 def test_nothing_says_which_scale(tmp_path: Path) -> None:
