@@ -125,6 +125,14 @@ def test_a_load_counts_from_the_empty_pan_before_it() -> None:
     assert [60.0, 560.0, 60.0] == indications(watch)
 
 
+def test_a_light_weight_and_a_heavy_one() -> None:
+    """Half a load is the border between there and gone: that of the load in question."""
+    light, heavy = Placement("box 1", 20_000), Placement("box 2", 2_000_000)
+    watch = watched([(0, 3), (20, 3), (-1, 3), (2000, 3), (4, 3)], light, heavy)
+
+    assert [0.0, 20.0, -1.0, 2000.0, 4.0] == indications(watch)
+
+
 def test_a_load_that_stays_is_not_the_next_one() -> None:
     watch = watched([(0, 3), (500, 20)], SMALL, SMALL)
 

@@ -243,7 +243,9 @@ class CheckWatch:
         """Tell whether nothing was done yet: the pan is empty still, or the load lies there."""
         if not self.taken:
             return False
-        is_empty = abs(shown_mg - self._empty_mg) < self._lightest_mg // 2
+        load = self.wanted or self.taken[-1].placement
+        assert load is not None  # empty pans and loads take turns
+        is_empty = abs(shown_mg - self._empty_mg) < load.load_mg // 2
         return is_empty == (self.wanted is not None)
 
     def _fault(self, shown_mg: int) -> Trouble:
