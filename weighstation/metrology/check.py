@@ -180,9 +180,14 @@ def check_weight_suits(load_g: Fraction, error_g: Fraction, *, limits: ScaleLimi
     Raises
     ------
     SpecificationError
-        If that is more than a third of the limit, or the load is more than Max.
+        If that is more than a third of the limit, or the load is more than Max or less than Min.
     """
     limit = limits.at(load_g)
+    if load_g < limits.least_load_g:
+        raise SpecificationError(
+            f"{_plain(load_g)} g is too little to check this scale with: take"
+            f" {_plain(limits.least_load_g)} g or more."
+        )
     if not weight_suits(error_g, limit_g=limit):
         raise SpecificationError(
             f"{_plain(load_g)} g of weights may be {_plain(error_g)} g wrong, and only"

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 ZERO_SHARE = Fraction(1, 4)
 """An empty pan may be off zero by a quarter of an interval: OIML R 76-1:2006, 4.5.2 (memory)."""
 
+LEAST_DIVISIONS = 20
+"""Without a plate a load is at least so many divisions, as Min of class III is."""
+
 
 class Basis(Enum):
     """Where the limits of a check come from."""
@@ -99,6 +102,13 @@ class ScaleLimits:
             )
         permitted = self.plate.permissible_error_g(float(load_g), in_service=self.in_service)
         return exact_grams(permitted)
+
+    @property
+    def least_load_g(self) -> Fraction:
+        """The least load in grams that tells anything: Min of the plate, else 20 divisions."""
+        if self.plate is not None:
+            return exact_grams(self.plate.least_load_g)
+        return LEAST_DIVISIONS * exact_grams(self.division_g)
 
     @property
     def zero_g(self) -> Fraction:

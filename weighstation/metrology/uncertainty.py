@@ -46,7 +46,7 @@ class Uncertainty:
         parts = {
             "its division": math.hypot(self.zero_g, self.load_g),
             "its repeatability": self.repeatability_g,
-            "what its class permits": self.scale_g,
+            "what its limits leave open": self.scale_g,
         }
         most = max(parts, key=lambda name: parts[name])
         return (

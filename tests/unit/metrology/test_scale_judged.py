@@ -133,7 +133,7 @@ def test_without_a_plate_one_division_is_the_limit() -> None:
     assert not judge([zero(), load("2000", "2002", error="0.1")], limits=BENCH).is_fit
 
 
-@given(st.integers(0, 999), st.integers(0, 3_000_000))
+@given(st.integers(0, 999), st.integers(20_000, 3_000_000))
 def test_a_scale_without_error_never_fails_against_its_division(zero_mg: int, load_mg: int) -> None:
     """The grounds of that limit: only zero and load are rounded, each to the nearest division."""
     offset = Fraction(zero_mg, 1000)
@@ -174,6 +174,14 @@ def test_a_weight_that_is_not_sure_enough_judges_nothing() -> None:
     assert judge([zero(), load("1000", "1000", error="0.5")], limits=LAWFUL).is_fit
     with pytest.raises(SpecificationError, match=r"only 0\.333 g, a third of the limit"):
         judge([zero(), load("1000", "1000", error="0.5")], limits=strict)
+
+
+def test_a_load_below_min_judges_nothing() -> None:
+    """Class III, e = 1 g: Min is 20 g (read, see test_permissible_error); so without a plate."""
+    for limits in (LAWFUL, BENCH):
+        assert judge([zero(), load("20", "20", error="0")], limits=limits).is_fit
+        with pytest.raises(SpecificationError, match="take 20 g or more"):
+            judge([zero(), load("19.9", "20", error="0")], limits=limits)
 
 
 def test_what_is_no_check_is_refused() -> None:

@@ -39,7 +39,7 @@ def test_a_permissible_error_counts_as_rectangular() -> None:
     sure = piece_uncertainty(1.0, permissible_error_g=2.0)
 
     assert stats.uniform(-2, 4).std() == pytest.approx(sure.scale_g)
-    assert "what its class permits" in sure.text
+    assert "what its limits leave open" in sure.text
 
 
 def test_the_parts_add_up_to_what_a_simulation_finds() -> None:

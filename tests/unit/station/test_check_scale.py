@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 import json
+import math
+import statistics
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
 
 from weighstation.errors import SpecificationError, WeighstationError
-from weighstation.metrology import AccuracyClass, Plate
+from weighstation.journal import (
+    CheckFinding,
+    CheckStep,
+    HeldAgainst,
+    RunState,
+    ScaleChecked,
+    Sums,
+)
+from weighstation.metrology import AccuracyClass, Plate, Scatter, misjudged
+from weighstation.simulate import ScaleSpec
+from weighstation.simulate.check_loads import check_loads
+from weighstation.specification import Limits
 from weighstation.station.bench.check_watch import CheckWatch, Placement, WatchPlan
 from weighstation.station.commands.check import CheckOrder, run_check, show_state
+from weighstation.station.commands.check_remarks import misjudged_at, remarks, uncertainty_of
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.panel.keyboard import NoKeyboard
 
@@ -108,6 +123,80 @@ def test_the_scale_that_was_checked_last_is_meant(
     assert (0, "simulated://", "fit") == (code, told["scale"], told["last_verdict"])
 
 
+CHECK = ScaleChecked(
+    scale="usb:1:2",
+    port="serial:///dev/ttyUSB0",
+    person="",
+    is_fit=True,
+    text="The scale is fit.",
+    held_against=HeldAgainst("plate", "Held against class III.", 5000),
+    weights=(),
+    steps=(
+        CheckStep("zero", 0),
+        *(CheckStep("load", mg, 500_000_000) for mg in (500_000, 505_000, 500_000)),
+    ),
+    findings=(CheckFinding("load", True, "Good.", 500_000_000, 5_000_000, 5_000_000),),
+    good_line=0,
+    software="0.1.0",
+)
+BAND = Limits(740_000, 6_000, 8_000)
+
+
+def cut(pieces: int, sd_mg: int) -> RunState:
+    """Pieces that lie one spread above and below the scaling weight by turns."""
+    sums = Sums(pieces, 0, (pieces - 1) * sd_mg**2)
+    return RunState("r1", 1, "Rye", 740_000, 5000, first=sums, kept=sums)
+
+
+def test_how_sure_one_piece_is_after_a_check() -> None:
+    """By hand: d 5 g twice, 2.89 g of 500, 505, 500, and 5 g even between its ends."""
+    by_hand = 2 * math.sqrt(2 * 25 / 12 + 25 / 3 + 25 / 3)
+
+    assert by_hand == pytest.approx(uncertainty_of(CHECK).expanded_g)
+
+
+def test_that_no_weight_was_near_the_pieces_is_said() -> None:
+    far = remarks(CHECK, cut(40, 20_000), BAND)[1]
+    near = replace(CHECK, steps=(*CHECK.steps, CheckStep("load", 1_000_000, 1_000_000_000)))
+
+    assert "The pieces divided last are of 740 g, and no weight was near that" in far
+    assert not any(
+        "was near" in said
+        for said in remarks(
+            replace(
+                near, findings=(CheckFinding("load", True, "Good.", 1_000_000_000, 0, 5_000_000),)
+            ),
+            cut(40, 20_000),
+            BAND,
+        )
+    )
+
+
+def test_a_division_too_coarse_for_the_band_is_said_and_bars_nothing() -> None:
+    """A spread of 6 g, 6 under and 8 over, on 5 g: the share that the face gives."""
+    found = misjudged_at(CHECK, cut(40, 6_000), BAND)
+    own_g = math.sqrt(36 - 25 / 6)
+    scatter = Scatter(own_g, 0.0, statistics.stdev([500, 505, 500]))
+
+    assert misjudged(scatter, under_g=6, over_g=8, division_g=5) == found
+    assert any("misjudges" in said for said in remarks(CHECK, cut(40, 6_000), BAND))
+
+
+@pytest.mark.parametrize(("target_mg", "said"), [(99_000, True), (100_000, False)])
+def test_pieces_below_the_least_load_are_said(target_mg: int, said: bool) -> None:
+    """Class III, e = 5 g: Min is 20 e, 100 g, see test_permissible_error."""
+    plate = HeldAgainst("plate", "Held.", 5000, "III", 5_000_000, 15_000_000_000)
+    found = remarks(
+        replace(CHECK, held_against=plate), cut(40, 6_000), Limits(target_mg, 6000, 8000)
+    )
+
+    assert said == any("Min, is 100 g" in text for text in found)
+
+
+def test_of_few_pieces_nothing_is_said() -> None:
+    assert misjudged_at(CHECK, cut(9, 6_000), BAND) is None
+
+
 class SilentPort:
     """A scale that says nothing any more."""
 
@@ -135,6 +224,22 @@ def test_a_scale_that_falls_silent_is_said(seconds: float, code: int | None) -> 
         watch_scale(watch, port, keyboard, clock)
 
     assert ("has said nothing for 11 s" in str(said.value)) == (code == said.value.exit_code)
+
+
+def test_a_recording_is_checked_like_a_scale(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What it is on record for is the recording, and no scale of the bench."""
+    file = tmp_path / "check.jsonl"
+    lines = check_loads(ScaleSpec(), [500.0, 501.0, 500.0], seed=3)
+    rows = [{"t": line.t_s, "data": line.data.decode("latin-1")} for line in lines]
+    file.write_text("\n".join(map(json.dumps, rows)))
+    given = replace(order(tmp_path, "", "500:M1"), port=f"replay://{file}?speed=max", as_json=True)
+    code = run_check(given)
+    told = json.loads(capsys.readouterr().out)
+
+    assert (0, f"replay://{file}") == (code, told["scale"])
+    assert [0.0, 500.0, 0.0, 501.0, 0.0, 500.0, 0.0] == [s["indicated_g"] for s in told["steps"]]
 
 
 def test_nothing_says_which_scale(tmp_path: Path) -> None:

@@ -125,11 +125,32 @@ def test_a_load_counts_from_the_empty_pan_before_it() -> None:
     assert [60.0, 560.0, 60.0] == indications(watch)
 
 
+def test_a_light_weight_and_a_heavy_one() -> None:
+    """Half a load is the border between there and gone: that of the load in question."""
+    light, heavy = Placement("box 1", 20_000), Placement("box 2", 2_000_000)
+    watch = watched([(0, 3), (20, 3), (-1, 3), (2000, 3), (4, 3)], light, heavy)
+
+    assert [0.0, 20.0, -1.0, 2000.0, 4.0] == indications(watch)
+
+
 def test_a_load_that_stays_is_not_the_next_one() -> None:
     watch = watched([(0, 3), (500, 20)], SMALL, SMALL)
 
     assert [0.0, 500.0] == indications(watch)
     assert Trouble.NONE is watch.trouble
+
+
+def test_a_mark_that_never_says_still_only_makes_it_wait_longer() -> None:
+    """A draught, or a mark of another meaning: what stands for three seconds is taken."""
+
+    two, early = CheckWatch(WatchPlan((SMALL, SMALL), zero_mg=250)), 0
+    for t_s, data in lines_of([(0, 3), (500, 3), (0, 3), (500, 6)]):
+        two.feed(data.replace(b"ST", b"US") if t_s > 9.05 else data, t_s)
+        if t_s <= 11.5:
+            early = len(two.taken)
+
+    assert 3 == early
+    assert [0.0, 500.0, 0.0, 500.0] == indications(two)
 
 
 def test_bytes_cut_anywhere_say_the_same() -> None:

@@ -17,11 +17,15 @@ from weighstation.events import DivisionLearned
 from weighstation.quantities import MG_PER_G
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from weighstation.events import Reading
 
 HOLD_S = 1.0
 LEAST_READINGS = 3
 """An indication is taken once it has stood within a division for so long, and so many readings."""
+UNMARKED_S = 3.0
+"""If the scale's own mark says that it moves, its indication must stand for longer."""
 PATIENT_S = 4.0
 """Where there are no keys, an empty pan that is off zero is taken as it is after so long."""
 NEAR_SHARE = 10
@@ -176,42 +180,54 @@ class CheckWatch:
         bool
             Whether there was something at rest.
         """
-        if self.trouble in (Trouble.NONE, Trouble.NOT_EMPTY) or not self._is_still():
+        shown_mg = self._at_rest_mg()
+        if self.trouble in (Trouble.NONE, Trouble.NOT_EMPTY) or shown_mg is None:
             return False
-        self._take(self._at_rest_mg())
+        self._take(shown_mg)
         return True
 
     def _read(self, reading: Reading) -> None:
         self.shown_mg = reading.gross_mg
-        if reading.gross_mg is None or reading.stable is False:
+        if reading.gross_mg is None:
             self._window.clear()
         else:
             self._window.append(reading)
             self._forget_old(reading.t_s)
-        if not self._is_still():
+        shown_mg = self._at_rest_mg()
+        if shown_mg is None:
             self._resting_since_s, self.trouble = None, Trouble.NONE
             return
         if self._resting_since_s is None:
             self._resting_since_s = reading.t_s
-        self._judge(self._at_rest_mg(), reading.t_s)
+        self._judge(shown_mg, reading.t_s)
 
     def _forget_old(self, now_s: float) -> None:
-        """Keep what lies within the hold, and one reading before it, and never too few."""
-        while len(self._window) > LEAST_READINGS and now_s - self._window[1].t_s >= HOLD_S:
-            self._window.popleft()
-
-    def _is_still(self) -> bool:
+        """Keep what lies within the longest hold, one reading before it, and never too few."""
         window = self._window
-        if len(window) < LEAST_READINGS or self._detector.pan not in (Pan.EMPTY, Pan.LOADED):
-            return False
-        values = [reading.gross_mg for reading in window if reading.gross_mg is not None]
-        is_long = window[-1].t_s - window[0].t_s >= HOLD_S
-        return is_long and max(values) - min(values) <= (self.division_mg or MG_PER_G)
+        while len(window) > LEAST_READINGS and now_s - window[1].t_s >= UNMARKED_S:
+            window.popleft()
 
-    def _at_rest_mg(self) -> int:
-        """Return the middle one of what was indicated: a value that was shown."""
-        values = sorted(r.gross_mg for r in self._window if r.gross_mg is not None)
-        return values[len(values) // 2]
+    def _at_rest_mg(self) -> int | None:
+        """Return what is indicated at rest, a value that was shown; None while it moves."""
+        if self._detector.pan not in (Pan.EMPTY, Pan.LOADED):
+            return None
+        marked = self._stood(HOLD_S)
+        if marked is not None and all(reading.stable is not False for reading in marked):
+            return _middle_mg(marked)
+        unmarked = self._stood(UNMARKED_S)
+        return None if unmarked is None else _middle_mg(unmarked)
+
+    def _stood(self, seconds: float) -> list[Reading] | None:
+        """Return the readings of the last while, if they stood within a division."""
+        window = list(self._window)
+        if len(window) < LEAST_READINGS or window[-1].t_s - window[0].t_s < seconds - _TINY_S:
+            return None
+        from_s = window[-1].t_s - seconds + _TINY_S
+        first = max(place for place, reading in enumerate(window) if reading.t_s <= from_s)
+        tail = window[min(first, len(window) - LEAST_READINGS) :]
+        values = [reading.gross_mg for reading in tail if reading.gross_mg is not None]
+        spread_mg = max(values) - min(values)
+        return tail if spread_mg <= (self.division_mg or MG_PER_G) else None
 
     def _judge(self, shown_mg: int, t_s: float) -> None:
         if self._is_as_before(shown_mg):
@@ -227,7 +243,9 @@ class CheckWatch:
         """Tell whether nothing was done yet: the pan is empty still, or the load lies there."""
         if not self.taken:
             return False
-        is_empty = abs(shown_mg - self._empty_mg) < self._lightest_mg // 2
+        load = self.wanted or self.taken[-1].placement
+        assert load is not None  # empty pans and loads take turns
+        is_empty = abs(shown_mg - self._empty_mg) < load.load_mg // 2
         return is_empty == (self.wanted is not None)
 
     def _fault(self, shown_mg: int) -> Trouble:
@@ -251,6 +269,14 @@ class CheckWatch:
         self.trouble = Trouble.NONE
         self._window.clear()
         self._resting_since_s = None
+
+
+_TINY_S = 1e-6
+
+
+def _middle_mg(readings: Sequence[Reading]) -> int:
+    values = sorted(reading.gross_mg for reading in readings if reading.gross_mg is not None)
+    return values[len(values) // 2]
 
 
 def _decoder(plan: WatchPlan) -> Decoder | HidDecoder:

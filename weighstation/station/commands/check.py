@@ -23,6 +23,7 @@ from weighstation.station.commands.check_plan import (
     shown_by,
     watch_plan,
 )
+from weighstation.station.commands.check_remarks import remarks
 from weighstation.station.commands.check_state import (
     check_state,
     doubtful_batches,
@@ -298,7 +299,14 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
         sys.stdout.write(check_json(check, entry.seq, batches) + "\n")
     else:
         sys.stdout.write(_told(check, entry.seq, state, batches))
+        sys.stdout.write(_remarks(check, store) if check.is_fit else "")
     return 0 if check.is_fit else 1
+
+
+def _remarks(check: ScaleChecked, store: SqliteStore) -> str:
+    run = store.last_run()
+    limits = store.started(run.run).product.limits if run else None
+    return "".join(map(filled, remarks(check, run, limits)))
 
 
 def _told(

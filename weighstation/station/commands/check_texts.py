@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import MG_PER_G, grams_text
 from weighstation.report.tables import spans
 from weighstation.station.bench.check_watch import Trouble
+from weighstation.station.commands.check_remarks import uncertainty_of
 from weighstation.station.commands.check_state import AGAIN_WITHIN_MIN, clock_text
 
 if TYPE_CHECKING:
@@ -284,6 +285,7 @@ def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch])
             }
             for finding in check.findings
         ],
+        "piece_uncertainty_g": round(uncertainty_of(check).expanded_g, 4),
         "doubtful": batches_json(batches),
     }
     return json.dumps(told, ensure_ascii=False)

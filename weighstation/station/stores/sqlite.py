@@ -171,21 +171,8 @@ class SqliteStore:
             yield rows.read_entry(row)
 
     def scale_checks(self) -> Iterator[Entry]:
-        """Yield the lines of scale checks, newest first; see `Store`.
-
-        Yields
-        ------
-        Entry
-
-        Raises
-        ------
-        ChainBrokenError
-            If a row can be no line of ours.
-        """
-        # They belong to no run: that, and the kind, is what the index is asked for.
-        where = "WHERE json_extract(body, '$.run') IS NULL AND kind = ? ORDER BY seq DESC"
-        for row in self._all(f"{rows.ENTRY} {where}", Kind.SCALE_CHECKED.value):
-            yield rows.read_entry(row)
+        """Return the lines of scale checks, newest first; see `Store`."""
+        return map(rows.read_entry, self._all(rows.SCALE_CHECKS, Kind.SCALE_CHECKED.value))
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.
