@@ -306,8 +306,8 @@ def test_told_to_go_without_keys_it_says_what_is_on_record(home: Path, name: str
     )
     with process:
         assert process.stdout is not None
-        while '"event": "piece"' not in process.stdout.readline():
-            pass
+        while '"event": "piece"' not in (line := process.stdout.readline()):
+            assert line, "it ended before a piece counted"
         process.send_signal(number)
         _, said = process.communicate(timeout=20)
 
