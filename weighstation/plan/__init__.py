@@ -16,18 +16,39 @@ from weighstation.plan.board_facts import (
     PieceVoided,
 )
 from weighstation.plan.boards import Boards
+from weighstation.plan.flow import Flow, Keeping, ShapingAhead, shaping_ahead
+from weighstation.plan.rest import (
+    BoardRest,
+    Rested,
+    RestWindow,
+    cover_caution,
+    next_board,
+    rest_of,
+    rests,
+)
 
 __all__ = [
     "Board",
     "BoardClosed",
     "BoardFact",
     "BoardOpened",
+    "BoardRest",
     "BoardToBench",
     "Boards",
+    "Flow",
+    "Keeping",
     "OnBoard",
     "OvenIn",
     "OvenOut",
     "PieceBoarded",
     "PieceVoided",
+    "RestWindow",
+    "Rested",
+    "ShapingAhead",
     "Stage",
+    "cover_caution",
+    "next_board",
+    "rest_of",
+    "rests",
+    "shaping_ahead",
 ]
