@@ -16,7 +16,11 @@ from weighstation.plan.board_facts import (
     PieceVoided,
 )
 from weighstation.plan.boards import Boards
+from weighstation.plan.clock import DoughClock, Fit, Outlook
+from weighstation.plan.fermentation import Law, mean_rate, rate
 from weighstation.plan.flow import Flow, Keeping, ShapingAhead, shaping_ahead
+from weighstation.plan.pace import Pace, TimeLimit, largest_dough, pace, time_limit
+from weighstation.plan.remedies import Remedy, Suggestion, before_mixing, while_cutting
 from weighstation.plan.rest import (
     BoardRest,
     Rested,
@@ -35,20 +39,35 @@ __all__ = [
     "BoardRest",
     "BoardToBench",
     "Boards",
+    "DoughClock",
+    "Fit",
     "Flow",
     "Keeping",
+    "Law",
     "OnBoard",
+    "Outlook",
     "OvenIn",
     "OvenOut",
+    "Pace",
     "PieceBoarded",
     "PieceVoided",
+    "Remedy",
     "RestWindow",
     "Rested",
     "ShapingAhead",
     "Stage",
+    "Suggestion",
+    "TimeLimit",
+    "before_mixing",
     "cover_caution",
+    "largest_dough",
+    "mean_rate",
     "next_board",
+    "pace",
+    "rate",
     "rest_of",
     "rests",
     "shaping_ahead",
+    "time_limit",
+    "while_cutting",
 ]

@@ -236,12 +236,16 @@ def checked_places(places: int) -> None:
         )
 
 
-def checked_time(t_s: float) -> None:
-    """Refuse what is no time.
+def checked_time(t_s: float) -> float:
+    """Return a time, or refuse what is none.
 
     Parameters
     ----------
     t_s : float, seconds
+
+    Returns
+    -------
+    float, seconds
 
     Raises
     ------
@@ -252,3 +256,4 @@ def checked_time(t_s: float) -> None:
         raise SpecificationError(
             f"A time is a finite number of seconds, not {t_s}.", hint="Give the time of the clock."
         )
+    return t_s
