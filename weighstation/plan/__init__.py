@@ -20,6 +20,14 @@ from weighstation.plan.clock import DoughClock, Fit, Outlook
 from weighstation.plan.fermentation import Law, mean_rate, rate
 from weighstation.plan.flow import Flow, Keeping, ShapingAhead, shaping_ahead
 from weighstation.plan.pace import Pace, TimeLimit, largest_dough, pace, time_limit
+from weighstation.plan.proof import (
+    ProofNeeded,
+    Ready,
+    TemperatureLog,
+    core_caution,
+    equivalent_minutes,
+    ready_times,
+)
 from weighstation.plan.remedies import Remedy, Suggestion, before_mixing, while_cutting
 from weighstation.plan.rest import (
     BoardRest,
@@ -51,20 +59,26 @@ __all__ = [
     "Pace",
     "PieceBoarded",
     "PieceVoided",
+    "ProofNeeded",
+    "Ready",
     "Remedy",
     "RestWindow",
     "Rested",
     "ShapingAhead",
     "Stage",
     "Suggestion",
+    "TemperatureLog",
     "TimeLimit",
     "before_mixing",
+    "core_caution",
     "cover_caution",
+    "equivalent_minutes",
     "largest_dough",
     "mean_rate",
     "next_board",
     "pace",
     "rate",
+    "ready_times",
     "rest_of",
     "rests",
     "shaping_ahead",
