@@ -4,6 +4,7 @@ Pure functions and small immutable values: no file, no clock asked, nothing prin
 have no source are defaults, and their docstrings call them common practice or a house figure.
 """
 
+from weighstation.plan.bake import BakeTime, EvenBake, Uneven, bake_time, even_bake
 from weighstation.plan.board import Board, OnBoard, Stage
 from weighstation.plan.board_facts import (
     BoardClosed,
@@ -19,6 +20,14 @@ from weighstation.plan.boards import Boards
 from weighstation.plan.clock import DoughClock, Fit, Outlook
 from weighstation.plan.fermentation import Law, mean_rate, rate
 from weighstation.plan.flow import Flow, Keeping, ShapingAhead, shaping_ahead
+from weighstation.plan.oven import (
+    OVEN_CAUTIONS,
+    DeckLoad,
+    Oven,
+    OvenLoad,
+    deck_load,
+    oven_loads,
+)
 from weighstation.plan.pace import Pace, TimeLimit, largest_dough, pace, time_limit
 from weighstation.plan.proof import (
     ProofNeeded,
@@ -40,6 +49,8 @@ from weighstation.plan.rest import (
 )
 
 __all__ = [
+    "OVEN_CAUTIONS",
+    "BakeTime",
     "Board",
     "BoardClosed",
     "BoardFact",
@@ -47,14 +58,18 @@ __all__ = [
     "BoardRest",
     "BoardToBench",
     "Boards",
+    "DeckLoad",
     "DoughClock",
+    "EvenBake",
     "Fit",
     "Flow",
     "Keeping",
     "Law",
     "OnBoard",
     "Outlook",
+    "Oven",
     "OvenIn",
+    "OvenLoad",
     "OvenOut",
     "Pace",
     "PieceBoarded",
@@ -69,13 +84,18 @@ __all__ = [
     "Suggestion",
     "TemperatureLog",
     "TimeLimit",
+    "Uneven",
+    "bake_time",
     "before_mixing",
     "core_caution",
     "cover_caution",
+    "deck_load",
     "equivalent_minutes",
+    "even_bake",
     "largest_dough",
     "mean_rate",
     "next_board",
+    "oven_loads",
     "pace",
     "rate",
     "ready_times",

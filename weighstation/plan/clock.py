@@ -31,9 +31,9 @@ class Outlook:
 
     Parameters
     ----------
-    age_s : float, seconds, or None
+    since_mix_s : float, seconds, or None
         Since it was mixed; None where nobody said when.
-    cutting_s : float, seconds
+    dough_age_s : float, seconds
         Since its first cut; 0 before it.
     limit : TimeLimit
     every_s : float, seconds, or None
@@ -44,8 +44,8 @@ class Outlook:
         Empty unless it takes too long.
     """
 
-    age_s: float | None
-    cutting_s: float
+    since_mix_s: float | None
+    dough_age_s: float
     limit: TimeLimit
     every_s: float | None
     pieces_left: int | None
@@ -54,7 +54,7 @@ class Outlook:
     @property
     def left_s(self) -> float:
         """Seconds to the end of the limit; negative beyond it."""
-        return self.limit.most_s - self.cutting_s
+        return self.limit.most_s - self.dough_age_s
 
     @property
     def pieces_that_fit(self) -> int | None:
@@ -68,13 +68,13 @@ class Outlook:
         """Seconds from the first cut to the last at this pace; None where that is not known."""
         if self.every_s is None or self.pieces_left is None:
             return None
-        return self.cutting_s + self.pieces_left * self.every_s
+        return self.dough_age_s + self.pieces_left * self.every_s
 
     @property
     def fit(self) -> Fit:
         """Whether all that is left can be scaled in time."""
         ends_s = self.ends_s
-        if self.cutting_s > self.limit.most_s and self.pieces_left != 0:
+        if self.dough_age_s > self.limit.most_s and self.pieces_left != 0:
             return Fit.TOO_LONG
         if ends_s is None:
             return Fit.UNKNOWN
@@ -85,8 +85,8 @@ class Outlook:
     @property
     def text(self) -> str:
         """One plain sentence."""
-        so_far = f"This dough has been on the scale for {self.cutting_s / 60:.0f} min"
-        if self.cutting_s == 0:
+        so_far = f"This dough has been on the scale for {self.dough_age_s / 60:.0f} min"
+        if self.dough_age_s == 0:
             so_far = "This dough is not cut yet"
         if self.left_s < 0:
             return f"{so_far}, {-self.left_s / 60:.0f} min longer than it should."
@@ -165,8 +165,8 @@ class DoughClock:
                 f"{pieces_left} pieces cannot be left.", hint="Give how many are still to be cut."
             )
         found = Outlook(
-            age_s=None if self.mixed_s is None else max(0.0, t_s - self.mixed_s),
-            cutting_s=0.0 if self.first_cut_s is None else max(0.0, t_s - self.first_cut_s),
+            since_mix_s=None if self.mixed_s is None else max(0.0, t_s - self.mixed_s),
+            dough_age_s=0.0 if self.first_cut_s is None else max(0.0, t_s - self.first_cut_s),
             limit=time_limit(self.dough_c) if self.limit is None else self.limit,
             every_s=None if pace is None else pace.every_s,
             pieces_left=pieces_left,

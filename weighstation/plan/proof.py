@@ -255,7 +255,7 @@ class Ready:
             minute - self.now_min for minute in (self.ready_min, self.earliest_min, self.latest_min)
         )
         if math.isinf(left):
-            return f"Board {self.board} stands still in the cold, {self.done:.0%} proved."
+            return f"Board {self.board} stands still in the cold, {100 * self.done:.0f} % proved."
         if left <= 0:
             return f"Board {self.board} has been ready for {-left:.0f} min: look at it now."
         band = f"{max(0.0, low):.0f} to {high:.0f}"

@@ -16,10 +16,10 @@ ON_THE_SCALE = "This dough has been on the scale"
 BEGUN = DoughClock(mixed_s=-3600.0, first_cut_s=0.0)
 
 
-def test_age_runs_from_the_mix_and_cutting_from_the_first_cut() -> None:
+def test_dough_age_runs_from_the_first_cut_and_beside_it_stands_the_time_since_the_mix() -> None:
     found = BEGUN.outlook(600.0, pace=PACE, pieces_left=10)
 
-    assert (4200.0, 600.0, 600.0) == (found.age_s, found.cutting_s, found.left_s)
+    assert (4200.0, 600.0, 600.0) == (found.since_mix_s, found.dough_age_s, found.left_s)
 
 
 def test_pieces_that_fit_at_this_pace() -> None:
@@ -86,7 +86,7 @@ def test_it_says_so_in_a_sentence(
 def test_before_the_first_cut_the_mix_can_be_split() -> None:
     found = DoughClock(dough_c=26).outlook(0.0, pace=PACE, pieces_left=110)
 
-    assert (0.0, None) == (found.cutting_s, found.age_s)
+    assert (0.0, None) == (found.dough_age_s, found.since_mix_s)
     assert [Remedy.SPLIT_MIX, Remedy.SECOND_SCALER, Remedy.COOLER_DOUGH] == [
         each.remedy for each in found.suggestions
     ]

@@ -200,7 +200,7 @@ def test_in_the_cold_a_board_is_never_ready() -> None:
     (ready,) = ready_times({1: 0}, log=log, needed=ProofNeeded(60, 26), ahead_c=4)
 
     assert math.inf == ready.ready_min
-    assert "Board 1 stands still in the cold, 33% proved." == ready.text
+    assert "Board 1 stands still in the cold, 33 % proved." == ready.text
 
 
 @pytest.mark.parametrize(
