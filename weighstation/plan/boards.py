@@ -178,12 +178,12 @@ class Boards:
 
     def _boarded(self, fact: PieceBoarded) -> Boards:
         checked_time(fact.cut_s)
-        for board in self.boards:
-            if any(_is(piece, fact.number, fact.run) for piece in board.pieces):
-                raise SpecificationError(
-                    f"Piece {fact.number} lies on board {board.number} already.",
-                    hint="Strike it out first if it is to lie elsewhere.",
-                )
+        lying = self._lying(fact.number, fact.run)
+        if lying is not None:
+            raise SpecificationError(
+                f"Piece {fact.number} lies on board {lying[0].number} already.",
+                hint="Strike it out first if it is to lie elsewhere.",
+            )
         target = self.filling
         if target is not None:
             return self._with(target.laid(fact))
@@ -209,19 +209,21 @@ class Boards:
         return replace(self, boards=tuple(changed))
 
     def _found(self, number: int, run: str) -> tuple[Board, OnBoard]:
-        for board in self.boards:
+        lying = self._lying(number, run)
+        if lying is None:
+            raise SpecificationError(
+                f"Piece {number} lies on no board.", hint="Look its number up on the batch sheet."
+            )
+        return lying
+
+    def _lying(self, number: int, run: str) -> tuple[Board, OnBoard] | None:
+        for board in reversed(self.boards):
             for piece in board.pieces:
-                if _is(piece, number, run):
+                if piece.number == number and piece.run == run:
                     return board, piece
-        raise SpecificationError(
-            f"Piece {number} lies on no board.", hint="Look its number up on the batch sheet."
-        )
+        return None
 
     def _known(self) -> str:
         if not self.boards:
             return "No board is in use: the first piece opens one."
         return f"In use are {', '.join(str(board.number) for board in self.boards)}."
-
-
-def _is(piece: OnBoard, number: int, run: str) -> bool:
-    return piece.number == number and piece.run == run
