@@ -92,15 +92,13 @@ class TemperatureLog:
                 f"The log begins at {self.minutes[0]:g} min and knows nothing of {minute:g} min.",
                 hint="Begin where temperatures were noted.",
             )
-        later = [i for i, noted in enumerate(self.minutes) if noted >= minute]
+        later = [i for i, noted in enumerate(self.minutes) if noted > minute]
         if not later:
             return TemperatureLog((minute,), self.temps_c[-1:])
         first = later[0]
-        rest = (self.minutes[first:], self.temps_c[first:])
-        if self.minutes[first] == minute:
-            return TemperatureLog(*rest)
         step = _Step(*self.minutes[first - 1 : first + 1], *self.temps_c[first - 1 : first + 1])
-        return TemperatureLog((minute, *rest[0]), (step.temp_c(minute), *rest[1]))
+        minutes, temps_c = self.minutes[first:], self.temps_c[first:]
+        return TemperatureLog((minute, *minutes), (step.temp_c(minute), *temps_c))
 
     def steps(self) -> Iterator[_Step]:
         """Yield the spans from note to note.

@@ -100,6 +100,12 @@ def test_a_voided_piece_leaves_its_board_and_its_place_is_taken_again() -> None:
     assert 2 == boards.board_of(4).pieces[2].place
 
 
+def test_of_several_free_places_the_first_is_taken() -> None:
+    boards = folded(cut(1), cut(2), cut(3), PieceVoided(2), cut(4), places=6)
+
+    assert [1, 3, 2] == [piece.place for piece in boards.board(1).pieces]
+
+
 def test_a_piece_voided_from_an_earlier_board_leaves_that_closed() -> None:
     boards = folded(*map(cut, range(1, 6)), PieceVoided(2), cut(6), cut(7))
 
@@ -139,9 +145,9 @@ def test_another_product_has_other_boards() -> None:
 
 
 def test_an_empty_board_that_is_laid_out_can_still_change_its_places() -> None:
-    boards = folded(BoardOpened(5), BoardOpened(1), cut(1), cut(2))
+    boards = folded(BoardOpened(5), BoardOpened(1), cut(1), cut(2), cut(3))
 
-    assert [[1], [2]] == numbers(boards)
+    assert [[1], [2], [3]] == numbers(boards)
 
 
 def test_first_in_first_out_goes_by_the_oldest_piece() -> None:

@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import (
+    BoardClosed,
+    BoardFact,
     Boards,
     BoardToBench,
     Flow,
@@ -169,6 +171,18 @@ def test_one_stumble_of_the_shapers_is_no_pace() -> None:
 
     assert ahead is not None
     assert (20.0, 3) == (ahead.shape_every_s, ahead.steps)
+
+
+def test_a_step_is_over_the_pieces_of_the_board_that_was_shaped() -> None:
+    """Four pieces in 80 s are 20 s each, whatever lies on the next board."""
+    facts: list[BoardFact] = [*(PieceBoarded(n, 10.0 * n) for n in range(1, 7)), BoardClosed(2)]
+    boards = reduce(Boards.after, facts, Boards(4)).after(PieceBoarded(7, 70.0))
+    boards = boards.after(BoardToBench(1, 700.0)).after(BoardToBench(2, 780.0))
+    ahead = shaping_ahead(boards, t_s=780.0)
+
+    assert ahead is not None
+    assert (20.0, 7) == (ahead.shape_every_s, ahead.piece)
+    assert 780 + 2 * 20 - 70 == pytest.approx(ahead.longest_rest_s)
 
 
 def test_nothing_is_said_before_two_boards_or_after_the_last() -> None:

@@ -79,7 +79,7 @@ def test_while_cutting_the_rest_can_wait_in_the_cold() -> None:
 
 
 def test_beyond_the_limit_only_the_cold_helps() -> None:
-    (cold,) = while_cutting(1, every_s=12, left_s=-5)
+    (cold,) = while_cutting(1, every_s=12, left_s=-600)
 
     assert Remedy.COOLER_DOUGH is cold.remedy
     assert cold.text.startswith("Put the dough for the last piece in the cold")

@@ -79,6 +79,7 @@ def test_a_voided_piece_counts_for_no_rest() -> None:
 
 def test_rest_ends_when_shaping_or_baking_begins() -> None:
     boards = laid(6).after(BoardToBench(1, 730.0)).after(OvenIn(2, 940.0))
+    boards = boards.after(OvenIn(1, 4000.0))
     shaped = rest_of(boards.board(1), t_s=5000.0, window=WINDOW)
     baked = rest_of(boards.board(2), t_s=5000.0, window=WINDOW)
 
