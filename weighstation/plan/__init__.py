@@ -6,6 +6,7 @@ have no source are defaults, and their docstrings call them common practice or a
 
 from weighstation.plan.bake import BakeTime, EvenBake, Uneven, bake_time, even_bake
 from weighstation.plan.board import Board, OnBoard, Stage
+from weighstation.plan.board_changes import facts_of_change
 from weighstation.plan.board_facts import (
     BoardClosed,
     BoardFact,
@@ -92,6 +93,7 @@ __all__ = [
     "deck_load",
     "equivalent_minutes",
     "even_bake",
+    "facts_of_change",
     "largest_dough",
     "mean_rate",
     "next_board",
