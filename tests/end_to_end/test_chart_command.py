@@ -87,6 +87,7 @@ def test_kept_pieces_are_shown_beside_the_band(home: Path) -> None:
         (("--kept", "--kind", "ewma"), "sorted by the band"),
         (("Rye", "--run", "r1"), "for one batch"),
         (("--run", "zz"), "no run 'zz'"),
+        (("Rhy",), "no batch of 'Rhy' in the journal. It holds batches of Country loaf, Rye."),
         (("--from", "1999-01-01", "--to", "1999-01-02"), "in that span"),
         (("--out", "/nowhere/at/all.svg"), "cannot be written"),
     ],

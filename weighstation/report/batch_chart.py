@@ -33,6 +33,8 @@ LAM, WIDTH = 0.2, 2.962
 """An EWMA that rings once in 500 good points (Lucas and Saccucci, 1990, from memory)."""
 K, H = 0.5, 5.0
 """A CUSUM that rings once in 465 good points (Lucas, 1976, from memory)."""
+FEWEST = 2
+"""Pieces of a batch in a chart of many: fewer have no spread."""
 _NO_BAND = "Control limits are what the dividing does by itself; they are no band and no tolerance."
 
 
@@ -162,7 +164,9 @@ def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
     return replace(chart, is_judged=False)
 
 
-def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> ControlChart:
+def batches_chart(
+    batches: Sequence[BatchSums], *, title: str, as_of: str, left_out: int = 0
+) -> ControlChart:
     """Return a chart of many batches of a product: how far off, and how spread, each was cut.
 
     Parameters
@@ -171,6 +175,8 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
         In order; each with at least two pieces.
     title : str
     as_of : str
+    left_out : int
+        Batches of fewer pieces, which have no spread.
 
     Returns
     -------
@@ -209,10 +215,18 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
                 "Limits of the means are from batch to batch, because doughs differ by more than"
                 " their pieces do; limits of the spread go by the number of pieces of each batch."
             ),
+            *_left_out(left_out),
             _NO_BAND,
         ),
         as_of=as_of,
     )
+
+
+def _left_out(count: int) -> tuple[str, ...]:
+    if not count:
+        return ()
+    batches = "1 batch is" if count == 1 else f"{count} batches are"
+    return (f"{batches} left out: fewer than {FEWEST} pieces have no spread.",)
 
 
 def _line(line: float | Floats, count: int) -> tuple[float, ...]:

@@ -152,6 +152,14 @@ def test_batches_are_charted_by_their_sums() -> None:
         batches_chart(batches[:1], title="Rye", as_of="")
 
 
+@pytest.mark.parametrize(("left_out", "said"), [(1, "1 batch is left"), (3, "3 batches are left")])
+def test_batches_without_a_spread_are_said(left_out: int, said: str) -> None:
+    batches = [BatchSums(BEGAN_UTC_MS, sums([0, 4])), BatchSums(BEGAN_UTC_MS, sums([1, 5]))]
+
+    assert said in printed(batches_chart(batches, title="Rye", as_of="", left_out=left_out))
+    assert "left out" not in printed(batches_chart(batches, title="Rye", as_of=""))
+
+
 def test_a_record_holds_every_point_and_signal(timed: BatchFigures) -> None:
     record = chart_record(batch_chart(timed, title="Farmhouse white"))
     cuts, ranges = record["tracks"]  # type: ignore[misc]
