@@ -130,7 +130,12 @@ def rules_from(names: Sequence[str]) -> tuple[Rule, ...]:
     from weighstation.monitor import NELSON, WESTERN_ELECTRIC, known_rule  # noqa: PLC0415 - only here
 
     sets = {"western-electric": WESTERN_ELECTRIC, "nelson": NELSON}
-    found = [rule for name in names for rule in sets.get(name) or (known_rule(name),)]
+    try:
+        found = [rule for name in names for rule in sets.get(name) or (known_rule(name),)]
+    except SpecificationError as exc:
+        raise SpecificationError(
+            str(exc), hint=f"Sets of them are {' and '.join(sets)}. {exc.hint}"
+        ) from exc
     return tuple(dict.fromkeys(found))
 
 
@@ -202,6 +207,8 @@ def run_chart(home: Path | None, asked: Asked, *, run: str, span: Span) -> int:
 
 def _fits(asked: Asked, run: str, span: Span) -> None:
     if asked.out is not None:
+        if asked.as_json:
+            raise SpecificationError("--out draws a picture and --json prints; give one of them.")
         from weighstation.report.picture import picture_form  # noqa: PLC0415 - only here
 
         picture_form(asked.out)
