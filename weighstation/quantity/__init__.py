@@ -14,7 +14,8 @@ from weighstation.quantity.lot import (
     mean_factor,
 )
 from weighstation.quantity.packer import PackersRules, packers_rules
-from weighstation.quantity.rule import PUBLISHED, QuantityRule, published_rule, read_rule
+from weighstation.quantity.rule import QuantityRule
+from weighstation.quantity.rule_file import PUBLISHED, published_rule, read_rule
 
 __all__ = [
     "PUBLISHED",

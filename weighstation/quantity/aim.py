@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import binomial_cdf, normal_quantile
 from weighstation.quantity.deficiency import tolerable_deficiency
-from weighstation.quantity.rule import rule_of
+from weighstation.quantity.rule_file import rule_of
 
 if TYPE_CHECKING:
     from weighstation.quantity.rule import QuantityRule
