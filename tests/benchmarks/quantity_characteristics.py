@@ -32,7 +32,7 @@ def main() -> None:
             (sum(each.mean_ok for each in judged) / count, chance_mean(scene)),
             (sum(ok) / count, chance_counts(scene)),
         ]
-        both = sum(each.passes for each in judged) / count
+        both = sum(each.passes is True for each in judged) / count
         if scene.confidence is None:
             pairs.append((both, chance_both(scene)))
         worst = max(abs(seen - out) / _error(out, count) for seen, out in pairs)

@@ -31,12 +31,38 @@ class Band:
     fixed_g: Fraction | None
 
 
+SINGLE = "single"
+"""The kind of plan that is meant where none is named."""
+
+
+@dataclass(frozen=True, slots=True)
+class SecondSample:
+    """What a plan asks for where its first sample neither passes nor fails.
+
+    Parameters
+    ----------
+    below : int
+        So many short pieces in the first sample reject the lot; fewer ask for the second sample,
+        unless they pass.
+    sample : int
+        Pieces in the second sample.
+    t1 : int
+        So many of both samples together may be short.
+    """
+
+    below: int
+    sample: int
+    t1: int
+
+
 @dataclass(frozen=True, slots=True)
 class Plan:
     """How a lot is sampled, and how many short pieces it may show.
 
     Parameters
     ----------
+    kind : str
+        ``single``, or what the text tells apart: ``double``, ``destructive``.
     first, last : int
         Sizes of lots that it is for.
     sample : int or None
@@ -45,16 +71,20 @@ class Plan:
         So many may be short by more than the tolerable deficiency.
     t1_share : Fraction or None
         The same as a share of the sample; one of both is None.
+    second : SecondSample or None
+        None where the first sample decides.
     """
 
+    kind: str
     first: int
     last: int
     sample: int | None
     t1: int | None
     t1_share: Fraction | None
+    second: SecondSample | None
 
     def size(self, lot_size: int) -> int:
-        """Return how many pieces are weighed of a lot.
+        """Return how many pieces are weighed of a lot, in the first sample if there are two.
 
         Parameters
         ----------
@@ -86,11 +116,14 @@ class Refused:
 
     Parameters
     ----------
+    kind : str or None
+        Of the plan; None is all of them.
     first, last : int
     why : str
         One sentence.
     """
 
+    kind: str | None
     first: int
     last: int
     why: str
@@ -150,12 +183,42 @@ class QuantityRule:
     plans: tuple[Plan, ...]
     refused: tuple[Refused, ...]
 
-    def plan_for(self, lot_size: int) -> Plan:
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of plans that it has, in the order of its file."""
+        return tuple(dict.fromkeys(plan.kind for plan in self.plans))
+
+    def plans_of(self, kind: str) -> tuple[Plan, ...]:
+        """Return the plans of a kind.
+
+        Parameters
+        ----------
+        kind : str
+
+        Returns
+        -------
+        tuple of Plan
+
+        Raises
+        ------
+        SpecificationError
+            If the rule has none.
+        """
+        found = tuple(plan for plan in self.plans if plan.kind == kind)
+        if not found:
+            raise SpecificationError(
+                f"The rule '{self.name}' has no plan '{kind}'.",
+                hint=f"It has {', '.join(self.kinds)}.",
+            )
+        return found
+
+    def plan_for(self, lot_size: int, *, kind: str = SINGLE) -> Plan:
         """Return the plan for a lot.
 
         Parameters
         ----------
         lot_size : int
+        kind : str
 
         Returns
         -------
@@ -166,10 +229,15 @@ class QuantityRule:
         SpecificationError
             If the rule has none for it, or it is not known here.
         """
+        plans = self.plans_of(kind)
         for refused in self.refused:
-            if refused.first <= lot_size <= refused.last:
-                raise SpecificationError(refused.why, hint="Judge it by another rule.")
-        for plan in self.plans:
+            if refused.kind in {None, kind} and refused.first <= lot_size <= refused.last:
+                raise SpecificationError(refused.why)
+        for plan in plans:
             if plan.first <= lot_size <= plan.last:
                 return plan
-        raise SpecificationError(f"The rule '{self.name}' has no plan for a lot of {lot_size}.")
+        least, most = min(plan.first for plan in plans), max(plan.last for plan in plans)
+        raise SpecificationError(
+            f"The rule '{self.name}' has no plan for a lot of {lot_size}.",
+            hint=f"It is for lots of {least} to {most}.",
+        )

@@ -11,7 +11,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity.rule import Band, Plan, QuantityRule, Refused
+from weighstation.quantity.rule import SINGLE, Band, Plan, QuantityRule, Refused, SecondSample
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -140,6 +140,7 @@ class _Reader:
             plans=plans,
             refused=tuple(
                 Refused(
+                    self._text(each, "kind") if "kind" in each else None,
                     _size(each.get("from"), "from"),
                     _size(each.get("to"), "to"),
                     self._text(each, "why"),
@@ -157,7 +158,9 @@ class _Reader:
         return part
 
     def _plan(self, each: Mapping[str, Any]) -> Plan:
-        self._only(each, {"sure", "from", "to", "sample", "t1", "t1_share"}, "a [[plan]]")
+        self._only(
+            each, {"kind", "sure", "from", "to", "sample", "t1", "t1_share", "second"}, "a [[plan]]"
+        )
         self._text(each, "sure")
         sample, t1 = each.get("sample"), each.get("t1")
         share = _optional(each, "t1_share")
@@ -168,7 +171,30 @@ class _Reader:
         first, last = _size(each.get("from"), "from"), _size(each.get("to"), "to")
         if last < first:
             raise SpecificationError("A [[plan]] is from one size of lots to another.")
-        return Plan(first, last, None if sample == WHOLE else int(sample), t1, share)
+        return Plan(
+            kind=self._text(each, "kind") if "kind" in each else SINGLE,
+            first=first,
+            last=last,
+            sample=None if sample == WHOLE else int(sample),
+            t1=t1,
+            t1_share=share,
+            second=self._second(each) if "second" in each else None,
+        )
+
+    def _second(self, plan: Mapping[str, Any]) -> SecondSample:
+        part = plan["second"]
+        if not isinstance(part, dict):
+            raise SpecificationError("'second' of a [[plan]] is a table.")
+        self._only(part, {"below", "sample", "t1"}, "'second'")
+        below, sample, t1 = (_size(part.get(key), key) for key in ("below", "sample", "t1"))
+        if "t1" not in plan or plan["sample"] == WHOLE or not plan["t1"] + 1 < below <= t1 + 1:
+            raise SpecificationError(
+                "A second sample follows a first one of so many pieces with t1 allowed; 'below' is"
+                " at least two more than that, and its own t1 at least one less than 'below'."
+            )
+        if plan["sample"] + sample > _size(plan.get("from"), "from"):
+            raise SpecificationError("Both samples of a [[plan]] fit into the smallest lot.")
+        return SecondSample(below, sample, t1)
 
     def _bands(self, part: Mapping[str, Any]) -> tuple[Band, ...]:
         bands = []

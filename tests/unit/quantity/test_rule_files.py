@@ -107,6 +107,40 @@ def test_faults_of_a_rule_are_named(old: str, new: str, said: str) -> None:
     assert said in str(caught.value)
 
 
+def test_a_place_can_have_a_double_plan() -> None:
+    """As in `test_a_place_can_add_its_own`, with 10 more if 1 of the first 15 is short."""
+    double = 'kind = "double"\nsample = 15\nsecond = { below = 2, sample = 10, t1 = 1 }'
+    rule = read_rule(OWN.replace("sample = 25", double))
+    weights = [383.0, *[405.0] * 14]
+    asked = judge_lot(weights, nominal_g=400, rule=rule, lot_size=60, plan="double")
+    both = judge_lot(
+        [*weights, *[405.0] * 10], nominal_g=400, rule=rule, lot_size=60, plan="double"
+    )
+
+    assert (("double",), None, 10) == (rule.kinds, asked.passes, asked.second_sample)
+    assert both.passes is True
+    with pytest.raises(SpecificationError, match="no plan 'single'"):
+        judge_lot(weights, nominal_g=400, rule=rule, lot_size=60)
+
+
+@pytest.mark.parametrize(
+    ("second", "said"),
+    [
+        ("3", "'second' of a [[plan]] is a table"),
+        ("{ below = 2, sample = 10, t1 = 1, t2 = 0 }", "no 't2'"),
+        ("{ sample = 10, t1 = 1 }", "'below'"),
+        ("{ below = 1, sample = 10, t1 = 1 }", "at least two more"),
+        ("{ below = 3, sample = 10, t1 = 1 }", "one less than 'below'"),
+        ("{ below = 2, sample = 11, t1 = 1 }", "fit into the smallest lot"),
+    ],
+)
+def test_faults_of_a_second_sample_are_named(second: str, said: str) -> None:
+    with pytest.raises(SpecificationError) as caught:
+        read_rule(OWN.replace("sample = 25", f"sample = 15\nsecond = {second}"))
+
+    assert said in str(caught.value)
+
+
 def test_a_rule_without_a_plan_is_refused() -> None:
     with pytest.raises(SpecificationError, match="at least one"):
         read_rule(OWN[: OWN.index("[[plan]]")])
