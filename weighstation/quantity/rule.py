@@ -94,7 +94,7 @@ class Plan:
         -------
         int
         """
-        return lot_size if self.sample is None else min(self.sample, lot_size)
+        return lot_size if self.sample is None else self.sample
 
     def allowed(self, weighed: int) -> int:
         """Return how many of the pieces weighed may be short.

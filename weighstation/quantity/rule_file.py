@@ -3,44 +3,30 @@
 from __future__ import annotations
 
 import tomllib
-from contextlib import suppress
-from datetime import date
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from itertools import pairwise
 
 from weighstation.errors import SpecificationError
 from weighstation.quantity.rule import SINGLE, Band, Plan, QuantityRule, Refused, SecondSample
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
+from weighstation.quantity.rule_table import RuleTable
 
 PUBLISHED = ("eu-76-211", "nist-hb133", "oiml-r87")
 """The rules that come with the package."""
 WHOLE = "all"
 """A sample that is the whole lot."""
-_TOP = {
-    "name",
-    "title",
-    "edition",
-    "source",
-    "noted",
-    "advice",
-    "deficiency",
-    "packer",
-    "mean",
-    "plan",
-    "refused",
-}
 
 
-def read_rule(text: str) -> QuantityRule:
+def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRule:
     """Return the rule that a file of TOML holds, such as one of your own place.
 
     Parameters
     ----------
-    text : str
+    text : str or bytes
+        The file; bytes are taken as UTF-8.
+    source : str
+        What to call the file in a message.
 
     Returns
     -------
@@ -49,13 +35,45 @@ def read_rule(text: str) -> QuantityRule:
     Raises
     ------
     SpecificationError
-        If the text is no rule; its message names what is wrong.
+        If the text is no rule; its message names the file, the key and what it should be.
     """
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as exc:
-        raise SpecificationError(f"This rule is no TOML: {exc}.") from exc
-    return _Reader(table).rule()
+    top = RuleTable(_tables(text, source), "", source)
+    top.only(
+        *("name", "title", "edition", "source", "noted", "advice"),
+        *("deficiency", "packer", "mean", "plan", "refused"),
+    )
+    deficiency, packer, mean = (top.table(key) for key in ("deficiency", "packer", "mean"))
+    deficiency.only("sure", "bands", "rounding", "least_g", "below")
+    packer.only("sure", "t1_share", "t2_times", "t2_share")
+    mean.only("sure", "confidence", "plain_below")
+    bands, plans = _bands(deficiency), _plans(top)
+    t2_times, t2_share = _outer(packer)
+    return QuantityRule(
+        name=top.text("name"),
+        title=top.text("title"),
+        edition=top.text("edition"),
+        source=top.text("source"),
+        noted=top.day("noted"),
+        advice=top.text("advice"),
+        sure={
+            "deficiency": deficiency.text("sure"),
+            "packer": packer.text("sure"),
+            "mean": mean.text("sure"),
+        },
+        bands=bands,
+        takes_edge_below=deficiency.flag("below"),
+        least_g=deficiency.number("least_g", below=bands[-1].to_g)
+        if "least_g" in deficiency
+        else Fraction(),
+        rounding=_rounding(deficiency),
+        t1_share=packer.share("t1_share") if "t1_share" in packer else None,
+        t2_times=t2_times,
+        t2_share=t2_share,
+        confidence=mean.share("confidence", least="0.5") if "confidence" in mean else None,
+        plain_below=mean.whole("plain_below") if "plain_below" in mean else 1,
+        plans=plans,
+        refused=_refused(top, plans),
+    )
 
 
 @cache
@@ -79,7 +97,8 @@ def published_rule(name: str) -> QuantityRule:
         raise SpecificationError(
             f"There is no rule '{name}'.", hint=f"The rules are {', '.join(PUBLISHED)}."
         )
-    return read_rule((files("weighstation.quantity") / "rules" / f"{name}.toml").read_text("utf-8"))
+    file = files("weighstation.quantity") / "rules" / f"{name}.toml"
+    return read_rule(file.read_bytes(), source=file.name)
 
 
 def rule_of(rule: str | QuantityRule) -> QuantityRule:
@@ -101,163 +120,116 @@ def rule_of(rule: str | QuantityRule) -> QuantityRule:
     return rule if isinstance(rule, QuantityRule) else published_rule(rule)
 
 
-class _Reader:
-    """Reads one table and refuses what is missing, unknown or of another kind."""
-
-    def __init__(self, table: Mapping[str, Any]) -> None:
-        self._table = table
-        self._sure: dict[str, str] = {}
-
-    def rule(self) -> QuantityRule:
-        table = self._table
-        self._only(table, _TOP, "the rule")
-        deficiency = self._part("deficiency", {"sure", "bands", "rounding", "least_g", "below"})
-        packer = self._part("packer", {"sure", "t1_share", "t2_times", "t2_share"})
-        mean = self._part("mean", {"sure", "confidence", "plain_below"})
-        plans = tuple(self._plan(each) for each in self._list(table, "plan"))
-        if not plans:
-            raise SpecificationError("A rule needs at least one [[plan]].")
-        return QuantityRule(
-            name=self._text(table, "name"),
-            title=self._text(table, "title"),
-            edition=self._text(table, "edition"),
-            source=self._text(table, "source"),
-            noted=self._date(table),
-            advice=self._text(table, "advice"),
-            sure=self._sure,
-            bands=self._bands(deficiency),
-            takes_edge_below=bool(deficiency.get("below", False)),
-            least_g=_share(deficiency.get("least_g", 0), "least_g"),
-            rounding=tuple(
-                (_share(each.get("to_g"), "to_g"), _share(each.get("step_g"), "step_g"))
-                for each in self._list(deficiency, "rounding")
-            ),
-            t1_share=_optional(packer, "t1_share"),
-            t2_times=_size(packer["t2_times"], "t2_times") if "t2_times" in packer else None,
-            t2_share=_optional(packer, "t2_share"),
-            confidence=_optional(mean, "confidence"),
-            plain_below=_size(mean.get("plain_below", 1), "plain_below"),
-            plans=plans,
-            refused=tuple(
-                Refused(
-                    self._text(each, "kind") if "kind" in each else None,
-                    _size(each.get("from"), "from"),
-                    _size(each.get("to"), "to"),
-                    self._text(each, "why"),
-                )
-                for each in self._list(table, "refused")
-            ),
-        )
-
-    def _part(self, name: str, known: set[str]) -> Mapping[str, Any]:
-        part = self._table.get(name)
-        if not isinstance(part, dict):
-            raise SpecificationError(f"A rule needs a table [{name}].")
-        self._only(part, known, f"[{name}]")
-        self._sure[name] = self._text(part, "sure")
-        return part
-
-    def _plan(self, each: Mapping[str, Any]) -> Plan:
-        self._only(
-            each, {"kind", "sure", "from", "to", "sample", "t1", "t1_share", "second"}, "a [[plan]]"
-        )
-        self._text(each, "sure")
-        sample, t1 = each.get("sample"), each.get("t1")
-        share = _optional(each, "t1_share")
-        if not (sample == WHOLE or isinstance(sample, int)) or (t1 is None) == (share is None):
-            raise SpecificationError(
-                "A [[plan]] needs a sample (a number, or 'all') and either t1 or t1_share."
-            )
-        first, last = _size(each.get("from"), "from"), _size(each.get("to"), "to")
-        if last < first:
-            raise SpecificationError("A [[plan]] is from one size of lots to another.")
-        return Plan(
-            kind=self._text(each, "kind") if "kind" in each else SINGLE,
-            first=first,
-            last=last,
-            sample=None if sample == WHOLE else int(sample),
-            t1=t1,
-            t1_share=share,
-            second=self._second(each) if "second" in each else None,
-        )
-
-    def _second(self, plan: Mapping[str, Any]) -> SecondSample:
-        part = plan["second"]
-        if not isinstance(part, dict):
-            raise SpecificationError("'second' of a [[plan]] is a table.")
-        self._only(part, {"below", "sample", "t1"}, "'second'")
-        below, sample, t1 = (_size(part.get(key), key) for key in ("below", "sample", "t1"))
-        if "t1" not in plan or plan["sample"] == WHOLE or not plan["t1"] + 1 < below <= t1 + 1:
-            raise SpecificationError(
-                "A second sample follows a first one of so many pieces with t1 allowed; 'below' is"
-                " at least two more than that, and its own t1 at least one less than 'below'."
-            )
-        if plan["sample"] + sample > _size(plan.get("from"), "from"):
-            raise SpecificationError("Both samples of a [[plan]] fit into the smallest lot.")
-        return SecondSample(below, sample, t1)
-
-    def _bands(self, part: Mapping[str, Any]) -> tuple[Band, ...]:
-        bands = []
-        for each in self._list(part, "bands"):
-            self._only(each, {"to_g", "percent", "grams"}, "a band")
-            if ("percent" in each) == ("grams" in each):
-                raise SpecificationError("A band tolerates either a percent or grams.")
-            percent, grams = _optional(each, "percent"), _optional(each, "grams")
-            bands.append(Band(_share(each.get("to_g"), "to_g"), percent, grams))
-        edges = [band.to_g for band in bands]
-        if not bands or edges != sorted(set(edges)):
-            raise SpecificationError("A rule needs bands, each up to more grams than the last.")
-        return tuple(bands)
-
-    @staticmethod
-    def _only(part: Mapping[str, Any], known: set[str], where: str) -> None:
-        strange = sorted(set(part) - known)
-        if strange:
-            raise SpecificationError(
-                f"There is no '{strange[0]}' in {where}.",
-                hint=f"It may hold {', '.join(sorted(known))}.",
-            )
-
-    @staticmethod
-    def _text(part: Mapping[str, Any], key: str) -> str:
-        text = part.get(key)
-        if not isinstance(text, str) or not text.strip():
-            raise SpecificationError(f"A rule says its '{key}' in words.")
-        return text
-
-    @staticmethod
-    def _list(part: Mapping[str, Any], key: str) -> list[Mapping[str, Any]]:
-        found = part.get(key, [])
-        if not isinstance(found, list) or not all(isinstance(each, dict) for each in found):
-            raise SpecificationError(f"'{key}' of a rule is a list of tables.")
-        return found
-
-    @staticmethod
-    def _date(part: Mapping[str, Any]) -> date:
-        noted = part.get("noted")
-        if not isinstance(noted, date):
-            raise SpecificationError("A rule says when it was noted, as in noted = 2026-03-02.")
-        return noted
-
-
-def _optional(part: Mapping[str, Any], key: str) -> Fraction | None:
-    return None if key not in part else _share(part[key], key)
-
-
-def _share(number: object, key: str) -> Fraction:
-    """Return a number as it is written; text keeps its decimals exact."""
-    found: Fraction | None = None
-    if isinstance(number, (int, str)) and not isinstance(number, bool):
-        with suppress(ValueError, ZeroDivisionError):
-            found = Fraction(number)
-    if found is None or found < 0:
+def _tables(text: str | bytes, source: str) -> dict[str, object]:
+    try:
+        decoded = text.decode("utf-8") if isinstance(text, bytes) else text
+    except UnicodeDecodeError as exc:
         raise SpecificationError(
-            f"'{key}' of a rule is a number from 0 up, as in {key} = 2 or {key} = \"2.5\"."
-        )
-    return found
+            f"{source} is not UTF-8: byte {exc.start + 1} cannot be read.",
+            hint="Save the file as UTF-8.",
+        ) from exc
+    try:
+        return tomllib.loads(decoded.removeprefix("\ufeff"))
+    except (ValueError, RecursionError) as exc:  # bad TOML, or a number or nesting past all bounds
+        raise SpecificationError(
+            f"{source} is not valid TOML: {exc}.", hint="Mend that line."
+        ) from exc
 
 
-def _size(number: object, key: str) -> int:
-    if not isinstance(number, int) or isinstance(number, bool) or number < 1:
-        raise SpecificationError(f"'{key}' of a rule is a whole number from 1 up.")
-    return number
+def _bands(deficiency: RuleTable) -> tuple[Band, ...]:
+    rows = deficiency.rows("bands", "band")
+    bands = tuple(_band(row) for row in rows)
+    for row, (band, following) in zip(rows[1:], pairwise(bands), strict=True):
+        if following.to_g <= band.to_g:
+            raise row.fault("to_g", "must be more than that of the band before it")
+    return bands
+
+
+def _band(row: RuleTable) -> Band:
+    row.only("to_g", "percent", "grams")
+    to_g = row.positive("to_g")
+    if ("percent" in row) == ("grams" in row):
+        raise row.fault("percent", "or 'grams' must be there, and not both")
+    percent = row.number("percent", below=100) if "percent" in row else None
+    return Band(to_g, percent, row.number("grams", below=to_g) if percent is None else None)
+
+
+def _rounding(deficiency: RuleTable) -> tuple[tuple[Fraction, Fraction], ...]:
+    rows = deficiency.rows("rounding", "step", least=0)
+    for row in rows:
+        row.only("to_g", "step_g")
+    steps = tuple((row.positive("to_g"), row.positive("step_g")) for row in rows)
+    for row, (step, following) in zip(rows[1:], pairwise(steps), strict=True):
+        if following[0] <= step[0]:
+            raise row.fault("to_g", "must be more than that of the step before it")
+    return steps
+
+
+def _outer(packer: RuleTable) -> tuple[int | None, Fraction | None]:
+    """Return the outer limit; its share is what an aim is worked out with, so both or none."""
+    if "t2_times" not in packer and "t2_share" not in packer:
+        return None, None
+    return packer.whole("t2_times"), packer.share("t2_share")
+
+
+def _plans(top: RuleTable) -> tuple[Plan, ...]:
+    rows = top.rows("plan", "[[plan]]")
+    plans = tuple(_plan(row) for row in rows)
+    for place, (row, plan) in enumerate(zip(rows, plans, strict=True)):
+        if any(_overlap(plan, other) for other in plans[:place] if other.kind == plan.kind):
+            raise row.fault("from", "must be beyond the lots of the other plans of its kind")
+    return plans
+
+
+def _plan(row: RuleTable) -> Plan:
+    row.only("kind", "sure", "from", "to", "sample", "t1", "t1_share", "second")
+    row.text("sure")
+    first, last = row.span("from", "to")
+    sample = (
+        None
+        if row.get("sample") == WHOLE
+        else row.whole("sample", most=first, else_=f', or "{WHOLE}"')
+    )
+    if ("t1" in row) == ("t1_share" in row):
+        raise row.fault("t1", "or 't1_share' must be there, and not both")
+    t1 = row.whole("t1", least=0, most=(sample or first) - 1) if "t1" in row else None
+    return Plan(
+        kind=row.text("kind") if "kind" in row else SINGLE,
+        first=first,
+        last=last,
+        sample=sample,
+        t1=t1,
+        t1_share=row.share("t1_share") if t1 is None else None,
+        second=_second(row, sample, t1) if "second" in row else None,
+    )
+
+
+def _second(row: RuleTable, sample: int | None, t1: int | None) -> SecondSample:
+    if sample is None or t1 is None:
+        raise row.fault("second", "must follow a 'sample' of so many pieces with a 't1'")
+    second = row.table("second")
+    second.only("below", "sample", "t1")
+    more = second.whole("sample", most=row.whole("from") - sample)
+    both = second.whole("t1", least=t1 + 1, most=sample + more - 1)
+    return SecondSample(second.whole("below", least=t1 + 2, most=both + 1), more, both)
+
+
+def _refused(top: RuleTable, plans: tuple[Plan, ...]) -> tuple[Refused, ...]:
+    rows = top.rows("refused", "[[refused]]", least=0)
+    return tuple(_refusal(row, plans) for row in rows)
+
+
+def _refusal(row: RuleTable, plans: tuple[Plan, ...]) -> Refused:
+    row.only("kind", "from", "to", "why")
+    kind = row.text("kind") if "kind" in row else None
+    refused = Refused(kind, *row.span("from", "to"), row.text("why"))
+    same = [plan for plan in plans if kind in {None, plan.kind}]
+    if not same:
+        raise row.fault("kind", "must be that of a plan")
+    if any(_overlap(plan, refused) for plan in same):
+        raise row.fault("from", "must be beyond the lots that a plan is for")
+    return refused
+
+
+def _overlap(one: Plan | Refused, other: Plan | Refused) -> bool:
+    return one.first <= other.last and other.first <= one.last
