@@ -232,12 +232,12 @@ def test_a_person_checks_with_one_weight_in_less_than_a_minute(tmp_path: Path) -
         terminal.until("Who checks?")
         terminal.press("Ada Krume\n")
         terminal.until("Put on 1/3: 500 g M1 in the middle")
-        put(scale, terminal, 1000, "It shows 1000 g, not 500 g M1")
+        put(scale, terminal, 1000, "It shows 1000 g, not 500 g: put that on alone")
         put(scale, terminal, 0, "Put on 1/3")
         for place in (2, 3):
             put(scale, terminal, 500, "Take it off")
             put(scale, terminal, 0, f"Again {place}/3")
-        put(scale, terminal, 610, "Enter: take it as it is")
+        put(scale, terminal, 610, "Enter: fails")
         terminal.press("\n")
         terminal.until("Take it off")
         scale.level_g = 0

@@ -41,7 +41,7 @@ from weighstation.metrology.guard import (
 )
 from weighstation.metrology.handbook44 import maintenance_tolerance
 from weighstation.metrology.indication import Changeover, true_error, unrounded
-from weighstation.metrology.limits import Basis, ScaleLimits
+from weighstation.metrology.limits import Basis, ScaleLimits, plain_grams
 from weighstation.metrology.suitability import Misjudged, Scatter, division_suits_law, misjudged
 from weighstation.metrology.uncertainty import Uncertainty, piece_uncertainty
 
@@ -77,6 +77,7 @@ __all__ = [
     "misjudged",
     "permissible_error",
     "piece_uncertainty",
+    "plain_grams",
     "true_error",
     "unrounded",
     "weight_class",

@@ -8,14 +8,16 @@ import time
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import Kind, Line, scale_checked
-from weighstation.metrology import check_weight_suits, judge
+from weighstation.metrology import check_weight_suits, judge, plain_grams
 from weighstation.station.bench.check_watch import CheckWatch
 from weighstation.station.commands.check_plan import (
     Who,
+    division_shown_mg,
     known_limits,
     loads_for,
     placements_for,
@@ -110,8 +112,10 @@ class _Job:
     url, scale : str
     profile : Profile
     loads : tuple of (CheckWeight, str)
+    division_mg : int, milligrams, or None
+        None where it is learned from the lines.
     limits : ScaleLimits or None
-        None until the division is learned.
+        None where the division alone gives them, until it is learned.
     """
 
     finding: Finding
@@ -119,6 +123,7 @@ class _Job:
     scale: str
     profile: Profile
     loads: tuple[tuple[CheckWeight, str], ...]
+    division_mg: int | None
     limits: ScaleLimits | None
 
 
@@ -180,26 +185,41 @@ def _job(order: CheckOrder, home: Home) -> _Job:
     finding = find(url, profiles)
     weights = which_weights(order.weights, home)
     max_g = None if plate is None else plate.max_g
-    limits = known_limits(order.division_mg or finding.recipe.division_mg, plate, order.limit_g)
-    if limits is None and plate is not None:
-        limits = known_limits(int(plate.e_g * 1000), plate, None)  # d = e unless somebody says so
+    division_mg = order.division_mg or finding.recipe.division_mg
+    limits = known_limits(division_mg, plate, order.limit_g)
     job = _Job(
         finding=finding,
         url=url,
         scale=scale,
         profile=replace(profile, plate=plate, check_due_h=order.due_h or profile.check_due_h),
         loads=loads_for(weights, corners=order.corners, max_g=max_g),
+        division_mg=division_mg,
         limits=limits,
     )
-    _refuse_poor_weights(job)
+    if limits is not None:
+        _refuse_poor_weights(job, limits)
     return job
 
 
-def _refuse_poor_weights(job: _Job) -> None:
+def _refuse_poor_weights(job: _Job, limits: ScaleLimits) -> None:
     """Say before anything is weighed that a weight cannot judge this scale."""
-    if job.limits is not None:
-        for weight, _ in job.loads:
-            check_weight_suits(weight.mass_g, weight.error_g, limits=job.limits)
+    for weight, _ in job.loads:
+        check_weight_suits(weight.mass_g, weight.error_g, limits=limits)
+
+
+def _may_judge(order: CheckOrder, job: _Job, division_mg: int) -> None:
+    """Say the same as soon as the lines have told the division; a plate was looked at before."""
+    limits = None if job.limits else known_limits(division_mg, None, order.limit_g)
+    if limits is None:
+        return
+    try:
+        _refuse_poor_weights(job, limits)
+    except SpecificationError as exc:
+        raise SpecificationError(
+            f"The scale seems to count in {plain_grams(limits.division_g)} g. {exc}",
+            hint="Or say what stands on the scale with --class, --e and --max, or in what it counts"
+            " with --division. Nothing is on record.",
+        ) from exc
 
 
 def _which_scale(order: CheckOrder, home: Home) -> str:
@@ -261,14 +281,13 @@ def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
         plan = watch_plan(
             placements,
             job.limits,
-            job.finding.recipe,
-            descriptor=port.descriptor,
+            (job.division_mg, job.finding.recipe, port.descriptor),
             has_keys=not isinstance(keyboard, NoKeyboard),
         )
         watch = CheckWatch(plan)
         sys.stderr.write(opening_text(_name(job), placements, against))
-        watch_scale(watch, port, keyboard, clock)
-    return watch.taken, job.limits or _learned(order, watch.division_mg)
+        watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
+    return watch.taken, _settled_limits(order, job, watch)
 
 
 def _name(job: _Job) -> str:
@@ -276,8 +295,16 @@ def _name(job: _Job) -> str:
     return f"a {stand_in}" if stand_in else job.scale.removeprefix("path:")
 
 
-def _learned(order: CheckOrder, division_mg: int | None) -> ScaleLimits:
-    limits = known_limits(division_mg, order.plate, order.limit_g)
+def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLimits:
+    """Return what the scale is held against, now that its lines have told how it counts."""
+    if job.division_mg is not None and job.limits is not None:
+        return job.limits
+    plate = job.limits.plate if job.limits else None
+    try:
+        limits = known_limits(division_shown_mg(watch, plate), plate, order.limit_g)
+    except SpecificationError as exc:
+        said = f"{str(exc).rstrip('.')}: nothing is on record."
+        raise SpecificationError(said, hint=exc.hint) from exc
     if limits is None:
         raise SpecificationError(
             "The scale's division could not be told from what it sent.",
