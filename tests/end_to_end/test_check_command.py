@@ -208,6 +208,32 @@ def test_a_certificate_that_ran_out_is_said_and_is_on_record(tmp_path: Path) -> 
     assert "2020-01-01" == lines(tmp_path)[0]["body"]["weights"][0]["due_on"]
 
 
+def test_a_certificate_that_is_yet_to_come_is_said(tmp_path: Path) -> None:
+    (tmp_path / "weights.toml").write_text(
+        '[[weight]]\nname = "box 1"\nnominal_g = 500\nclass = "M1"\ncertified_on = 2999-01-01\n'
+    )
+    result = check(loads="500,500,500", weights=(), home=tmp_path)
+
+    assert "is dated 2999-01-01, which is yet to come" in result.stderr
+
+
+def test_it_is_said_which_scale_is_meant(tmp_path: Path) -> None:
+    """Two scales may share a home, and 'this scale' is either."""
+    check(loads="500,500,500", home=tmp_path)
+    last = weighstation("check", "--state", home=tmp_path)
+    other = weighstation("check", "--state", "--port", "tcp://scale:4001", home=tmp_path)
+
+    assert ["Scale: a simulated scale", "Scale: scale:4001"] == [
+        result.stdout.splitlines()[0] for result in (last, other)
+    ]
+
+
+def test_after_a_failed_check_it_is_said_to_check_once_more(tmp_path: Path) -> None:
+    result = check(loads="500,504,500", home=tmp_path)
+
+    assert "Check it once more, with the right weights" in result.stdout
+
+
 def test_a_check_that_was_not_finished_writes_nothing(tmp_path: Path) -> None:
     result = check(loads="500,1000,500", home=tmp_path)
 

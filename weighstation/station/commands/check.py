@@ -7,7 +7,7 @@ import sys
 import time
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -64,6 +64,10 @@ if TYPE_CHECKING:
     from weighstation.station.stores import SqliteStore
 
 _NOTHING_WRITTEN = "Stopped: nothing is on record.\n"
+_AFTER_FAILING = (
+    "Check it once more, with the right weights on a clean and level pan. If it fails again, do not"
+    " go on with it: tag it, and take another scale."
+)
 STOPPED = 130
 
 
@@ -157,7 +161,7 @@ def run_check(order: CheckOrder) -> int:
     home = Home.find(order.home)
     home.make()
     job = _job(order, home)
-    _warn_of_due(job.loads)
+    _warn_of_certificates(job.loads)
     with ExitStack() as stack:
         stack.enter_context(leaving_on_signals())
         store = None if _is_new(home) else stack.enter_context(closing(_open(home)))
@@ -233,9 +237,14 @@ def _which_scale(order: CheckOrder, home: Home) -> str:
     return url
 
 
-def _warn_of_due(loads: tuple[tuple[CheckWeight, str], ...]) -> None:
-    today = datetime.now(UTC).date().isoformat()
+def _warn_of_certificates(loads: tuple[tuple[CheckWeight, str], ...]) -> None:
+    today = datetime.now().astimezone().date().isoformat()
     for weight in dict.fromkeys(weight for weight, _ in loads):
+        if weight.certified_on > today:
+            sys.stderr.write(
+                f"The certificate of '{weight.name}' is dated {weight.certified_on}, which is yet"
+                " to come: the check goes on record so; see whether the date is right.\n"
+            )
         if weight.is_due(today):
             sys.stderr.write(
                 f"The certificate of '{weight.name}' ran out on {weight.due_on}: the check goes on"
@@ -285,14 +294,15 @@ def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
             has_keys=not isinstance(keyboard, NoKeyboard),
         )
         watch = CheckWatch(plan)
-        sys.stderr.write(opening_text(_name(job), placements, against))
+        sys.stderr.write(opening_text(_name(job.url), placements, against))
         watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
     return watch.taken, _settled_limits(order, job, watch)
 
 
-def _name(job: _Job) -> str:
-    stand_in = Address.parse(job.url).stand_in
-    return f"a {stand_in}" if stand_in else job.scale.removeprefix("path:")
+def _name(url: str) -> str:
+    """Return what the person at the bench calls the scale."""
+    address = Address.parse(url)
+    return f"a {address.stand_in}" if address.stand_in else address.place or url
 
 
 def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLimits:
@@ -318,8 +328,6 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     close_open_run(store)
     now_ms = time.time_ns() // 1_000_000
     entry = store.append(Line(Kind.SCALE_CHECKED, scale_checked(check), now_ms))
-    if order.plate is not None or order.due_h is not None:
-        home.keep_profile(job.profile)
     state = check_state(store, scale=job.scale)
     batches = doubtful_batches(store, state, now_ms)
     if order.as_json:
@@ -327,6 +335,8 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     else:
         sys.stdout.write(_told(check, entry.seq, state, batches))
         sys.stdout.write(_remarks(check, store) if check.is_fit else "")
+    if order.plate is not None or order.due_h is not None:
+        home.keep_profile(job.profile)
     return 0 if check.is_fit else 1
 
 
@@ -343,9 +353,7 @@ def _told(
     text = f"\n{findings_text(check)}{verdict}"
     if check.is_fit:
         return text
-    return f"{text}Do not go on with this scale until it is mended.\n\n" + doubtful_text(
-        batches, state
-    )
+    return text + filled(_AFTER_FAILING) + "\n" + doubtful_text(batches, state)
 
 
 def show_state(order: CheckOrder) -> int:
@@ -380,7 +388,7 @@ def show_state(order: CheckOrder) -> int:
     if order.as_json:
         sys.stdout.write(state_json(state, batches, now_ms) + "\n")
     else:
-        sys.stdout.write(filled(state.text(now_ms)))
+        sys.stdout.write(f"Scale: {_name(url)}\n{filled(state.text(now_ms))}")
         if state.last is not None:
             sys.stdout.write(findings_text(state.last.check))
             if not state.last.check.is_fit:
