@@ -13,6 +13,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import SpecificationError
 from weighstation.metrology import (
+    Uncertainty,
     acceptance,
     chance_within,
     guard_band,
@@ -39,7 +40,16 @@ def test_a_permissible_error_counts_as_rectangular() -> None:
     sure = piece_uncertainty(1.0, permissible_error_g=2.0)
 
     assert stats.uniform(-2, 4).std() == pytest.approx(sure.scale_g)
-    assert "what its limits leave open" in sure.text
+    assert "what its limits leave open" in sure.text_at(740)
+    assert 2.5 == sure.said_g
+
+
+@pytest.mark.parametrize(
+    ("standard", "said"), [(0.9129, 1.9), (0.9, 1.8), (6.01, 13.0), (0.0451, 0.091), (49.6, 100.0)]
+)
+def test_it_is_said_in_two_digits_rounded_up(standard: float, said: float) -> None:
+    """JCGM 100:2008, 7.2.6 (from memory)."""
+    assert said == Uncertainty(0.0, 0.0, standard, 0.0).said_g
 
 
 def test_the_parts_add_up_to_what_a_simulation_finds() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import statistics
+from contextlib import closing
 from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -19,6 +20,8 @@ from weighstation.journal import (
     RunState,
     ScaleChecked,
     Sums,
+    read_body,
+    read_scale_checked,
 )
 from weighstation.metrology import AccuracyClass, Plate, Scatter, misjudged
 from weighstation.simulate import ScaleSpec
@@ -31,6 +34,7 @@ from weighstation.station.commands.check_remarks import misjudged_at, remarks, u
 from weighstation.station.commands.check_texts import asked_text
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.panel.keyboard import NoKeyboard
+from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -211,7 +215,28 @@ def test_how_sure_one_piece_is_after_a_check() -> None:
     """By hand: d 5 g twice, 2.89 g of 500, 505, 500, and 5 g even between its ends."""
     by_hand = 2 * math.sqrt(2 * 25 / 12 + 25 / 3 + 25 / 3)
 
-    assert by_hand == pytest.approx(uncertainty_of(CHECK).expanded_g)
+    assert by_hand == pytest.approx(uncertainty_of(CHECK, 740).expanded_g)
+
+
+def test_how_sure_a_piece_is_goes_by_its_own_weight(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Class III, e = 1 g, in service: 1 g at 500 g, 2 g at 740 g; and up to Max, 3 kg, 3 g.
+
+    By hand, d 1 g and no scatter: 2 sqrt(1/6 + 4/3) = 2.4495 and 2 sqrt(1/6 + 9/3) = 3.559.
+    """
+    run_check(order(tmp_path, "500,500,500", "500:M1", plate=THREE_KG))
+    capsys.readouterr()
+    with closing(open_for_reading(tmp_path / "journal.sqlite")) as store:
+        entry = next(store.scale_checks())
+    check = read_scale_checked(read_body(entry.body))
+    loaf = remarks(check, cut(40, 20_000), BAND)[0]
+    heavy = remarks(check, cut(40, 20_000), Limits(9_000_000, 6_000, 8_000))[0]
+
+    assert 2.4495 == pytest.approx(uncertainty_of(check, 740).expanded_g, abs=5e-5)
+    assert 2.5 == uncertainty_of(check, 740).said_g
+    assert loaf.startswith("A weight of 740 g is sure to 2.5 g either way")
+    assert heavy.startswith("A weight of 3000 g is sure to 3.6 g either way")
 
 
 def test_that_no_weight_was_near_the_pieces_is_said() -> None:

@@ -25,7 +25,7 @@ from weighstation.station.commands.check_plan import (
     shown_by,
     watch_plan,
 )
-from weighstation.station.commands.check_remarks import remarks
+from weighstation.station.commands.check_remarks import remarks, weighed_g
 from weighstation.station.commands.check_state import (
     check_state,
     doubtful_batches,
@@ -330,20 +330,18 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     entry = store.append(Line(Kind.SCALE_CHECKED, scale_checked(check), now_ms))
     state = check_state(store, scale=job.scale)
     batches = doubtful_batches(store, state, now_ms)
+    run = store.last_run()
+    limits = store.started(run.run).product.limits if run else None
     if order.as_json:
-        sys.stdout.write(check_json(check, entry.seq, batches) + "\n")
+        load_g = weighed_g(check, limits)
+        sys.stdout.write(check_json(check, entry.seq, batches, load_g) + "\n")
     else:
         sys.stdout.write(_told(check, entry.seq, state, batches))
-        sys.stdout.write(_remarks(check, store) if check.is_fit else "")
+        said = remarks(check, run, limits) if check.is_fit else ()
+        sys.stdout.write("".join(map(filled, said)))
     if order.plate is not None or order.due_h is not None:
         home.keep_profile(job.profile)
     return 0 if check.is_fit else 1
-
-
-def _remarks(check: ScaleChecked, store: SqliteStore) -> str:
-    run = store.last_run()
-    limits = store.started(run.run).product.limits if run else None
-    return "".join(map(filled, remarks(check, run, limits)))
 
 
 def _told(

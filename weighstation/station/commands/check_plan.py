@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING
 
 from weighstation import __version__
 from weighstation.journal import CheckFinding, CheckStep, HeldAgainst, ScaleChecked, UsedWeight
-from weighstation.metrology import Judgement, ScaleLimits, Shown, Step
+from weighstation.metrology import (
+    Judgement,
+    Plate,
+    ScaleLimits,
+    Shown,
+    Step,
+    accuracy_class,
+)
 from weighstation.quantities import MG_PER_G, exact_grams
 from weighstation.station.bench.check_watch import Placement, WatchPlan
 
@@ -17,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from weighstation.acquire import Recipe
-    from weighstation.metrology import CheckWeight, Plate
+    from weighstation.metrology import CheckWeight
     from weighstation.station.bench.check_watch import CheckWatch, Taken
 
 CORNERS = ("front left", "front right", "back right", "back left")
@@ -285,6 +292,36 @@ def _held_against(limits: ScaleLimits) -> HeldAgainst:
         max_ug=_ug(Fraction(plate.max_g)) if plate else None,
         limit_ug=None if house is None else _ug(Fraction(house)),
     )
+
+
+def limits_of(held: HeldAgainst) -> ScaleLimits:
+    """Return the limits of a check that is on record.
+
+    Parameters
+    ----------
+    held : HeldAgainst
+
+    Returns
+    -------
+    ScaleLimits
+
+    Raises
+    ------
+    SpecificationError
+        If they make no sense.
+    """
+    plate = None
+    if held.e_ug is not None and held.max_ug is not None:
+        plate = Plate(accuracy_class(held.accuracy_class), _of_ug(held.e_ug), _of_ug(held.max_ug))
+    return ScaleLimits(
+        Decimal(held.division_mg) / MG_PER_G,
+        plate=plate,
+        house_g=None if held.limit_ug is None else _of_ug(held.limit_ug),
+    )
+
+
+def _of_ug(mass_ug: int) -> Decimal:
+    return Decimal(mass_ug) / _UG_PER_G
 
 
 def _ug(mass_g: Fraction) -> int:

@@ -244,7 +244,9 @@ def numbers_text(numbers: Sequence[int]) -> str:
     return f"piece {said}" if len(numbers) == 1 else f"pieces {said}"
 
 
-def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch]) -> str:
+def check_json(
+    check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch], load_g: float
+) -> str:
     """Return a check as one JSON object.
 
     Parameters
@@ -253,6 +255,8 @@ def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch])
     line : int
         Number of its line.
     batches : sequence of DoubtfulBatch
+    load_g : float, grams
+        What it is told of how sure a weight is.
 
     Returns
     -------
@@ -298,7 +302,8 @@ def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch])
             }
             for finding in check.findings
         ],
-        "piece_uncertainty_g": round(uncertainty_of(check).expanded_g, 4),
+        "piece_g": load_g,
+        "piece_uncertainty_g": round(uncertainty_of(check, load_g).expanded_g, 4),
         "doubtful": batches_json(batches),
     }
     return json.dumps(told, ensure_ascii=False)
