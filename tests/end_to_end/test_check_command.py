@@ -234,6 +234,42 @@ def test_after_a_failed_check_it_is_said_to_check_once_more(tmp_path: Path) -> N
     assert "Check it once more, with the right weights" in result.stdout
 
 
+def test_a_guard_band_is_drawn_in_by_the_check_and_gone_on_with(tmp_path: Path) -> None:
+    """Held against one division: 2 sqrt(1/6 + 1/3) = 1.414 g, two digits upwards 1.5 g."""
+    port = "simulated://?speed=max&pieces=3"
+    words = ("--port", port, "--pieces", "3", "--events")
+    refused = weighstation("divide", *BAND, *words, "--guard", home=tmp_path)
+    check(loads="500,500,500", home=tmp_path)
+    guarded = weighstation("divide", *BAND, *words, "--guard", home=tmp_path)
+    sheet = weighstation("journal", "sheet", home=tmp_path)
+    weighstation("divide", "--pieces", "3", "--events", home=tmp_path)
+    weighstation("divide", "--pieces", "3", "--events", "--no-guard", home=tmp_path)
+    runs = [line["body"] for line in lines(tmp_path) if line["kind"] == "run_started"]
+    (first,) = [line["seq"] for line in lines(tmp_path) if line["kind"] == "scale_checked"]
+
+    assert 2 == refused.returncode
+    assert "rests on a good check of this scale" in refused.stderr
+    assert "keep 733.5 to 746.5 g instead of 732 to 748 g" in guarded.stderr
+    assert [(6500, 6500)] * 2 + [(8000, 8000)] == [(r["under_mg"], r["over_mg"]) for r in runs]
+    assert [{"width_mg": 1500, "check_line": first}] * 2 == [r["guard"] for r in runs[:2]]
+    assert "guard" not in runs[2]
+    assert "drawn in from 732 to 748 g by the check on line" in " ".join(sheet.stdout.split())
+
+
+def test_a_product_asks_for_a_guard_band_itself(tmp_path: Path) -> None:
+    (tmp_path / "products.toml").write_text(
+        'currency = "EUR"\n[[product]]\nname = "Loaf"\nscaling_weight_g = 740\nunder_g = 8\n'
+        "over_g = 8\nguard = true\n"
+    )
+    check(loads="500,500,500", home=tmp_path)
+    words = ("--port", "simulated://?speed=max&pieces=2", "--pieces", "2", "--events")
+    asked = weighstation("divide", "Loaf", *words, home=tmp_path)
+    unasked = weighstation("divide", "Loaf", *words, "--no-guard", home=tmp_path)
+
+    assert "Guard band of 1.5 g" in asked.stderr
+    assert (0, "") == (unasked.returncode, unasked.stderr)
+
+
 def test_a_check_that_was_not_finished_writes_nothing(tmp_path: Path) -> None:
     result = check(loads="500,1000,500", home=tmp_path)
 

@@ -100,14 +100,14 @@ def test_chance_between_two_limits(index: float, place: float, wanted: float) ->
 
 def test_limits_drawn_in() -> None:
     """388 g and u = 0.5 g, r = 1: from 389.0 g on (recomputed)."""
-    drawn = acceptance(0.5, lower_g=388, upper_g=412, ratio=1)
+    drawn = acceptance(guard_band(0.5), lower_g=388, upper_g=412)
 
     assert (389.0, 411.0, 1.0) == (drawn.lower_g, drawn.upper_g, drawn.guard_g)
 
 
 @given(SMALL, SMALL)
 def test_without_a_ratio_limits_stay(sd: float, band: float) -> None:
-    off = acceptance(sd, lower_g=700.0, upper_g=700.0 + band)
+    off = acceptance(guard_band(sd, ratio=0), lower_g=700.0, upper_g=700.0 + band)
 
     assert (700.0, 700.0 + band, 0.0) == (off.lower_g, off.upper_g, off.guard_g)
 
@@ -122,9 +122,11 @@ def test_on_the_acceptance_limit_the_chance_is_the_worst(sd: float, ratio: float
 
 def test_what_means_nothing_is_refused() -> None:
     with pytest.raises(SpecificationError, match="leaves nothing between"):
-        acceptance(5, lower_g=732, upper_g=748, ratio=1)
+        acceptance(guard_band(5), lower_g=732, upper_g=748)
     with pytest.raises(SpecificationError, match="at least one limit"):
         acceptance(1)
+    with pytest.raises(SpecificationError, match="A guard band is 0 g or more"):
+        acceptance(-1, lower_g=732)
     with pytest.raises(SpecificationError, match="is above"):
         acceptance(1, lower_g=748, upper_g=732)
     with pytest.raises(SpecificationError, match="0 or more"):
