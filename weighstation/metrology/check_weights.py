@@ -12,7 +12,6 @@ from weighstation.metrology.accuracy import checked_mass
 from weighstation.quantities import exact_grams
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from decimal import Decimal
 
 SHARE_OF_LIMIT = Fraction(1, 3)
@@ -204,38 +203,6 @@ class CheckWeight:
         bool
         """
         return bool(self.due_on) and self.due_on < today
-
-
-def load_of(weights: Sequence[CheckWeight]) -> Fraction:
-    """Return what some weights weigh together.
-
-    Parameters
-    ----------
-    weights : (n,) sequence of CheckWeight
-
-    Returns
-    -------
-    Fraction, grams
-    """
-    return sum((weight.mass_g for weight in weights), Fraction())
-
-
-def error_of(weights: Sequence[CheckWeight]) -> Fraction:
-    """Return by how much some weights together may be wrong.
-
-    Parameters
-    ----------
-    weights : (n,) sequence of CheckWeight
-
-    Returns
-    -------
-    Fraction, grams
-
-    Notes
-    -----
-    The plain sum: weights of one box are often wrong the same way.
-    """
-    return sum((weight.error_g for weight in weights), Fraction())
 
 
 def weight_suits(error_g: float | Fraction, *, limit_g: float | Fraction) -> bool:

@@ -77,7 +77,7 @@ def loads_for(
     Notes
     -----
     Each weight once in the middle. With one or two weights the heaviest three times, for
-    repeatability; with more, or with corners, that would take longer than a minute. At the corners
+    repeatability; with more, or with two and corners, that would take too long. At the corners
     the weight nearest to a third of Max: OIML R 76-1:2006, 3.6.2 (from memory); the heaviest where
     Max is not known.
     """

@@ -85,6 +85,9 @@ def asked_text(watch: CheckWatch, *, has_keys: bool) -> str:
         case Trouble.ANOTHER_LOAD:
             fails = "; if it is, Enter: fails" if has_keys else ""
             return f"It shows {shown}, not {_mass(watch.wanted)}: put that on alone{fails}"
+        case Trouble.LEFT_OVER:
+            fails = "; if it is off, Enter: fails" if has_keys else ""
+            return f"It shows {shown}: take everything off{fails}"
         case Trouble.NONE:
             return _asked(watch)
 
