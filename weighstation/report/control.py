@@ -82,6 +82,11 @@ class ControlChart:
     as_of: str
     is_judged: bool = True
 
+    @property
+    def key(self) -> str:
+        """What the mark of an odd point means."""
+        return "beyond a limit, or where a rule is met" if self.is_judged else "out of band"
+
     def signal_lines(self, zone: tzinfo = UTC) -> list[str]:
         """Return the signals in the order of their points, each with its number and time.
 

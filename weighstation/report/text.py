@@ -162,6 +162,9 @@ def _chart_lines(chart: ControlChart, width: int, marks: Marks, zone: tzinfo) ->
         yield Text(f"{track.name}, g", style="bold")
         for line in track_lines(track, chart.numbers[track.start :], width=width, marks=marks):
             yield Text(line, no_wrap=True)
+    if any(track.odd for track in chart.tracks):
+        yield Text()
+        yield Text(f"  {marks.beyond} {chart.key}")
     if chart.is_judged:
         yield Text()
         yield from _told(chart.signal_lines(zone), width)
