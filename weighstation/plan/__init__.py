@@ -1,0 +1,23 @@
+"""Orders, dough on hand, losses -> scaling weight, pieces, remainder.
+
+What is worked out before the first cut and while the dough goes down: numbers in, frozen values
+out. Every result is an offer to the person at the bench; none of them changes a target by itself.
+"""
+
+from weighstation.plan.losses import (
+    Loss,
+    Losses,
+    ScalingWeight,
+    scaling_weight,
+    weight_after,
+    weight_before,
+)
+
+__all__ = [
+    "Loss",
+    "Losses",
+    "ScalingWeight",
+    "scaling_weight",
+    "weight_after",
+    "weight_before",
+]
