@@ -4,6 +4,7 @@ What is worked out before the first cut and while the dough goes down: numbers i
 out. Every result is an offer to the person at the bench; none of them changes a target by itself.
 """
 
+from weighstation.plan.formula import Formula, cost_per_kg, formula
 from weighstation.plan.losses import (
     Loss,
     Losses,
@@ -14,9 +15,12 @@ from weighstation.plan.losses import (
 )
 
 __all__ = [
+    "Formula",
     "Loss",
     "Losses",
     "ScalingWeight",
+    "cost_per_kg",
+    "formula",
     "scaling_weight",
     "weight_after",
     "weight_before",
