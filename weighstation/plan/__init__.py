@@ -13,13 +13,17 @@ from weighstation.plan.losses import (
     weight_after,
     weight_before,
 )
+from weighstation.plan.order import Ordered, OrderedDough, dough_for_orders
 
 __all__ = [
     "Formula",
     "Loss",
     "Losses",
+    "Ordered",
+    "OrderedDough",
     "ScalingWeight",
     "cost_per_kg",
+    "dough_for_orders",
     "formula",
     "scaling_weight",
     "weight_after",
