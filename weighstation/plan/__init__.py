@@ -4,6 +4,7 @@ What is worked out before the first cut and while the dough goes down: numbers i
 out. Every result is an offer to the person at the bench; none of them changes a target by itself.
 """
 
+from weighstation.plan.floor import Floor, FloorBy, lowest_scaling
 from weighstation.plan.formula import Formula, cost_per_kg, formula
 from weighstation.plan.losses import (
     Loss,
@@ -14,18 +15,30 @@ from weighstation.plan.losses import (
     weight_before,
 )
 from weighstation.plan.order import Ordered, OrderedDough, dough_for_orders
+from weighstation.plan.rest import RestUse, Use, uses_of_rest
+from weighstation.plan.split import Choice, Short, Split, split
 
 __all__ = [
+    "Choice",
+    "Floor",
+    "FloorBy",
     "Formula",
     "Loss",
     "Losses",
     "Ordered",
     "OrderedDough",
+    "RestUse",
     "ScalingWeight",
+    "Short",
+    "Split",
+    "Use",
     "cost_per_kg",
     "dough_for_orders",
     "formula",
+    "lowest_scaling",
     "scaling_weight",
+    "split",
+    "uses_of_rest",
     "weight_after",
     "weight_before",
 ]
