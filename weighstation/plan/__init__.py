@@ -16,6 +16,8 @@ from weighstation.plan.losses import (
 )
 from weighstation.plan.order import Ordered, OrderedDough, dough_for_orders
 from weighstation.plan.rest import RestUse, Use, uses_of_rest
+from weighstation.plan.room import Room
+from weighstation.plan.several import Portion, Shares, Wanted, share_out
 from weighstation.plan.split import Choice, Short, Split, split
 
 __all__ = [
@@ -27,16 +29,21 @@ __all__ = [
     "Losses",
     "Ordered",
     "OrderedDough",
+    "Portion",
     "RestUse",
+    "Room",
     "ScalingWeight",
+    "Shares",
     "Short",
     "Split",
     "Use",
+    "Wanted",
     "cost_per_kg",
     "dough_for_orders",
     "formula",
     "lowest_scaling",
     "scaling_weight",
+    "share_out",
     "split",
     "uses_of_rest",
     "weight_after",
