@@ -5,6 +5,7 @@ out. Every result is an offer to the person at the bench; none of them changes a
 """
 
 from weighstation.plan.floor import Floor, FloorBy, lowest_scaling
+from weighstation.plan.flour import BenchFlour, Dusting, bench_flour, picked_up_g
 from weighstation.plan.formula import Formula, cost_per_kg, formula
 from weighstation.plan.losses import (
     Loss,
@@ -16,12 +17,15 @@ from weighstation.plan.losses import (
 )
 from weighstation.plan.order import Ordered, OrderedDough, dough_for_orders
 from weighstation.plan.rest import RestUse, Use, uses_of_rest
+from weighstation.plan.retarget import Remaining, Retarget, retarget
 from weighstation.plan.room import Room
 from weighstation.plan.several import Portion, Shares, Wanted, share_out
 from weighstation.plan.split import Choice, Short, Split, split
 
 __all__ = [
+    "BenchFlour",
     "Choice",
+    "Dusting",
     "Floor",
     "FloorBy",
     "Formula",
@@ -30,7 +34,9 @@ __all__ = [
     "Ordered",
     "OrderedDough",
     "Portion",
+    "Remaining",
     "RestUse",
+    "Retarget",
     "Room",
     "ScalingWeight",
     "Shares",
@@ -38,10 +44,13 @@ __all__ = [
     "Split",
     "Use",
     "Wanted",
+    "bench_flour",
     "cost_per_kg",
     "dough_for_orders",
     "formula",
     "lowest_scaling",
+    "picked_up_g",
+    "retarget",
     "scaling_weight",
     "share_out",
     "split",
