@@ -22,7 +22,8 @@ class Room:
     under_g, over_g : float, grams
         The band about it; not negative.
     floor_g : float, grams
-        Lowest lawful scaling weight; 0 where there is none.
+        Lowest lawful scaling weight, which is the least aim through the loss of this oven; 0 where
+        there is none.
 
     Raises
     ------

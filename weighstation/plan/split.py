@@ -12,7 +12,7 @@ from weighstation.plan.room import Room
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One way to divide a dough; pieces times scaling weight and the rest are the dough.
+    """One way to divide a dough: pieces times scaling weight, and what is left over.
 
     Parameters
     ----------
@@ -92,7 +92,8 @@ def split(
     under_g, over_g : float, grams
         How far the target may be moved; both limits are allowed.
     floor_g : float, grams
-        Lowest lawful scaling weight, `lowest_scaling`; no choice is below it.
+        Lowest lawful scaling weight, which is the least aim through the loss of this oven; no
+        choice is below it.
 
     Returns
     -------

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import Room, lowest_scaling, retarget
+from weighstation.plan import Room, retarget, scaling_weight
 
 ONE_PERCENT = Room(909, 9.09, 9.09)
 
@@ -51,7 +51,7 @@ def test_nothing_is_suggested_where_no_other_number_is_nearer() -> None:
 
 def test_no_offer_is_below_the_floor() -> None:
     """44,180 g could be 49 pieces of 901.6 g, but at a flat loss of 12 % they are short of 800."""
-    floor_g = lowest_scaling(800, 0.12).floor_g
+    floor_g = scaling_weight(800, 0.12).scaling_g
     found = retarget(44_180, 49, room=Room(floor_g, 9.09, 9.09, floor_g))
 
     assert floor_g == found.going_on.target_g

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import Choice, Use, split, uses_of_rest
+from weighstation.plan import Choice, Use, split, uses_of_leftover
 
 COST = 0.3408  # a kilogram of dough, see the tests of formulas
 LEFT = split(44_180, 909, under_g=9, over_g=9).choices[0]
@@ -15,7 +15,7 @@ LEFT = split(44_180, 909, under_g=9, over_g=9).choices[0]
 
 def test_all_four_are_priced() -> None:
     """548 g left of 48 pieces: own arithmetic; the four uses are common practice, no source."""
-    found = uses_of_rest(LEFT, cost_per_kg=COST, over_g=9, smaller_g=60, next_flour_g=4000)
+    found = uses_of_leftover(LEFT, cost_per_kg=COST, over_g=9, smaller_g=60, next_flour_g=4000)
     by_use = {each.use: each for each in found}
 
     assert 548 == LEFT.rest_g
@@ -33,7 +33,7 @@ def _figures(use: object) -> tuple[float, ...]:
 
 
 def test_each_says_what_to_mind() -> None:
-    found = uses_of_rest(LEFT, cost_per_kg=COST, over_g=9, smaller_g=60, next_flour_g=4000)
+    found = uses_of_leftover(LEFT, cost_per_kg=COST, over_g=9, smaller_g=60, next_flour_g=4000)
     spread, smaller, held, test_piece = (each.caution for each in found)
 
     assert spread.startswith("9 g more in each piece are given away")
@@ -44,7 +44,7 @@ def test_each_says_what_to_mind() -> None:
 
 
 def test_what_there_is_no_room_for_is_not_offered() -> None:
-    found = uses_of_rest(LEFT, cost_per_kg=COST, smaller_g=900, next_flour_g=0)
+    found = uses_of_leftover(LEFT, cost_per_kg=COST, smaller_g=900, next_flour_g=0)
 
     assert [Use.TEST] == [each.use for each in found]
 
@@ -52,7 +52,7 @@ def test_what_there_is_no_room_for_is_not_offered() -> None:
 def test_nothing_left_has_no_use() -> None:
     everything = split(44_180, 909, under_g=9.09, over_g=9.09).best
 
-    assert () == uses_of_rest(everything, cost_per_kg=COST, over_g=9, smaller_g=60)
+    assert () == uses_of_leftover(everything, cost_per_kg=COST, over_g=9, smaller_g=60)
 
 
 @given(st.floats(0, 900), st.floats(0, 50), st.floats(10, 300), st.floats(0, 1e5))
@@ -60,7 +60,7 @@ def test_no_use_takes_more_than_there_is(
     rest_g: float, over_g: float, smaller_g: float, flour_g: float
 ) -> None:
     choice = Choice(10, 900, rest_g, 900 + rest_g / 10)
-    found = uses_of_rest(
+    found = uses_of_leftover(
         choice, cost_per_kg=COST, over_g=over_g, smaller_g=smaller_g, next_flour_g=flour_g
     )
 
@@ -73,12 +73,12 @@ def test_no_use_takes_more_than_there_is(
 @pytest.mark.parametrize("held_share", [0.21, 20, -0.1])
 def test_too_much_old_dough_is_refused(held_share: float) -> None:
     with pytest.raises(SpecificationError):
-        uses_of_rest(LEFT, cost_per_kg=COST, next_flour_g=4000, held_share=held_share)
+        uses_of_leftover(LEFT, cost_per_kg=COST, next_flour_g=4000, held_share=held_share)
 
 
 def test_a_fifth_of_the_flour_is_the_most() -> None:
     """10 to 20 % is common practice, no source."""
-    found = uses_of_rest(LEFT, cost_per_kg=COST, next_flour_g=2000, held_share=0.2)
+    found = uses_of_leftover(LEFT, cost_per_kg=COST, next_flour_g=2000, held_share=0.2)
 
     assert 400 == pytest.approx(found[0].grams)
 
@@ -88,4 +88,4 @@ def test_a_fifth_of_the_flour_is_the_most() -> None:
 )
 def test_numbers_that_mean_nothing_are_refused(more: dict[str, float]) -> None:
     with pytest.raises(SpecificationError):
-        uses_of_rest(LEFT, **({"cost_per_kg": COST} | more))
+        uses_of_leftover(LEFT, **({"cost_per_kg": COST} | more))
