@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 MOST_VISITS = 300_000
 """About a second: after so many the search stops, and says that it did."""
@@ -71,9 +72,10 @@ def least_left(kinds: tuple[Kind, ...], *, light: int, heavy: int, below: int) -
 
     Notes
     -----
-    Depth first in that order, so that the first to leave nothing is the one. A branch is left when
-    not even whole and broken pieces of the best kinds would leave less, when as much was left to
-    fill there before, or at the last kind, whose number follows by division. Held against brute
+    Depth first in that order, so that the first to leave nothing is the one. The number of the last
+    kind follows by division. A branch is left when as much was to be filled there before, or when
+    not even broken pieces of the kind that stretches most would leave less; what can be filled is
+    first rounded down to a multiple of what divides all kinds that are left. Held against brute
     force in the tests.
     """
     search = _Search(kinds, below)
@@ -98,7 +100,7 @@ class _Search:
         """Note of the kinds from each place on: the one that stretches most, and all of them."""
         self.chosen = [0] * len(self.kinds)
         behind = [self.kinds[place:] for place in range(len(self.kinds))]
-        self.best_kind = [max(some, key=lambda kind: kind.high / kind.low) for some in behind]
+        self.best_kind = [max(some, key=_stretch) for some in behind]
         self.grain = [math.gcd(*(kind.low for kind in some)) for some in behind]
         self.reach = [sum(kind.most * kind.high for kind in some) for some in behind]
 
@@ -142,3 +144,7 @@ class _Search:
             or more * best.low >= (light - light % self.grain[place]) * best.high
             or (place, light, heavy) in self.seen
         )
+
+
+def _stretch(kind: Kind) -> Fraction:
+    return Fraction(kind.high, kind.low)
