@@ -1,0 +1,17 @@
+"""Losses, spreads and declared weights -> scaling weights.
+
+Pure functions: what the oven takes is learned from loaves that were weighed raw and baked, and the
+scaling weight follows from it. They take plain numbers in grams and return frozen values; nothing
+here opens a file or asks for the time.
+"""
+
+from weighstation.plan.forecast import Forecast
+from weighstation.plan.loss_ratio import BatchMeans, LossRatio, loss_of, loss_ratio
+
+__all__ = [
+    "BatchMeans",
+    "Forecast",
+    "LossRatio",
+    "loss_of",
+    "loss_ratio",
+]
