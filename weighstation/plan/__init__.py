@@ -5,13 +5,19 @@ scaling weight follows from it. They take plain numbers in grams and return froz
 here opens a file or asks for the time.
 """
 
+from weighstation.plan.apart import Apart, loaves_apart
 from weighstation.plan.forecast import Forecast
+from weighstation.plan.loss_line import LossLine, loss_line
 from weighstation.plan.loss_ratio import BatchMeans, LossRatio, loss_of, loss_ratio
 
 __all__ = [
+    "Apart",
     "BatchMeans",
     "Forecast",
+    "LossLine",
     "LossRatio",
+    "loaves_apart",
+    "loss_line",
     "loss_of",
     "loss_ratio",
 ]
