@@ -1,8 +1,7 @@
-"""Losses, spreads and declared weights -> scaling weights.
+"""Orders, dough on hand, losses -> scaling weight, pieces, remainder.
 
-Pure functions: what the oven takes is learned from loaves that were weighed raw and baked, and the
-scaling weight follows from it. They take plain numbers in grams and return frozen values; nothing
-here opens a file or asks for the time.
+What is worked out before the first cut and while the dough goes down: numbers in, frozen values
+out. Every result is an offer to the person at the bench; none of them changes a target by itself.
 """
 
 from weighstation.plan.apart import Apart, loaves_apart
@@ -15,7 +14,15 @@ from weighstation.plan.baked_spread import (
 )
 from weighstation.plan.forecast import Forecast
 from weighstation.plan.loss_line import LossLine, loss_line
-from weighstation.plan.loss_ratio import BatchMeans, LossRatio, loss_of, loss_ratio
+from weighstation.plan.loss_ratio import BatchMeans, LossRatio, loss_ratio
+from weighstation.plan.losses import (
+    Loss,
+    Losses,
+    ScalingWeight,
+    scaling_weight,
+    weight_after,
+    weight_before,
+)
 from weighstation.plan.one_hour import one_hour_share
 from weighstation.plan.oven_loss import Carry, LeftOut, LossLaw, OvenLoss, oven_loss
 from weighstation.plan.part import Part
@@ -30,19 +37,24 @@ __all__ = [
     "Forecast",
     "LeftOut",
     "Lever",
+    "Loss",
     "LossLaw",
     "LossLine",
     "LossRatio",
+    "Losses",
     "OvenLoss",
     "Part",
+    "ScalingWeight",
     "baked_sd_g",
     "batch_wander",
     "loaves_apart",
     "loss_line",
-    "loss_of",
     "loss_ratio",
     "one_hour_share",
     "oven_loss",
+    "scaling_weight",
     "split_of_pairs",
     "split_of_samples",
+    "weight_after",
+    "weight_before",
 ]

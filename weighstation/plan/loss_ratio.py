@@ -124,42 +124,6 @@ class _Part:
     df: float
 
 
-def loss_of(raw_g: Iterable[float], baked_g: Iterable[float]) -> float:
-    """Return the share of the dough that is lost.
-
-    Parameters
-    ----------
-    raw_g, baked_g : (n,) and (m,) float, grams
-        What went in and what came out of the same loaves.
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    SpecificationError
-        If a weight is not positive and finite, or as much comes out as goes in.
-
-    Notes
-    -----
-    1 - sum of baked / sum of raw: loss is of the weight that goes in, and great loaves count more
-    than small ones, as they do in the oven (common practice, no source).
-
-    Examples
-    --------
-    >>> round(loss_of([2755], [2393.4]), 3)
-    0.131
-    """
-    raw, baked = _total(raw_g), _total(baked_g)
-    if baked >= raw:
-        raise SpecificationError(
-            f"An oven takes weight, and here {raw:g} g of dough give {baked:g} g of bread.",
-            hint="Give the raw weights first and the baked ones second.",
-        )
-    return 1 - baked / raw
-
-
 def checked_pairs(pairs: Iterable[Pair]) -> tuple[Pair, ...]:
     """Return pairs of weights, or refuse all that cannot be at once.
 
@@ -221,7 +185,8 @@ def loss_ratio(
 
     Notes
     -----
-    The ratio of sums, and Fieller's interval for it: all shares q with ``(Y - q X)^2 <= t^2 V(q)``,
+    The ratio of sums, so that great loaves count more than small ones, as they do in the oven
+    (common practice, no source). Its interval is Fieller's: all q with ``(Y - q X)^2 <= t^2 V(q)``,
     V the variance of ``Y - q X`` (source at `inverse_interval`). Of pairs alone, V is n times the
     sample variance of baked - q raw, with n - 1 degrees of freedom, and the interval is exact for
     normal weights. Two batches and more are taken as pairs of sums, so that what the oven does
@@ -240,7 +205,7 @@ def loss_ratio(
     _check_counts(marked, whole)
     sums = [_sums(batch) for batch in whole]
     raw = math.fsum(x for x, _ in (*marked, *sums))
-    kept = 1 - loss_of([raw], [math.fsum(y for _, y in (*marked, *sums))])
+    kept = math.fsum(y for _, y in (*marked, *sums)) / raw
     parts = [*_parts_of_pairs(marked, kept), *_parts_of_batches(whole, sums, kept)]
     df = _satterthwaite(parts)
     t = t_quantile((1 + confidence) / 2, df=df)
@@ -254,13 +219,6 @@ def loss_ratio(
         loaf_df=loaf_df,
         confidence=confidence,
     )
-
-
-def _total(weights: Iterable[float]) -> float:
-    found = [float(weight) for weight in weights]
-    if not found or not all(0 < weight < math.inf for weight in found):
-        raise SpecificationError("A loss needs weights that are positive numbers, raw and baked.")
-    return math.fsum(found)
 
 
 def _fault(raw_g: float, baked_g: float) -> str:

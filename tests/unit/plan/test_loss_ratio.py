@@ -14,7 +14,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.moments import Moments
-from weighstation.plan.loss_ratio import BatchMeans, Pair, loss_of, loss_ratio
+from weighstation.plan.loss_ratio import BatchMeans, Pair, loss_ratio
 
 TRUE = 109 / 909
 
@@ -33,24 +33,9 @@ def batch(draw: random.Random, *, wander_g: float) -> BatchMeans:
     return BatchMeans(raw, Moments.of(baked))
 
 
-@pytest.mark.parametrize(
-    ("raw", "baked", "loss"),
-    [
-        (2755, 2393.4, 0.131),  # rye loaf, 2.5 lb of dough, weighed in a workhouse about 1800
-        (72, 64, 0.111),  # field loaf, 4 lb 8 oz to 4 lb: Manual for Army Bakers, 1916
-        (80, 69.5, 0.131),  # quartern loaf in ounces: a treatise on bread of 1821
-        (335, 255, 0.239),  # baguette, weighed for the news in 2023
-        (84, 75, 0.107),  # roll of a small seller, weak
-    ],
-)
-def test_published_weighings(raw: float, baked: float, loss: float) -> None:
-    """Weights from the sources beside them (read in excerpts), shares by own arithmetic."""
-    assert loss == pytest.approx(loss_of([raw], [baked]), abs=5e-4)
-
-
 def test_loss_is_of_sums_not_the_mean_of_losses() -> None:
     """1 - (880 + 50) / (1000 + 60) = 0.12264, where the mean of 12 and 16.7 % is 14.3 %."""
-    assert 130 / 1060 == pytest.approx(loss_of([1000, 60], [880, 50]), rel=1e-12)
+    assert 130 / 1060 == pytest.approx(loss_ratio([(1000, 880), (60, 50)]).loss, rel=1e-12)
 
 
 def test_a_thousand_intervals_are_fieller_s() -> None:
@@ -188,12 +173,7 @@ def test_pairs_that_cannot_be_are_named_all_at_once(pairs: list[Pair], says: str
         loss_ratio(pairs)
 
 
-def test_sums_that_cannot_be_are_refused() -> None:
-    for raw, baked in (([], []), ([909], [math.nan]), ([0.0], [1.0])):
-        with pytest.raises(SpecificationError, match="positive numbers"):
-            loss_of(raw, baked)
-    with pytest.raises(SpecificationError, match="An oven takes weight"):
-        loss_of([800], [909])
+def test_a_confidence_in_percent_is_refused() -> None:
     with pytest.raises(SpecificationError, match="share"):
         loss_ratio([(909, 800), (910, 801)], confidence=95)
 
