@@ -13,6 +13,7 @@ from weighstation.plan.baked_spread import (
     split_of_samples,
 )
 from weighstation.plan.forecast import Forecast
+from weighstation.plan.known_loss import BakedBy, KnownLoss, Reach
 from weighstation.plan.loss_line import LossLine, loss_line
 from weighstation.plan.loss_ratio import BatchMeans, LossRatio, loss_ratio
 from weighstation.plan.losses import (
@@ -26,15 +27,31 @@ from weighstation.plan.losses import (
 from weighstation.plan.one_hour import one_hour_share
 from weighstation.plan.oven_loss import Carry, LeftOut, LossLaw, OvenLoss, oven_loss
 from weighstation.plan.part import Part
+from weighstation.plan.target import (
+    Bound,
+    Declared,
+    Evenness,
+    GramCost,
+    ScalingTarget,
+    Week,
+    gram_cost,
+    scaling_target,
+)
 from weighstation.plan.wander import BatchWander, batch_wander
 
 __all__ = [
     "Apart",
+    "BakedBy",
     "BakedSplit",
     "BatchMeans",
     "BatchWander",
+    "Bound",
     "Carry",
+    "Declared",
+    "Evenness",
     "Forecast",
+    "GramCost",
+    "KnownLoss",
     "LeftOut",
     "Lever",
     "Loss",
@@ -44,14 +61,19 @@ __all__ = [
     "Losses",
     "OvenLoss",
     "Part",
+    "Reach",
+    "ScalingTarget",
     "ScalingWeight",
+    "Week",
     "baked_sd_g",
     "batch_wander",
+    "gram_cost",
     "loaves_apart",
     "loss_line",
     "loss_ratio",
     "one_hour_share",
     "oven_loss",
+    "scaling_target",
     "scaling_weight",
     "split_of_pairs",
     "split_of_samples",

@@ -198,7 +198,7 @@ def loss_ratio(
     --------
     >>> found = loss_ratio([(910, 802), (905, 795), (912, 799)])
     >>> round(found.loss, 4), [round(end, 4) for end in found.interval]
-    (0.1214, [0.1156, 0.1272])
+    (0.1214, [0.1149, 0.1279])
     """
     checked_share(confidence)
     marked, whole = checked_pairs(pairs), tuple(batches)

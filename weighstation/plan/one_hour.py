@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from weighstation.errors import SpecificationError
+from weighstation.plan import given
 
 ONE_HOUR_MIN = 60.0
 """When a loaf's weight counts, in minutes out of the oven; a common rule, and not everywhere."""
@@ -55,8 +56,5 @@ def one_hour_share(minutes_out: float, *, cooling_loss_per_h: float | None) -> f
             " one hour is not known.",
             hint="Weigh at one hour, or give the cooling loss of the first hour.",
         )
-    if not 0 <= cooling_loss_per_h < 1:
-        raise SpecificationError(
-            f"A cooling loss is a share from 0 to below 1, not {cooling_loss_per_h}."
-        )
-    return (1 - cooling_loss_per_h) / (1 - cooling_loss_per_h * minutes_out / ONE_HOUR_MIN)
+    lost = given.fraction(cooling_loss_per_h, "A cooling loss")
+    return (1 - lost) / (1 - lost * minutes_out / ONE_HOUR_MIN)

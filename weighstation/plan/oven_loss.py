@@ -265,7 +265,7 @@ def oven_loss(
     --------
     >>> found = oven_loss([(905, 796), (910, 802), (907, 801), (912, 800), (908, 799)])
     >>> found.law.value, round(found.scaling_g(800).at_g, 1)
-    ('ratio', 909.2)
+    ('ratio', 908.9)
     """
     found, whole = checked_pairs(pairs), tuple(batches)
     out = dict(left_out or {})

@@ -40,8 +40,8 @@ def test_a_loaf_only_loses(minutes: float, loss: float) -> None:
         (75, 0.02, "75 minutes cannot be turned into that"),
         (-1, 0.02, "cannot be turned"),
         (math.nan, 0.02, "cannot be turned"),
-        (10, 1.5, "a share from 0 to below 1"),
-        (10, math.nan, "a share from 0 to below 1"),
+        (10, 1.5, "a fraction from 0 up and below 1"),
+        (10, math.nan, "A cooling loss is a number"),
     ],
 )
 def test_what_cannot_be_worked_on_is_refused(minutes: float, loss: float | None, says: str) -> None:
