@@ -32,6 +32,7 @@ def test_49_pieces_of_a_dough_pass_by_the_fitted_line_where_flat_loss_would_fail
     assert [LossLaw.LINE, LossLaw.STAGES] == [each.law for each in both.by]
     assert [805.7, 793.4] == pytest.approx([each.baked_g for each in both.by], abs=0.05)
     assert both.is_reached
+    assert both.by[:1] == KnownLoss(published_line()).reach(scaled, wanted_g=800).by
     assert "the first decides: that reaches 800 g" in both.text
     assert not flat.is_reached
     assert (

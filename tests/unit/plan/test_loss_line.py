@@ -153,6 +153,25 @@ def test_a_line_stands_once_its_slope_is_known_to_a_tenth() -> None:
     assert apart.stands
 
 
+@pytest.mark.parametrize("n", [3, 4])
+def test_three_loaves_on_a_line_by_chance_do_not_make_it_stand(n: int) -> None:
+    """2000 sets of one scaling weight, weighed to 1 g: three would have stood in 1.2 of 100.
+
+    Four stand by chance in 0.16 of 100 (20,000 sets).
+    """
+    draw, known, stood = random.Random(n), 0, 0
+    for _ in range(2000):
+        raw = [draw.gauss(909, 5) for _ in range(n)]
+        pairs = [(round(x), round(800 + 0.94 * (x - 909) + draw.gauss(0, 6))) for x in raw]
+        if len({x for x, _ in pairs}) > 1:
+            line = loss_line(pairs)
+            known += line.slope_half <= 0.1
+            stood += line.stands
+
+    assert stood <= 8
+    assert (n == 3) == (known > 15)
+
+
 def test_bread_that_does_not_grow_with_the_dough_gives_no_line() -> None:
     line = loss_line([(900, 800), (905, 799.5), (910, 799), (915, 798.5)])
 

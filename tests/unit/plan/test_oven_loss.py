@@ -130,8 +130,9 @@ def test_batches_without_marks_give_a_ratio() -> None:
 def test_enough_is_five_or_a_line() -> None:
     assert not oven_loss(ALIKE[:4]).is_enough
     assert oven_loss(ALIKE).is_enough
-    exact = [(published(baked), baked) for baked in (600.0, 700.0, 800.0)]
+    exact = [(published(baked), baked) for baked in (600.0, 700.0, 800.0, 900.0)]
     assert oven_loss(exact).is_enough
+    assert not oven_loss(exact[:3]).is_enough
 
 
 def test_without_loaves_there_is_no_loss() -> None:
