@@ -82,6 +82,15 @@ def test_carry_of_stages_is_bounded() -> None:
     assert 1.0 == known.carry.interval[1]
 
 
+def test_water_that_a_laboratory_oven_drove_off_is_a_loss_of_bread() -> None:
+    """0.2146 kg of water for a kilogram of bread are 17.7 % of the dough: zhaw.ch publication
+    212154 (read in excerpts), own arithmetic.
+    """
+    known = KnownLoss(stages=Loss.on_bread(0.2146, stage="oven"))
+
+    assert 0.177 == pytest.approx(1 - known.carry.per_g, abs=5e-4)
+
+
 def test_losses_may_come_one_by_one() -> None:
     known = KnownLoss(stages=(each for each in (0.105, 0.015)))
 
