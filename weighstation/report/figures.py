@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from weighstation.journal import PieceFacts, RunState
-    from weighstation.specification import Product
+    from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
 HEAD_DIGITS = 16
@@ -122,6 +122,8 @@ class BatchFigures:
         The last check of the scale before the newest run; None where none is on record.
     doubtful : tuple of int
         Numbers of counted pieces that a failed check of the scale makes doubtful.
+    guard : Guard or None
+        How the band was drawn in; None where it is as promised.
     """
 
     product: Product
@@ -139,6 +141,7 @@ class BatchFigures:
     counted_utc_ms: Mapping[int, int] = field(default_factory=dict)
     scale_check: ScaleCheck | None = None
     doubtful: tuple[int, ...] = ()
+    guard: Guard | None = None
 
     @property
     def as_of(self) -> str:

@@ -33,6 +33,9 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "scaling_weight_g": grams(limits.target_mg),
         "under_g": grams(limits.under_mg),
         "over_g": grams(limits.over_mg),
+        "guard": None
+        if figures.guard is None
+        else {"width_g": grams(figures.guard.width_mg), "check_line": figures.guard.check_line},
         "started": _iso(figures.started_utc_ms),
         "last": _iso(figures.last_utc_ms),
         "scales": [

@@ -72,7 +72,10 @@ def _said_piece(body: Body) -> str:
 
 def _said_started(body: Body) -> str:
     product, target = str(body["product"]), _grams(body, "target_mg")
-    return f"run {body['run']}: " + (target if product == target else f"{product}, {target}")
+    said = target if product == target else f"{product}, {target}"
+    guard = body.get("guard")
+    drawn_in = f", band drawn in by {_grams(guard, 'width_mg')}" if isinstance(guard, dict) else ""
+    return f"run {body['run']}: {said}{drawn_in}"
 
 
 def _said_turned(body: Body) -> str:

@@ -81,6 +81,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         counted_utc_ms=counted_utc_ms,
         scale_check=scale_check,
         doubtful=_doubtful(chain),
+        guard=promises[-1].guard,
     )
 
 
