@@ -12,6 +12,12 @@ from weighstation.quantities import mg_from_grams
 MOST_G = 1_000_000
 """No weight for a bench, and no price of dough, is as large as this."""
 
+MOST_PLACES = 1000
+"""No board and no couche carries more pieces than this."""
+
+MOST_MIN = 1440
+"""No piece rests, and no dough is divided, for more minutes than this: a day."""
+
 
 class Way(Enum):
     """How pieces meet the scale."""
@@ -136,6 +142,16 @@ class Product:
         Price of a kilogram of dough, in the catalogue's currency.
     is_guarded : bool
         The band is to be drawn in by what a weighing does not know.
+    board_places : int or None
+        Pieces on a board or a couche; 1 to 1000.
+    rest_min : (2,) tuple of float, minutes, or None
+        Least and most of the bench rest.
+    dough_limit_min : float, minutes, or None
+        How long one dough may be divided.
+
+    Notes
+    -----
+    What is None was not said; whoever uses it has the usual value.
     """
 
     name: str
@@ -143,6 +159,9 @@ class Product:
     declared_mg: int | None = None
     dough_cost_per_kg: Decimal | None = None
     is_guarded: bool = False
+    board_places: int | None = None
+    rest_min: tuple[float, float] | None = None
+    dough_limit_min: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +213,8 @@ _TEXT = _Key((str,), "text")
 _NUMBER = _Key((int, float), "number")
 _PRICE = _Key((int, float, str), "number")
 _TRUTH = _Key((bool,), "true or false")
+_PLACES = _Key((int,), "whole number")
+_WINDOW = _Key((list,), "pair of minutes, the least first, like [10, 15]")
 _PRODUCT_KEYS = {
     "name": _TEXT,
     "scaling_weight_g": _NUMBER,
@@ -202,6 +223,9 @@ _PRODUCT_KEYS = {
     "declared_g": _NUMBER,
     "dough_cost_per_kg": _PRICE,
     "guard": _TRUTH,
+    "board_places": _PLACES,
+    "rest_min": _WINDOW,
+    "dough_limit_min": _NUMBER,
 }
 _BAND_KEYS = ("scaling_weight_g", "under_g", "over_g")
 _NEEDED = ("name", *_BAND_KEYS)
@@ -305,7 +329,18 @@ def _value_faults(key: str, value: object) -> list[str]:
         return [] if isinstance(value, bool) else [f"{key} must be {allowed.word}"]
     if isinstance(value, bool) or not isinstance(value, allowed.types):
         return [f"{key} must be a {allowed.word}"]
+    if isinstance(value, list):
+        return _window_faults(key, value)
     return _empty_name(value) if allowed is _TEXT else _number_faults(key, value)
+
+
+def _window_faults(key: str, window: list[object]) -> list[str]:
+    minutes = [
+        each for each in window if isinstance(each, (int, float)) and not isinstance(each, bool)
+    ]
+    if len(window) != 2 or len(minutes) != 2 or not 0 <= minutes[0] <= minutes[1] <= MOST_MIN:
+        return [f"{key} must be a {_WINDOW.word}"]
+    return []
 
 
 def _empty_name(value: object) -> list[str]:
@@ -323,18 +358,33 @@ def _sense_faults(entry: dict[str, object]) -> list[str]:
     faults = list(limit_faults(*_band_mg(entry), names=_BAND_KEYS))
     if "declared_g" in entry and _mg(entry, "declared_g") == 0:
         faults.append("declared_g must be more than 0")
+    if not 1 <= int(str(entry.get("board_places", 1))) <= MOST_PLACES:
+        faults.append(f"board_places must be 1 to {MOST_PLACES}")
+    if not 0 < float(str(entry.get("dough_limit_min", 1))) <= MOST_MIN:
+        faults.append(f"dough_limit_min must be more than 0 and at most {MOST_MIN}")
     return faults
 
 
 def _made(entry: dict[str, object]) -> Product:
-    cost = entry.get("dough_cost_per_kg")
+    cost, places = entry.get("dough_cost_per_kg"), entry.get("board_places")
+    limit = entry.get("dough_limit_min")
     return Product(
         name=str(entry["name"]).strip(),
         limits=Limits(*_band_mg(entry)),
         declared_mg=_mg(entry, "declared_g") if "declared_g" in entry else None,
         dough_cost_per_kg=None if cost is None else _decimal(cost),
         is_guarded=entry.get("guard") is True,
+        board_places=None if places is None else int(str(places)),
+        rest_min=_window(entry.get("rest_min")),
+        dough_limit_min=None if limit is None else float(str(limit)),
     )
+
+
+def _window(given: object) -> tuple[float, float] | None:
+    if not isinstance(given, list):
+        return None
+    least, most = given
+    return float(least), float(most)
 
 
 def _band_mg(entry: dict[str, object]) -> tuple[int, int, int]:

@@ -96,6 +96,28 @@ def test_a_guard_band_is_asked_for_by_a_key_of_the_product() -> None:
     assert [True, False] == asked
 
 
+def test_boards_rest_and_dough_limit_are_as_they_were_said() -> None:
+    said = "scaling_weight_g = 740\nboard_places = 12\nrest_min = [10, 15]\ndough_limit_min = 17.5"
+    product = parse_catalogue(product_with(said)).products[0]
+
+    assert (12, (10.0, 15.0), 17.5) == (
+        product.board_places,
+        product.rest_min,
+        product.dough_limit_min,
+    )
+
+
+@pytest.mark.parametrize(
+    "window",
+    ["[15, 10]", "[10]", "[10, 15, 20]", '["10", 15]', "[true, 15]", "[-1, 15]", "[0, nan]", "12"],
+)
+def test_a_rest_is_a_least_and_a_most(window: str) -> None:
+    fault = "rest_min must be a pair of minutes, the least first, like [10, 15]"
+    text = product_with(f"scaling_weight_g = 740\nrest_min = {window}")
+
+    assert (f"product 1 ('Loaf'): {fault}",) == faults_of(text)
+
+
 def test_a_band_drawn_in_is_widened_to_what_was_promised() -> None:
     assert Limits(740_000, 8_000, 12_000) == Guard(2_800, 7).widened(Limits(740_000, 5_200, 9_200))
 
@@ -196,6 +218,18 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
         (
             "scaling_weight_g = 740\ndeclared_g = 0",
             "product 1 ('Loaf'): declared_g must be more than 0",
+        ),
+        (
+            "scaling_weight_g = 740\nboard_places = 0",
+            "product 1 ('Loaf'): board_places must be 1 to 1000",
+        ),
+        (
+            "scaling_weight_g = 740\nboard_places = 12.5",
+            "product 1 ('Loaf'): board_places must be a whole number",
+        ),
+        (
+            "scaling_weight_g = 740\ndough_limit_min = 0",
+            "product 1 ('Loaf'): dough_limit_min must be more than 0 and at most 1440",
         ),
     ],
 )
