@@ -7,14 +7,7 @@ from decimal import Decimal
 import pytest
 
 from weighstation.errors import SpecificationError
-from weighstation.specification import (
-    Catalogue,
-    Guard,
-    Limits,
-    Product,
-    limit_faults,
-    parse_catalogue,
-)
+from weighstation.specification import Catalogue, Limits, Product, parse_catalogue
 
 IN_BOUNDS = "must be a number, 0 or more and less than a million"
 GOOD = """
@@ -116,26 +109,6 @@ def test_a_rest_is_a_least_and_a_most(window: str) -> None:
     text = product_with(f"scaling_weight_g = 740\nrest_min = {window}")
 
     assert (f"product 1 ('Loaf'): {fault}",) == faults_of(text)
-
-
-def test_a_band_drawn_in_is_widened_to_what_was_promised() -> None:
-    assert Limits(740_000, 8_000, 12_000) == Guard(2_800, 7).widened(Limits(740_000, 5_200, 9_200))
-
-
-def test_a_product_is_found_whatever_the_case_of_its_name() -> None:
-    catalogue = parse_catalogue(GOOD)
-
-    assert catalogue.product("COUNTRY LOAF").limits.target_mg == 740_000
-
-
-def test_an_unknown_product_is_answered_with_the_known_ones() -> None:
-    catalogue = parse_catalogue(GOOD)
-
-    with pytest.raises(SpecificationError) as caught:
-        catalogue.product("baguette")
-
-    expected = "There is no product 'baguette'. Choose one of 'Country loaf', 'Roll'."
-    assert expected == caught.value.sentence
 
 
 def test_all_faults_of_a_file_are_named_at_once() -> None:
@@ -266,25 +239,3 @@ over_g = 8
 """
 
     assert faults_of(text) == faults
-
-
-@pytest.mark.parametrize(
-    ("band", "faults"),
-    [
-        ((740_000, 0, 0), ()),
-        ((0, 0, 0), ("--target must be more than 0 g",)),
-        ((740_000, -1, -1), ("--under must be 0 g or more", "--over must be 0 g or more")),
-        ((740_000, 740_000, 0), ("--under must be less than --target",)),
-    ],
-)
-def test_a_band_says_all_that_is_wrong_with_it(
-    band: tuple[int, int, int], faults: tuple[str, ...]
-) -> None:
-    assert limit_faults(*band, names=("--target", "--under", "--over")) == faults
-
-
-def test_limits_that_no_piece_can_meet_cannot_be_made() -> None:
-    with pytest.raises(SpecificationError) as caught:
-        Limits(0, -1, 0)
-
-    assert len(caught.value.faults) == 2

@@ -1,13 +1,15 @@
-"""What is promised before the first piece: products, limits, and the way of weighing."""
+"""The text of a products file -> a catalogue, or every fault of it at once."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import Enum
 
 from weighstation.errors import SpecificationError
 from weighstation.quantities import mg_from_grams
+from weighstation.specification.catalogue import Catalogue
+from weighstation.specification.limits import Limits, limit_faults
+from weighstation.specification.product import Product
 
 MOST_G = 1_000_000
 """No weight for a bench, and no price of dough, is as large as this."""
@@ -17,188 +19,6 @@ MOST_PLACES = 1000
 
 MOST_MIN = 1440
 """No piece rests, and no dough is divided, for more minutes than this: a day."""
-
-
-class Way(Enum):
-    """How pieces meet the scale."""
-
-    SINGLE = "single"
-    BUILD_UP = "build-up"
-    TAKE_AWAY = "take-away"
-
-
-class LiftedPolicy(Enum):
-    """What a piece lifted out of band is taken for."""
-
-    BACK = "back"
-    BOARDED = "boarded"
-    GUESS = "guess"
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """The band around a scaling weight; both limits belong to it.
-
-    Parameters
-    ----------
-    target_mg : int, milligrams
-        Scaling weight, positive.
-    under_mg, over_mg : int, milligrams
-        How far below and above a piece may be and still be kept; not negative.
-
-    Raises
-    ------
-    SpecificationError
-        If the target is not positive, a limit is negative, or the band reaches zero.
-    """
-
-    target_mg: int
-    under_mg: int
-    over_mg: int
-
-    def __post_init__(self) -> None:
-        """Refuse a band that no piece can meet."""
-        faults = limit_faults(self.target_mg, self.under_mg, self.over_mg, names=_IN_WORDS)
-        if faults:
-            raise SpecificationError(
-                "; ".join(faults) + ".",
-                hint="Give a band that a piece can lie in.",
-                faults=faults,
-            )
-
-
-@dataclass(frozen=True, slots=True)
-class Guard:
-    """How a band was drawn in, so that a piece that reads within it lies within the promised one.
-
-    Parameters
-    ----------
-    width_mg : int, milligrams
-        On either side; not negative.
-    check_line : int
-        Number of the line of the scale's check that it rests on.
-    """
-
-    width_mg: int
-    check_line: int
-
-    def widened(self, limits: Limits) -> Limits:
-        """Return a band as it was promised, before it was drawn in.
-
-        Parameters
-        ----------
-        limits : Limits
-
-        Returns
-        -------
-        Limits
-        """
-        under_mg, over_mg = limits.under_mg + self.width_mg, limits.over_mg + self.width_mg
-        return Limits(limits.target_mg, under_mg, over_mg)
-
-
-_IN_WORDS = ("The scaling weight", "'under'", "'over'")
-
-
-def limit_faults(
-    target_mg: int, under_mg: int, over_mg: int, *, names: tuple[str, str, str]
-) -> tuple[str, ...]:
-    """Return what is wrong with a band, in words; empty when nothing is.
-
-    Parameters
-    ----------
-    target_mg, under_mg, over_mg : int, milligrams
-    names : (3,) tuple of str
-        What the three are called where they were given.
-
-    Returns
-    -------
-    tuple of str
-    """
-    target, under, over = names
-    faults = []
-    if target_mg <= 0:
-        faults.append(f"{target} must be more than 0 g")
-    if under_mg < 0:
-        faults.append(f"{under} must be 0 g or more")
-    if over_mg < 0:
-        faults.append(f"{over} must be 0 g or more")
-    if target_mg > 0 and under_mg >= target_mg:
-        faults.append(f"{under} must be less than {target[0].lower()}{target[1:]}")
-    return tuple(faults)
-
-
-@dataclass(frozen=True, slots=True)
-class Product:
-    """What is being divided.
-
-    Parameters
-    ----------
-    name : str
-    limits : Limits
-    declared_mg : int, milligrams, or None
-        Declared weight of the baked loaf, where there is one.
-    dough_cost_per_kg : Decimal or None
-        Price of a kilogram of dough, in the catalogue's currency.
-    is_guarded : bool
-        The band is to be drawn in by what a weighing does not know.
-    board_places : int or None
-        Pieces on a board or a couche; 1 to 1000.
-    rest_min : (2,) tuple of float, minutes, or None
-        Least and most of the bench rest.
-    dough_limit_min : float, minutes, or None
-        How long one dough may be divided.
-
-    Notes
-    -----
-    What is None was not said; whoever uses it has the usual value.
-    """
-
-    name: str
-    limits: Limits
-    declared_mg: int | None = None
-    dough_cost_per_kg: Decimal | None = None
-    is_guarded: bool = False
-    board_places: int | None = None
-    rest_min: tuple[float, float] | None = None
-    dough_limit_min: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Catalogue:
-    """The products of a shop.
-
-    Parameters
-    ----------
-    currency : str
-        Currency code or sign, as it is to be printed.
-    products : tuple of Product
-    """
-
-    currency: str
-    products: tuple[Product, ...]
-
-    def product(self, name: str) -> Product:
-        """Return the product of that name, its case ignored.
-
-        Parameters
-        ----------
-        name : str
-
-        Returns
-        -------
-        Product
-
-        Raises
-        ------
-        SpecificationError
-            If there is none.
-        """
-        for product in self.products:
-            if product.name.casefold() == name.casefold():
-                return product
-        known = ", ".join(f"'{product.name}'" for product in self.products)
-        raise SpecificationError(f"There is no product '{name}'.", hint=f"Choose one of {known}.")
 
 
 @dataclass(frozen=True, slots=True)
