@@ -7,14 +7,7 @@ from decimal import Decimal
 import pytest
 
 from weighstation.errors import SpecificationError
-from weighstation.specification import (
-    Catalogue,
-    Guard,
-    Limits,
-    Product,
-    limit_faults,
-    parse_catalogue,
-)
+from weighstation.specification import Catalogue, Limits, Product, parse_catalogue
 
 IN_BOUNDS = "must be a number, 0 or more and less than a million"
 GOOD = """
@@ -96,24 +89,26 @@ def test_a_guard_band_is_asked_for_by_a_key_of_the_product() -> None:
     assert [True, False] == asked
 
 
-def test_a_band_drawn_in_is_widened_to_what_was_promised() -> None:
-    assert Limits(740_000, 8_000, 12_000) == Guard(2_800, 7).widened(Limits(740_000, 5_200, 9_200))
+def test_boards_rest_and_dough_limit_are_as_they_were_said() -> None:
+    said = "scaling_weight_g = 740\nboard_places = 12\nrest_min = [10, 15]\ndough_limit_min = 17.5"
+    product = parse_catalogue(product_with(said)).products[0]
+
+    assert (12, (10.0, 15.0), 17.5) == (
+        product.board_places,
+        product.rest_min,
+        product.dough_limit_min,
+    )
 
 
-def test_a_product_is_found_whatever_the_case_of_its_name() -> None:
-    catalogue = parse_catalogue(GOOD)
+@pytest.mark.parametrize(
+    "window",
+    ["[15, 10]", "[10]", "[10, 15, 20]", '["10", 15]', "[true, 15]", "[-1, 15]", "[0, nan]", "12"],
+)
+def test_a_rest_is_a_least_and_a_most(window: str) -> None:
+    fault = "rest_min must be a pair of minutes, the least first, like [10, 15]"
+    text = product_with(f"scaling_weight_g = 740\nrest_min = {window}")
 
-    assert catalogue.product("COUNTRY LOAF").limits.target_mg == 740_000
-
-
-def test_an_unknown_product_is_answered_with_the_known_ones() -> None:
-    catalogue = parse_catalogue(GOOD)
-
-    with pytest.raises(SpecificationError) as caught:
-        catalogue.product("baguette")
-
-    expected = "There is no product 'baguette'. Choose one of 'Country loaf', 'Roll'."
-    assert expected == caught.value.sentence
+    assert (f"product 1 ('Loaf'): {fault}",) == faults_of(text)
 
 
 def test_all_faults_of_a_file_are_named_at_once() -> None:
@@ -197,6 +192,18 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
             "scaling_weight_g = 740\ndeclared_g = 0",
             "product 1 ('Loaf'): declared_g must be more than 0",
         ),
+        (
+            "scaling_weight_g = 740\nboard_places = 0",
+            "product 1 ('Loaf'): board_places must be 1 to 1000",
+        ),
+        (
+            "scaling_weight_g = 740\nboard_places = 12.5",
+            "product 1 ('Loaf'): board_places must be a whole number",
+        ),
+        (
+            "scaling_weight_g = 740\ndough_limit_min = 0",
+            "product 1 ('Loaf'): dough_limit_min must be more than 0 and at most 1440",
+        ),
     ],
 )
 def test_a_fault_is_named_where_it_is(line: str, fault: str) -> None:
@@ -232,25 +239,3 @@ over_g = 8
 """
 
     assert faults_of(text) == faults
-
-
-@pytest.mark.parametrize(
-    ("band", "faults"),
-    [
-        ((740_000, 0, 0), ()),
-        ((0, 0, 0), ("--target must be more than 0 g",)),
-        ((740_000, -1, -1), ("--under must be 0 g or more", "--over must be 0 g or more")),
-        ((740_000, 740_000, 0), ("--under must be less than --target",)),
-    ],
-)
-def test_a_band_says_all_that_is_wrong_with_it(
-    band: tuple[int, int, int], faults: tuple[str, ...]
-) -> None:
-    assert limit_faults(*band, names=("--target", "--under", "--over")) == faults
-
-
-def test_limits_that_no_piece_can_meet_cannot_be_made() -> None:
-    with pytest.raises(SpecificationError) as caught:
-        Limits(0, -1, 0)
-
-    assert len(caught.value.faults) == 2

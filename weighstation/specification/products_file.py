@@ -1,185 +1,24 @@
-"""What is promised before the first piece: products, limits, and the way of weighing."""
+"""The text of a products file -> a catalogue, or every fault of it at once."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import Enum
 
 from weighstation.errors import SpecificationError
 from weighstation.quantities import mg_from_grams
+from weighstation.specification.catalogue import Catalogue
+from weighstation.specification.limits import Limits, limit_faults
+from weighstation.specification.product import Product
 
 MOST_G = 1_000_000
 """No weight for a bench, and no price of dough, is as large as this."""
 
+MOST_PLACES = 1000
+"""No board and no couche carries more pieces than this."""
 
-class Way(Enum):
-    """How pieces meet the scale."""
-
-    SINGLE = "single"
-    BUILD_UP = "build-up"
-    TAKE_AWAY = "take-away"
-
-
-class LiftedPolicy(Enum):
-    """What a piece lifted out of band is taken for."""
-
-    BACK = "back"
-    BOARDED = "boarded"
-    GUESS = "guess"
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """The band around a scaling weight; both limits belong to it.
-
-    Parameters
-    ----------
-    target_mg : int, milligrams
-        Scaling weight, positive.
-    under_mg, over_mg : int, milligrams
-        How far below and above a piece may be and still be kept; not negative.
-
-    Raises
-    ------
-    SpecificationError
-        If the target is not positive, a limit is negative, or the band reaches zero.
-    """
-
-    target_mg: int
-    under_mg: int
-    over_mg: int
-
-    def __post_init__(self) -> None:
-        """Refuse a band that no piece can meet."""
-        faults = limit_faults(self.target_mg, self.under_mg, self.over_mg, names=_IN_WORDS)
-        if faults:
-            raise SpecificationError(
-                "; ".join(faults) + ".",
-                hint="Give a band that a piece can lie in.",
-                faults=faults,
-            )
-
-
-@dataclass(frozen=True, slots=True)
-class Guard:
-    """How a band was drawn in, so that a piece that reads within it lies within the promised one.
-
-    Parameters
-    ----------
-    width_mg : int, milligrams
-        On either side; not negative.
-    check_line : int
-        Number of the line of the scale's check that it rests on.
-    """
-
-    width_mg: int
-    check_line: int
-
-    def widened(self, limits: Limits) -> Limits:
-        """Return a band as it was promised, before it was drawn in.
-
-        Parameters
-        ----------
-        limits : Limits
-
-        Returns
-        -------
-        Limits
-        """
-        under_mg, over_mg = limits.under_mg + self.width_mg, limits.over_mg + self.width_mg
-        return Limits(limits.target_mg, under_mg, over_mg)
-
-
-_IN_WORDS = ("The scaling weight", "'under'", "'over'")
-
-
-def limit_faults(
-    target_mg: int, under_mg: int, over_mg: int, *, names: tuple[str, str, str]
-) -> tuple[str, ...]:
-    """Return what is wrong with a band, in words; empty when nothing is.
-
-    Parameters
-    ----------
-    target_mg, under_mg, over_mg : int, milligrams
-    names : (3,) tuple of str
-        What the three are called where they were given.
-
-    Returns
-    -------
-    tuple of str
-    """
-    target, under, over = names
-    faults = []
-    if target_mg <= 0:
-        faults.append(f"{target} must be more than 0 g")
-    if under_mg < 0:
-        faults.append(f"{under} must be 0 g or more")
-    if over_mg < 0:
-        faults.append(f"{over} must be 0 g or more")
-    if target_mg > 0 and under_mg >= target_mg:
-        faults.append(f"{under} must be less than {target[0].lower()}{target[1:]}")
-    return tuple(faults)
-
-
-@dataclass(frozen=True, slots=True)
-class Product:
-    """What is being divided.
-
-    Parameters
-    ----------
-    name : str
-    limits : Limits
-    declared_mg : int, milligrams, or None
-        Declared weight of the baked loaf, where there is one.
-    dough_cost_per_kg : Decimal or None
-        Price of a kilogram of dough, in the catalogue's currency.
-    is_guarded : bool
-        The band is to be drawn in by what a weighing does not know.
-    """
-
-    name: str
-    limits: Limits
-    declared_mg: int | None = None
-    dough_cost_per_kg: Decimal | None = None
-    is_guarded: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Catalogue:
-    """The products of a shop.
-
-    Parameters
-    ----------
-    currency : str
-        Currency code or sign, as it is to be printed.
-    products : tuple of Product
-    """
-
-    currency: str
-    products: tuple[Product, ...]
-
-    def product(self, name: str) -> Product:
-        """Return the product of that name, its case ignored.
-
-        Parameters
-        ----------
-        name : str
-
-        Returns
-        -------
-        Product
-
-        Raises
-        ------
-        SpecificationError
-            If there is none.
-        """
-        for product in self.products:
-            if product.name.casefold() == name.casefold():
-                return product
-        known = ", ".join(f"'{product.name}'" for product in self.products)
-        raise SpecificationError(f"There is no product '{name}'.", hint=f"Choose one of {known}.")
+MOST_MIN = 1440
+"""No piece rests, and no dough is divided, for more minutes than this: a day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +33,8 @@ _TEXT = _Key((str,), "text")
 _NUMBER = _Key((int, float), "number")
 _PRICE = _Key((int, float, str), "number")
 _TRUTH = _Key((bool,), "true or false")
+_PLACES = _Key((int,), "whole number")
+_WINDOW = _Key((list,), "pair of minutes, the least first, like [10, 15]")
 _PRODUCT_KEYS = {
     "name": _TEXT,
     "scaling_weight_g": _NUMBER,
@@ -202,6 +43,9 @@ _PRODUCT_KEYS = {
     "declared_g": _NUMBER,
     "dough_cost_per_kg": _PRICE,
     "guard": _TRUTH,
+    "board_places": _PLACES,
+    "rest_min": _WINDOW,
+    "dough_limit_min": _NUMBER,
 }
 _BAND_KEYS = ("scaling_weight_g", "under_g", "over_g")
 _NEEDED = ("name", *_BAND_KEYS)
@@ -305,7 +149,18 @@ def _value_faults(key: str, value: object) -> list[str]:
         return [] if isinstance(value, bool) else [f"{key} must be {allowed.word}"]
     if isinstance(value, bool) or not isinstance(value, allowed.types):
         return [f"{key} must be a {allowed.word}"]
+    if isinstance(value, list):
+        return _window_faults(key, value)
     return _empty_name(value) if allowed is _TEXT else _number_faults(key, value)
+
+
+def _window_faults(key: str, window: list[object]) -> list[str]:
+    minutes = [
+        each for each in window if isinstance(each, (int, float)) and not isinstance(each, bool)
+    ]
+    if len(window) != 2 or len(minutes) != 2 or not 0 <= minutes[0] <= minutes[1] <= MOST_MIN:
+        return [f"{key} must be a {_WINDOW.word}"]
+    return []
 
 
 def _empty_name(value: object) -> list[str]:
@@ -323,18 +178,33 @@ def _sense_faults(entry: dict[str, object]) -> list[str]:
     faults = list(limit_faults(*_band_mg(entry), names=_BAND_KEYS))
     if "declared_g" in entry and _mg(entry, "declared_g") == 0:
         faults.append("declared_g must be more than 0")
+    if not 1 <= int(str(entry.get("board_places", 1))) <= MOST_PLACES:
+        faults.append(f"board_places must be 1 to {MOST_PLACES}")
+    if not 0 < float(str(entry.get("dough_limit_min", 1))) <= MOST_MIN:
+        faults.append(f"dough_limit_min must be more than 0 and at most {MOST_MIN}")
     return faults
 
 
 def _made(entry: dict[str, object]) -> Product:
-    cost = entry.get("dough_cost_per_kg")
+    cost, places = entry.get("dough_cost_per_kg"), entry.get("board_places")
+    limit = entry.get("dough_limit_min")
     return Product(
         name=str(entry["name"]).strip(),
         limits=Limits(*_band_mg(entry)),
         declared_mg=_mg(entry, "declared_g") if "declared_g" in entry else None,
         dough_cost_per_kg=None if cost is None else _decimal(cost),
         is_guarded=entry.get("guard") is True,
+        board_places=None if places is None else int(str(places)),
+        rest_min=_window(entry.get("rest_min")),
+        dough_limit_min=None if limit is None else float(str(limit)),
     )
+
+
+def _window(given: object) -> tuple[float, float] | None:
+    if not isinstance(given, list):
+        return None
+    least, most = given
+    return float(least), float(most)
 
 
 def _band_mg(entry: dict[str, object]) -> tuple[int, int, int]:
