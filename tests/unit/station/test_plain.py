@@ -137,3 +137,10 @@ def test_what_lies_there_from_before_is_to_be_taken_off(plain: PlainLines) -> No
     assert ("742 g lies there from before: take it off, a piece may come back.",) == plain.lines(
         laden
     )
+
+
+def test_an_offer_is_said_once(plain: PlainLines) -> None:
+    offered = replace(EMPTY, offer="Offer: aim 746 g from here: the dough comes out even.")
+
+    assert (offered.offer,) == plain.lines(offered)
+    assert () == plain.lines(replace(offered, t_s=2.0))

@@ -26,6 +26,7 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.offer import DoughPlan
 from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
 from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
@@ -68,10 +69,16 @@ class Desk:
 class Sitting:
     """A session with its desk, its store, and a scale that is played by hand."""
 
-    def __init__(self, planned: int | None = None, *, ends_at_planned: bool = False) -> None:
+    def __init__(
+        self,
+        planned: int | None = None,
+        *,
+        ends_at_planned: bool = False,
+        dough: DoughPlan | None = None,
+    ) -> None:
         self.desk = Desk()
         self.store = MemoryStore(journal_id="0" * 32, station="bench")
-        plan = SessionPlan(BenchPlan(LIMITS), "Country loaf", planned, ends_at_planned)
+        plan = SessionPlan(BenchPlan(LIMITS), "Country loaf", planned, ends_at_planned, dough=dough)
         batch = Batch(PROMISE, VirtualTime())
         self.session = Session(plan, batch, Standing(), self.desk)
         self.t_s = 0.0
@@ -683,3 +690,35 @@ def test_a_signal_goes_out_of_sight_after_some_pieces() -> None:
 
     assert "" == sitting.session.snapshot.signal
     assert sitting.said("signal")
+
+
+def test_what_would_use_up_the_dough_is_offered_only_once_a_piece_is_on_the_disk() -> None:
+    sitting = Sitting(planned=10, dough=DoughPlan(7_450_000, 10))
+    sitting.piece(740)
+    before = sitting.session.snapshot.offer, sitting.said("offer")
+    sitting.commit()
+    said = [json.loads(line) for line in sitting.said("offer")]
+    kinds = [json.loads(line)["event"] for line in sitting.desk.said]
+
+    assert ("", []) == before
+    assert "Offer: aim 746 g from here: the dough comes out even." == (
+        sitting.session.snapshot.offer
+    )
+    assert ["piece", "offer"] == kinds[-2:]
+    assert json.loads(sitting.desk.said[-2])["t"] == said[0]["t"]
+    assert [(6710.0, 9, 746.0, 0.0, None)] == [
+        (e["dough_left_g"], e["to_come"], e["target_g"], e["left_over_g"], e["instead"])
+        for e in said
+    ]
+
+
+def test_an_offer_moves_neither_target_nor_band() -> None:
+    sitting = Sitting(planned=10, dough=DoughPlan(7_450_000, 10))
+    for _ in range(3):
+        sitting.piece(746)
+        sitting.commit()
+    cues = [json.loads(line) for line in sitting.said("cue")]
+
+    assert sitting.session.snapshot.offer
+    assert LIMITS == sitting.session.snapshot.limits
+    assert {6.0} == {cue["error"] for cue in cues}

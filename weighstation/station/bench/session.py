@@ -31,6 +31,7 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.offer import Offers
 from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.bench.torn import TornLines
@@ -46,6 +47,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Line
     from weighstation.station.bench.batch import Batch
     from weighstation.station.bench.messages import Message
+    from weighstation.station.bench.offer import DoughPlan
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.standing import Standing
 
@@ -80,6 +82,8 @@ class SessionPlan:
         Spread of this product's first cuts, from earlier runs.
     notice : str
         What is to be said before the first piece, in one plain sentence; may be empty.
+    dough : DoughPlan or None
+        For what is offered as it goes down; None where nobody weighed it.
     """
 
     bench: BenchPlan
@@ -88,6 +92,7 @@ class SessionPlan:
     ends_at_planned: bool = False
     first_spread_mg: float | None = None
     notice: str = ""
+    dough: DoughPlan | None = None
 
 
 class Session:
@@ -121,12 +126,13 @@ class Session:
         self._batch = batch
         self._outlets = outlets
         self._vocabulary = Vocabulary()
-        self._unsaid: deque[str | None] = deque()
+        self._unsaid: deque[tuple[str | None, float]] = deque()
         self._silence = Silence()
         self._absence = Absence(self._silence)
         self._backlog = Backlog()
         self._torn = TornLines()
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
+        self._offers = Offers(plan.bench.limits, plan.dough) if plan.dough else None
         self._over = False
         self._lost, self._notice = "", plan.notice
         self._now_s = self._held_s = 0.0
@@ -251,7 +257,7 @@ class Session:
             self._outcomes += 1
             if is_pile(outcome):
                 self._notice = PILE
-            self._unsaid.append(said)
+            self._unsaid.append((said, self._vocabulary.t_s))
             *before, line = self._batch.lines(outcome, self.bench.last_t_s)
             self._write(before)
             self._write([line], outcome)
@@ -274,7 +280,9 @@ class Session:
         written = self._backlog.durable(message.outcome)
         self.standing.feed(message.entry)
         if message.outcome is not None:
-            self._say(self._unsaid.popleft())
+            line, t_s = self._unsaid.popleft()
+            self._say(line)
+            self._offer(t_s)
         elif message.entry.kind is Kind.SIGNAL:
             self._say(self._vocabulary.signal(message.entry, self._now_s))
         if isinstance(message.outcome, Voided):
@@ -285,6 +293,14 @@ class Session:
             self._notice, self._held_s = written, self._now_s + HELD_S
         if self._are_all_counted and self._plan.ends_at_planned:
             self._end()
+
+    def _offer(self, t_s: float) -> None:
+        totals, division_mg = self.standing.totals, self.bench.division_mg or MG_PER_G
+        if self._offers is None or totals is None:
+            return
+        found = self._offers.feed(totals, division_mg)
+        if found is not None:
+            self._say(self._vocabulary.offer(found, t_s))
 
     @property
     def _are_all_counted(self) -> bool:
@@ -398,6 +414,7 @@ class Session:
             lifted=self._lifted(),
             notice=self._noticed(),
             signal=self._watch.line,
+            offer=self._offers.line if self._offers else "",
             alarm=self._alarm(),
         )
 

@@ -95,6 +95,8 @@ class Snapshot:
         One plain sentence, or empty.
     signal : str
         What the first cuts show and what to do about it, in one line, or empty.
+    offer : str
+        What would use up the dough, in one line, or empty; nothing follows it by itself.
     alarm : str
         One plain sentence that must not be missed (the journal refuses, the scale is lost).
     """
@@ -123,4 +125,5 @@ class Snapshot:
     armed: str = ""
     notice: str = ""
     signal: str = ""
+    offer: str = ""
     alarm: str = ""

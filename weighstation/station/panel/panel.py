@@ -178,8 +178,11 @@ def _messages(screen: Screen, snapshot: Snapshot) -> None:
         parts = [(line.center(screen.width), palette.alarm) for line in said]
     else:
         lines = 1 if snapshot.signal else 2
-        said = textwrap.wrap(snapshot.notice, room, max_lines=lines, placeholder=" ...") or [""]
-        parts = [(f"  {line}", palette.plain) for line in said]
+        text, style = snapshot.notice, palette.plain
+        if not text:
+            text, style = snapshot.offer, palette.quiet
+        said = textwrap.wrap(text, room, max_lines=lines, placeholder=" ...") or [""]
+        parts = [(f"  {line}", style) for line in said]
         if snapshot.signal:
             parts.insert(0, (f"  {snapshot.signal}", palette.strong))
     above = 3 - len(parts)

@@ -77,6 +77,10 @@ def _signal(snapshot: Snapshot) -> str:
     return snapshot.signal
 
 
+def _offer(snapshot: Snapshot) -> str:
+    return snapshot.offer
+
+
 _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _alarm,
     _scene,
@@ -84,6 +88,7 @@ _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _cue,
     _lifted,
     _signal,
+    _offer,
     _notice,
     armed_text,
 )
