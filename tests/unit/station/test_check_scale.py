@@ -28,9 +28,10 @@ from weighstation.simulate import ScaleSpec
 from weighstation.simulate.check_loads import check_loads
 from weighstation.specification import Limits
 from weighstation.station.bench.check_watch import CheckWatch, Placement, WatchPlan
-from weighstation.station.commands.check import CheckOrder, run_check, show_state
+from weighstation.station.commands.check import CheckOrder, run_check
 from weighstation.station.commands.check_plan import division_shown_mg
 from weighstation.station.commands.check_remarks import misjudged_at, remarks, uncertainty_of
+from weighstation.station.commands.check_standing import show_state
 from weighstation.station.commands.check_texts import asked_text
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.panel.keyboard import NoKeyboard

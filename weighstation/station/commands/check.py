@@ -26,19 +26,16 @@ from weighstation.station.commands.check_plan import (
     watch_plan,
 )
 from weighstation.station.commands.check_remarks import remarks, weighed_g
+from weighstation.station.commands.check_standing import doubt_text, scale_text, which_scale
 from weighstation.station.commands.check_state import (
     check_state,
     doubtful_batches,
-    last_port,
-    state_on_disk,
 )
 from weighstation.station.commands.check_texts import (
     check_json,
-    doubtful_text,
     filled,
     findings_text,
     opening_text,
-    state_json,
 )
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.commands.home import Home
@@ -50,7 +47,7 @@ from weighstation.station.devices.profiles import Profile
 from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.ports import Address
-from weighstation.station.stores import is_empty_file, open_for_reading, open_for_writing
+from weighstation.station.stores import is_empty_file, open_for_writing
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -59,7 +56,6 @@ if TYPE_CHECKING:
     from weighstation.journal import ScaleChecked
     from weighstation.metrology import CheckWeight, Plate, ScaleLimits
     from weighstation.station.bench.check_watch import Taken
-    from weighstation.station.commands.check_state import CheckState, DoubtfulBatch
     from weighstation.station.devices.opening import Finding
     from weighstation.station.stores import SqliteStore
 
@@ -180,7 +176,7 @@ def run_check(order: CheckOrder) -> int:
 
 
 def _job(order: CheckOrder, home: Home) -> _Job:
-    url = _which_scale(order, home)
+    url = which_scale(order.port, home)
     address = Address.parse(url)
     profiles = home.profiles()
     scale = key_of(address)
@@ -224,17 +220,6 @@ def _may_judge(order: CheckOrder, job: _Job, division_mg: int) -> None:
             hint="Or say what stands on the scale with --class, --e and --max, or in what it counts"
             " with --division. Nothing is on record.",
         ) from exc
-
-
-def _which_scale(order: CheckOrder, home: Home) -> str:
-    url = last_port(home.journal_path) if order.port is None else order.port
-    if url is None:
-        raise SpecificationError(
-            "No scale is named, and none was used here before.",
-            hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
-        )
-    refuse_no_text(url, "The port")
-    return url
 
 
 def _warn_of_certificates(loads: tuple[tuple[CheckWeight, str], ...]) -> None:
@@ -294,15 +279,9 @@ def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
             has_keys=not isinstance(keyboard, NoKeyboard),
         )
         watch = CheckWatch(plan)
-        sys.stderr.write(opening_text(_name(job.url), placements, against))
+        sys.stderr.write(opening_text(scale_text(job.url), placements, against))
         watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
     return watch.taken, _settled_limits(order, job, watch)
-
-
-def _name(url: str) -> str:
-    """Return what the person at the bench calls the scale."""
-    address = Address.parse(url)
-    return f"a {address.stand_in}" if address.stand_in else address.place or url
 
 
 def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLimits:
@@ -336,59 +315,14 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
         load_g = weighed_g(check, limits)
         sys.stdout.write(check_json(check, entry.seq, batches, load_g) + "\n")
     else:
-        sys.stdout.write(_told(check, entry.seq, state, batches))
-        said = remarks(check, run, limits) if check.is_fit else ()
-        sys.stdout.write("".join(map(filled, said)))
+        sys.stdout.write(_told(check, entry.seq))
+        said = remarks(check, run, limits) if check.is_fit else (_AFTER_FAILING,)
+        sys.stdout.write("".join(map(filled, said)) + doubt_text(store, state, batches))
     if order.plate is not None or order.due_h is not None:
         home.keep_profile(job.profile)
     return 0 if check.is_fit else 1
 
 
-def _told(
-    check: ScaleChecked, line: int, state: CheckState, batches: tuple[DoubtfulBatch, ...]
-) -> str:
+def _told(check: ScaleChecked, line: int) -> str:
     verdict = filled(f"{check.text} It is on record as line {line}.")
-    text = f"\n{findings_text(check)}{verdict}"
-    if check.is_fit:
-        return text
-    return text + filled(_AFTER_FAILING) + "\n" + doubtful_text(batches, state)
-
-
-def show_state(order: CheckOrder) -> int:
-    """Tell how it stands with a scale, without weighing.
-
-    Parameters
-    ----------
-    order : CheckOrder
-
-    Returns
-    -------
-    int
-        Exit code: 1 where no good check is on record, or it is too old.
-
-    Raises
-    ------
-    SpecificationError
-        If it is not clear which scale is meant.
-    JournalError
-        If the journal cannot be read.
-    """
-    home = Home.find(order.home)
-    url = _which_scale(order, home)
-    scale = key_of(Address.parse(url))
-    profile = home.profiles().get(scale, Profile(scale))
-    due_h, now_ms = order.due_h or profile.check_due_h, time.time_ns() // 1_000_000
-    state = state_on_disk(home.journal_path, scale=scale, due_h=due_h)
-    batches: tuple[DoubtfulBatch, ...] = ()
-    if state.last is not None:
-        with closing(open_for_reading(home.journal_path)) as store:
-            batches = doubtful_batches(store, state, now_ms)
-    if order.as_json:
-        sys.stdout.write(state_json(state, batches, now_ms) + "\n")
-    else:
-        sys.stdout.write(f"Scale: {_name(url)}\n{filled(state.text(now_ms))}")
-        if state.last is not None:
-            sys.stdout.write(findings_text(state.last.check))
-            if not state.last.check.is_fit:
-                sys.stdout.write(doubtful_text(batches, state))
-    return 0 if state.is_good(now_ms) else 1
+    return f"\n{findings_text(check)}{verdict}"
