@@ -2,13 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from decimal import Decimal
+
     from weighstation.specification.product import Product
+
+
+@dataclass(frozen=True, slots=True)
+class ShopOven:
+    """The oven of a shop, whatever is baked in it.
+
+    Parameters
+    ----------
+    places : int
+        Pieces in one load, where a product does not say its own.
+    cycle_min : float, minutes
+        From one load in to the next one in.
+    """
+
+    places: int
+    cycle_min: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,10 +39,15 @@ class Catalogue:
     currency : str
         Currency code or sign, as it is to be printed.
     products : tuple of Product
+    prices_per_kg : mapping of str to Decimal
+        What ingredients cost, by their names.
+    oven : ShopOven or None
     """
 
     currency: str
     products: tuple[Product, ...]
+    prices_per_kg: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    oven: ShopOven | None = None
 
     def product(self, name: str) -> Product:
         """Return the product of that name, its case ignored.

@@ -9,6 +9,13 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from weighstation.specification.limits import Limits
+    from weighstation.specification.parts import (
+        Bake,
+        BakersFormula,
+        DustingFlour,
+        FinalProof,
+        StageLosses,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +38,19 @@ class Product:
         Least and most of the bench rest.
     dough_limit_min : float, minutes, or None
         How long one dough may be divided.
+    dough : str or None
+        Name of the dough; products that share it may share a batch.
+    formula : BakersFormula or None
+    losses : StageLosses or None
+    allergens : tuple of str or None
+        Empty where it has none, None where nobody said.
+    dusting : DustingFlour or None
+    proof : FinalProof or None
+    oven : Bake or None
+    quantity_rule : str or None
+        One of `PUBLISHED_RULES`, or the name of a file of the shop's own.
+    sale_price_each : Decimal or None
+        In the catalogue's currency.
 
     Notes
     -----
@@ -45,3 +65,12 @@ class Product:
     board_places: int | None = None
     rest_min: tuple[float, float] | None = None
     dough_limit_min: float | None = None
+    dough: str | None = None
+    formula: BakersFormula | None = None
+    losses: StageLosses | None = None
+    allergens: tuple[str, ...] | None = None
+    dusting: DustingFlour | None = None
+    proof: FinalProof | None = None
+    oven: Bake | None = None
+    quantity_rule: str | None = None
+    sale_price_each: Decimal | None = None

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
+from full_shop import FULL, faults_of
 
 from weighstation.errors import SpecificationError
-from weighstation.specification import Catalogue, Limits, Product, parse_catalogue
+from weighstation.specification import Catalogue, Limits, Product, kinds, parse_catalogue
+from weighstation.specification.table import Table
 
+ROOT = Path(__file__).parents[3]
 IN_BOUNDS = "must be a number, 0 or more and less than a million"
+A_TEXT = "must be a text in quotes, and not empty"
 GOOD = """
 currency = "EUR"
 
@@ -51,12 +56,6 @@ scaling_weight_g = 70
 under_g = 2
 over_g = 2
 """
-
-
-def faults_of(text: str) -> tuple[str, ...]:
-    with pytest.raises(SpecificationError) as caught:
-        parse_catalogue(text)
-    return caught.value.faults
 
 
 def product_with(line: str) -> str:
@@ -114,7 +113,7 @@ def test_a_rest_is_a_least_and_a_most(window: str) -> None:
 def test_all_faults_of_a_file_are_named_at_once() -> None:
     assert faults_of(FIVE_FAULTS) == (
         "'colour' is not known at the top of the file",
-        "product 1 ('Country loaf'): scaling_weight_g must be a number",
+        f"product 1 ('Country loaf'): scaling_weight_g {IN_BOUNDS}",
         f"product 2 ('Roll'): under_g {IN_BOUNDS}",
         "product 2 ('Roll'): 'flavour' is not known",
         "the name 'roll' is used twice",
@@ -162,7 +161,7 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
             "scaling_weight_g = 8",
             "product 1 ('Loaf'): under_g must be less than scaling_weight_g",
         ),
-        ("scaling_weight_g = true", "product 1 ('Loaf'): scaling_weight_g must be a number"),
+        ("scaling_weight_g = true", f"product 1 ('Loaf'): scaling_weight_g {IN_BOUNDS}"),
         ("scaling_weight_g = 740\nguard = 1", "product 1 ('Loaf'): guard must be true or false"),
         (
             "scaling_weight_g = inf",
@@ -190,19 +189,19 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
         ),
         (
             "scaling_weight_g = 740\ndeclared_g = 0",
-            "product 1 ('Loaf'): declared_g must be more than 0",
+            "product 1 ('Loaf'): declared_g must be a number, more than 0 and less than a million",
         ),
         (
             "scaling_weight_g = 740\nboard_places = 0",
-            "product 1 ('Loaf'): board_places must be 1 to 1000",
+            "product 1 ('Loaf'): board_places must be a whole number from 1 to 1000",
         ),
         (
             "scaling_weight_g = 740\nboard_places = 12.5",
-            "product 1 ('Loaf'): board_places must be a whole number",
+            "product 1 ('Loaf'): board_places must be a whole number from 1 to 1000",
         ),
         (
             "scaling_weight_g = 740\ndough_limit_min = 0",
-            "product 1 ('Loaf'): dough_limit_min must be more than 0 and at most 1440",
+            "product 1 ('Loaf'): dough_limit_min must be a number above 0 and at most 1440",
         ),
     ],
 )
@@ -216,6 +215,10 @@ def test_a_fault_is_named_where_it_is(line: str, fault: str) -> None:
         ('product = ["loaf"]', "product 1 is not a table"),
         ("product = []", "there is no [[product]] table"),
         ("product = 3", "there is no [[product]] table"),
+        (
+            '[product]\nname = "Loaf"',
+            "[product] must be written [[product]], with two brackets on either side",
+        ),
     ],
 )
 def test_a_product_that_is_no_table_is_refused(entry: str, fault: str) -> None:
@@ -225,8 +228,8 @@ def test_a_product_that_is_no_table_is_refused(entry: str, fault: str) -> None:
 @pytest.mark.parametrize(
     ("name", "faults"),
     [
-        ("3", ("product 1 ('3'): name must be a text",)),
-        ('"  "', ("product 1 ('  '): name is empty",)),
+        ("3", (f"product 1: name {A_TEXT}",)),
+        ('"  "', (f"product 1 ('  '): name {A_TEXT}",)),
     ],
 )
 def test_a_product_needs_a_name_in_letters(name: str, faults: tuple[str, ...]) -> None:
@@ -239,3 +242,47 @@ over_g = 8
 """
 
     assert faults_of(text) == faults
+
+
+def test_thousands_of_brackets_are_refused_in_one_sentence() -> None:
+    with pytest.raises(SpecificationError, match=r"products\.toml is not valid TOML"):
+        parse_catalogue("currency = " + "[" * 5000)
+
+
+def test_a_name_without_quotes_is_answered_with_what_to_do() -> None:
+    with pytest.raises(SpecificationError, match="not valid TOML") as caught:
+        parse_catalogue(product_with("[product.formula]\nrye flour = 100"))
+
+    assert "a name with a space in it stands in quotes" in caught.value.hint
+
+
+def test_a_key_is_answered_with_the_one_that_is_near_in_spelling() -> None:
+    text = product_with("scaling_weight_g = 740\nboard_place = 12")
+
+    assert ("product 1 ('Loaf'): 'board_place' is not known (did you mean 'board_places'?)",) == (
+        faults_of(text)
+    )
+
+
+def test_a_long_name_of_several_lines_is_shown_short_and_on_one() -> None:
+    text = product_with("scaling_weight_g = 0").replace('"Loaf"', '"' + "a\\n" * 50 + '"')
+    (fault,) = faults_of(text)
+
+    assert fault == f"product 1 ('{'a ' * 30}'): scaling_weight_g must be more than 0 g"
+
+
+def test_every_key_is_on_the_page_that_tells_of_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    page = (ROOT / "docs" / "how-to" / "set-a-product.md").read_text(encoding="utf-8")
+    asked = set()
+    take = Table.take
+
+    def seen(table: Table, key: str, kind: kinds.Kind[object]) -> object:
+        asked.add(key)
+        return take(table, key, kind)
+
+    monkeypatch.setattr(Table, "take", seen)
+    parse_catalogue(FULL)
+    own = {"wheat flour", "rye flour", "water", "salt"}
+
+    assert {"currency", "cycle_min", "guard", "flours", "shelf_pct"} < asked
+    assert [] == [key for key in sorted(asked - own) if f"`{key}`" not in page]
