@@ -16,6 +16,7 @@ from weighstation.plan.baked_spread import (
     split_of_pairs,
     split_of_samples,
 )
+from weighstation.plan.bench_spread import BenchSpread, bench_spread
 from weighstation.plan.board import Board, OnBoard, Stage
 from weighstation.plan.board_changes import facts_of_change
 from weighstation.plan.board_facts import (
@@ -75,6 +76,7 @@ from weighstation.plan.retarget import Remaining, Retarget, retarget
 from weighstation.plan.room import Room
 from weighstation.plan.several import Portion, Shares, Wanted, share_out
 from weighstation.plan.split import Choice, Short, Split, split
+from weighstation.plan.stages import Stages, stages_of
 from weighstation.plan.target import (
     Bound,
     Declared,
@@ -96,6 +98,7 @@ __all__ = [
     "BatchMeans",
     "BatchWander",
     "BenchFlour",
+    "BenchSpread",
     "Board",
     "BoardClosed",
     "BoardFact",
@@ -158,6 +161,7 @@ __all__ = [
     "Short",
     "Split",
     "Stage",
+    "Stages",
     "Suggestion",
     "TemperatureLog",
     "TimeLimit",
@@ -170,6 +174,7 @@ __all__ = [
     "batch_wander",
     "before_mixing",
     "bench_flour",
+    "bench_spread",
     "core_caution",
     "cost_per_kg",
     "cover_caution",
@@ -203,6 +208,7 @@ __all__ = [
     "split",
     "split_of_pairs",
     "split_of_samples",
+    "stages_of",
     "time_limit",
     "uses_of_leftover",
     "weight_after",
