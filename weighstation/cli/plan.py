@@ -7,7 +7,10 @@ from typing import Annotated
 import typer
 
 from weighstation.cli.answers import finish
-from weighstation.cli.options import HomeOption, JsonOption, example
+from weighstation.cli.options import MOST_PIECES, HomeOption, JsonOption, example
+
+MOST_A_WEEK = 10_000_000
+"""More pieces than any plant makes of one product in a week."""
 
 plan_app = typer.Typer(
     help="Plan a morning: from an order to the bowl, from a dough to pieces, to the right weight.",
@@ -35,7 +38,7 @@ def plan_order(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """From an order to the bowl: pieces, dough on the bench, ingredients to weigh, and their cost.
+    """Plan an order to the bowl: pieces, dough on the bench, ingredients to weigh, and their cost.
 
     Losses multiply stage by stage, and are shown on both bases: of the dough that goes into a
     stage, and of the bread that comes out of it. Products of one dough are mixed together.
@@ -43,3 +46,81 @@ def plan_order(
     from weighstation.station.commands.planning.order import OrderAsked, run_order  # noqa: PLC0415 - only what is asked for
 
     finish(run_order(OrderAsked(tuple(products), declared, as_json, home)))
+
+
+@plan_app.command(
+    "target",
+    epilog=example(
+        'weighstation plan target "Tin loaf"',
+        'weighstation plan target "Tin loaf" --oven-sd 5 --week 4000',
+    ),
+)
+def plan_target(  # noqa: PLR0913 - one parameter an option
+    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")],
+    *,
+    declared: Annotated[
+        str | None,
+        typer.Option("--declared", metavar="GRAMS", help="Declared weight; else of products.toml."),
+    ] = None,
+    rule: Annotated[
+        str | None,
+        typer.Option(
+            "--rule",
+            metavar="NAME",
+            help="Rule of average quantity: oiml-r87, eu-76-211, nist-hb133, or a file of your own"
+            " in the home folder; else of products.toml.",
+        ),
+    ] = None,
+    risk: Annotated[
+        float, typer.Option("--risk", metavar="SHARE", help="That a batch fails which is aimed so.")
+    ] = 0.05,
+    oven_sd: Annotated[
+        str | None,
+        typer.Option(
+            "--oven-sd", metavar="GRAMS", help="What the oven adds to the spread of single loaves."
+        ),
+    ] = None,
+    batch: Annotated[
+        int | None,
+        typer.Option(
+            "--batch",
+            metavar="N",
+            min=1,
+            max=MOST_PIECES,
+            help="Loaves in a batch; else as the journal has it.",
+        ),
+    ] = None,
+    week: Annotated[
+        int | None,
+        typer.Option(
+            "--week",
+            metavar="PIECES",
+            min=1,
+            max=MOST_A_WEEK,
+            help="Pieces a week; else those counted in the last seven days.",
+        ),
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Find the scaling weight whose loaves keep their declared weight, and what a gram more costs.
+
+    It takes the losses of products.toml and the spread of the pieces that were kept here, and asks
+    the rule of average quantity for the lowest mean that keeps it. It leaves with 1 where the
+    scaling weight of products.toml is too light. It is arithmetic and no legal proof.
+    """
+    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.planning.target import TargetAsked, run_target  # noqa: PLC0415
+
+    asked = TargetAsked(
+        product=product,
+        declared_mg=None if declared is None else options.load_from(declared, "--declared"),
+        rule=rule,
+        risk=risk,
+        oven_sd_mg=options.rest_from(oven_sd, "--oven-sd"),
+        batch_size=batch,
+        week_pieces=week,
+        as_json=as_json,
+        home=home,
+    )
+    finish(run_target(asked))

@@ -74,7 +74,9 @@ class BenchSpread:
             f" {wander}."
         )
 
-    def evenness(self, *, carry: Carry, oven_sd_g: float = 0.0) -> Evenness:
+    def evenness(
+        self, *, carry: Carry, oven_sd_g: float = 0.0, batch_size: int | None = None
+    ) -> Evenness:
         """Return how loaves vary that are baked of such pieces.
 
         Parameters
@@ -83,6 +85,8 @@ class BenchSpread:
             Grams of bread for a gram of dough; where only a ratio is known, its upper end is taken.
         oven_sd_g : float, grams
             What the oven adds to single loaves of a batch; 0 leaves it out.
+        batch_size : int or None
+            Loaves in a batch; None takes that of the middle one on record.
 
         Returns
         -------
@@ -96,7 +100,7 @@ class BenchSpread:
         per_g = carry.per_g if carry.law is LossLaw.LINE else carry.interval[1]
         return Evenness(
             sd_g=baked_sd_g(self.sd_g, carry=per_g, oven_sd_g=oven_sd_g),
-            batch_size=self.batch_size,
+            batch_size=batch_size or self.batch_size,
             batch_sd_g=per_g * self.wander_g,
         )
 

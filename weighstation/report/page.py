@@ -52,8 +52,8 @@ class Page:
     parts : tuple of Grid or SheetTable
     cautions : tuple of str
         What to mind, one or more sentences each.
-    next_step : str
-        A command to go on with; may be empty.
+    conclusion : str
+        What to do, in one sentence; it comes last, where the eye is. May be empty.
     as_of : str
         As of which line of the journal it is; empty where none was read.
     """
@@ -61,7 +61,7 @@ class Page:
     title: str
     parts: tuple[Grid | SheetTable, ...]
     cautions: tuple[str, ...] = ()
-    next_step: str = ""
+    conclusion: str = ""
     as_of: str = ""
 
 

@@ -55,12 +55,10 @@ def _lines(page: Page, width: int) -> Iterator[Text]:
         yield Text("Mind", style="bold")
     for caution in page.cautions:
         yield from _wrapped(caution, width, f"{INDENT}- ")
-    if page.next_step:
-        yield Text()
-        yield Text(f"Next: {page.next_step}")
-    if page.as_of:
-        yield Text()
-        yield Text(page.as_of, style="dim")
+    for text, style in ((page.as_of, "dim"), (page.conclusion, "bold")):
+        if text:
+            yield Text()
+            yield from _wrapped(text, width, "", style=style)
 
 
 def _rows(table: SheetTable, width: int) -> Iterator[Text]:

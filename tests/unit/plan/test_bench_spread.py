@@ -81,6 +81,7 @@ def test_how_loaves_vary_follows_the_line_or_the_safe_end_of_a_ratio() -> None:
     assert 9.30 == pytest.approx(found.evenness(carry=slope, oven_sd_g=909 * 0.006).sd_g, abs=0.01)
     assert found.sd_g == found.evenness(carry=RATIO).sd_g
     assert Evenness(0.94 * found.sd_g, 1000, 0.0) == found.evenness(carry=LINE)
+    assert 48 == found.evenness(carry=LINE, batch_size=48).batch_size
 
 
 def test_numbers_that_mean_nothing_are_refused() -> None:

@@ -23,7 +23,7 @@ PAGE = Page(
     "A plan",
     (GRID, ROWS),
     ("The first caution is long enough to be broken over more than a line of the screen.",),
-    "weighstation divide",
+    "So scale 910 g.",
     "as of line 3",
 )
 
@@ -41,7 +41,13 @@ def test_no_line_is_wider_than_the_screen_or_eighty_columns(width: int) -> None:
 
     assert max(map(len, text.splitlines())) <= min(width, 80)
     assert all(line == line.rstrip() for line in text.splitlines())
-    for word in ("43 636.4 g", "24.54 EUR", "- The first caution", "as of line 3"):
+    for word in (
+        "43 636.4 g",
+        "24.54 EUR",
+        "- The first caution",
+        "as of line 3",
+        "So scale 910 g.",
+    ):
         assert word in text
 
 

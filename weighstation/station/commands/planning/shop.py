@@ -56,7 +56,7 @@ def require_losses(product: Product) -> None:
     SpecificationError
         If nothing does.
     """
-    if not stages_of(product).loaf:
+    if not known_loss(product).is_known:
         raise SpecificationError(
             f"Nothing says what '{product.name}' loses in the oven.",
             hint="Give it a [product.losses] with basis and oven_pct in products.toml.",
