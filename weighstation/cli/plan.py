@@ -49,6 +49,54 @@ def plan_order(
 
 
 @plan_app.command(
+    "dough",
+    epilog=example(
+        'weighstation plan dough 44180 "Tin loaf"',
+        'weighstation plan dough 44180 "Tin loaf=40" "Small tin loaf=12"',
+    ),
+)
+def plan_dough(
+    grams: Annotated[str, typer.Argument(metavar="GRAMS", help="Dough on the bench.")],
+    products: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="NAME[=PIECES]...", help="What to make of it, and how many at least."
+        ),
+    ],
+    *,
+    next_flour: Annotated[
+        str | None,
+        typer.Option(
+            "--next-flour",
+            metavar="GRAMS",
+            help="Flour of the next mix of this dough, for what can be held back; else as much as"
+            " in this one.",
+        ),
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Plan a dough on hand: how many pieces it makes, at which weight, and what is left over.
+
+    Of one product it shows both counts, the weight inside the band that uses all the dough, and
+    what the rest can be, each with its price. Of several products of one dough it finds the counts
+    that meet the orders and leave the least. No weight is planned that would be short of what is
+    declared.
+    """
+    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.planning.dough import DoughAsked, run_dough  # noqa: PLC0415
+
+    asked = DoughAsked(
+        dough_mg=options.load_from(grams, "The dough"),
+        products=tuple(products),
+        next_flour_mg=options.rest_from(next_flour, "--next-flour"),
+        as_json=as_json,
+        home=home,
+    )
+    finish(run_dough(asked))
+
+
+@plan_app.command(
     "target",
     epilog=example(
         'weighstation plan target "Tin loaf"',

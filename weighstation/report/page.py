@@ -54,6 +54,8 @@ class Page:
         What to mind, one or more sentences each.
     conclusion : str
         What to do, in one sentence; it comes last, where the eye is. May be empty.
+    next_step : str
+        The command that follows from it, which is not broken; may be empty.
     as_of : str
         As of which line of the journal it is; empty where none was read.
     """
@@ -62,6 +64,7 @@ class Page:
     parts: tuple[Grid | SheetTable, ...]
     cautions: tuple[str, ...] = ()
     conclusion: str = ""
+    next_step: str = ""
     as_of: str = ""
 
 

@@ -59,6 +59,8 @@ def _lines(page: Page, width: int) -> Iterator[Text]:
         if text:
             yield Text()
             yield from _wrapped(text, width, "", style=style)
+    if page.next_step:
+        yield Text(page.next_step)
 
 
 def _rows(table: SheetTable, width: int) -> Iterator[Text]:

@@ -8,7 +8,7 @@ import pytest
 
 from weighstation.journal import RunState, Sums
 from weighstation.specification import Limits
-from weighstation.station.bench.offer import DoughPlan, Offer, Offers
+from weighstation.station.bench.offer import DoughToDivide, Offer, Offers
 
 LIMITS = Limits(909_000, 9_090, 9_090)
 NO_PIECE = RunState("r1", 1, "Country loaf", 909_000, 1000)
@@ -21,7 +21,7 @@ def after(n: int, mean_g: int) -> RunState:
 
 
 def offered(n: int, mean_g: int, *, pieces: int = 48, floor_g: float = 0.0) -> Offer:
-    found = Offers(LIMITS, DoughPlan(DOUGH_MG, pieces, floor_g)).feed(after(n, mean_g), 1000)
+    found = Offers(LIMITS, DoughToDivide(DOUGH_MG, pieces, floor_g)).feed(after(n, mean_g), 1000)
     assert found is not None
     return found
 
@@ -62,7 +62,7 @@ def test_no_offer_goes_below_the_floor() -> None:
 
 def test_the_offer_lies_on_the_division_and_in_the_band() -> None:
     """A band up to 918.09 g ends at 918 on a scale of 1 g, and at 915 on one of 5 g."""
-    coarse = Offers(LIMITS, DoughPlan(DOUGH_MG, 48, 908.5)).feed(after(1, 909), 5000)
+    coarse = Offers(LIMITS, DoughToDivide(DOUGH_MG, 48, 908.5)).feed(after(1, 909), 5000)
 
     assert coarse is not None
     assert 915_000 == coarse.planned.target_mg
@@ -85,7 +85,7 @@ def test_more_than_there_was_counts() -> None:
 
 
 def test_on_course_nothing_is_offered() -> None:
-    offers = Offers(LIMITS, DoughPlan(48 * 909_000, 48))
+    offers = Offers(LIMITS, DoughToDivide(48 * 909_000, 48))
     found = offers.feed(after(20, 909), 1000)
 
     assert found is not None
@@ -94,7 +94,7 @@ def test_on_course_nothing_is_offered() -> None:
 
 
 def test_that_one_piece_less_is_to_come_is_no_news() -> None:
-    offers = Offers(LIMITS, DoughPlan(48 * 912_000, 48))
+    offers = Offers(LIMITS, DoughToDivide(48 * 912_000, 48))
     first, second = (offers.feed(after(n, 912), 1000) for n in (1, 2))
     third = offers.feed(after(3, 905), 1000)
 
@@ -105,7 +105,7 @@ def test_that_one_piece_less_is_to_come_is_no_news() -> None:
 
 
 def test_the_last_piece_ends_the_offer() -> None:
-    offers = Offers(LIMITS, DoughPlan(DOUGH_MG, 2))
+    offers = Offers(LIMITS, DoughToDivide(DOUGH_MG, 2))
     offers.feed(after(1, 909), 1000)
     with_one_to_come = offers.line
     at_the_end = offers.feed(after(2, 909), 1000)
@@ -124,7 +124,7 @@ def test_a_line_fits_the_panel(n: int, mean_g: int) -> None:
 
 
 def test_a_few_grams_are_no_occasion_for_an_offer() -> None:
-    offers = Offers(LIMITS, DoughPlan(48 * 909_000 - 28_000, 48, 909.0))
+    offers = Offers(LIMITS, DoughToDivide(48 * 909_000 - 28_000, 48, 909.0))
     found = offers.feed(after(1, 909), 1000)
 
     assert found is not None

@@ -26,7 +26,7 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
-from weighstation.station.bench.offer import DoughPlan
+from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
 from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
@@ -74,7 +74,7 @@ class Sitting:
         planned: int | None = None,
         *,
         ends_at_planned: bool = False,
-        dough: DoughPlan | None = None,
+        dough: DoughToDivide | None = None,
     ) -> None:
         self.desk = Desk()
         self.store = MemoryStore(journal_id="0" * 32, station="bench")
@@ -693,7 +693,7 @@ def test_a_signal_goes_out_of_sight_after_some_pieces() -> None:
 
 
 def test_what_would_use_up_the_dough_is_offered_only_once_a_piece_is_on_the_disk() -> None:
-    sitting = Sitting(planned=10, dough=DoughPlan(7_450_000, 10))
+    sitting = Sitting(planned=10, dough=DoughToDivide(7_450_000, 10))
     sitting.piece(740)
     before = sitting.session.snapshot.offer, sitting.said("offer")
     sitting.commit()
@@ -713,7 +713,7 @@ def test_what_would_use_up_the_dough_is_offered_only_once_a_piece_is_on_the_disk
 
 
 def test_an_offer_moves_neither_target_nor_band() -> None:
-    sitting = Sitting(planned=10, dough=DoughPlan(7_450_000, 10))
+    sitting = Sitting(planned=10, dough=DoughToDivide(7_450_000, 10))
     for _ in range(3):
         sitting.piece(746)
         sitting.commit()

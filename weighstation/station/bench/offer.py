@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class DoughPlan:
+class DoughToDivide:
     """What was said of the dough before it was divided.
 
     Parameters
@@ -111,7 +111,7 @@ class Offers:
     Parameters
     ----------
     limits : Limits
-    plan : DoughPlan
+    plan : DoughToDivide
 
     Attributes
     ----------
@@ -119,7 +119,7 @@ class Offers:
         The offer for the panel; empty while the dough comes out even.
     """
 
-    def __init__(self, limits: Limits, plan: DoughPlan) -> None:
+    def __init__(self, limits: Limits, plan: DoughToDivide) -> None:
         from weighstation.plan import Room  # noqa: PLC0415 - only where the dough was weighed
 
         target_g, under_g, over_g = map(grams, (limits.target_mg, limits.under_mg, limits.over_mg))

@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Line
     from weighstation.station.bench.batch import Batch
     from weighstation.station.bench.messages import Message
-    from weighstation.station.bench.offer import DoughPlan
+    from weighstation.station.bench.offer import DoughToDivide
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.standing import Standing
 
@@ -82,7 +82,7 @@ class SessionPlan:
         Spread of this product's first cuts, from earlier runs.
     notice : str
         What is to be said before the first piece, in one plain sentence; may be empty.
-    dough : DoughPlan or None
+    dough : DoughToDivide or None
         For what is offered as it goes down; None where nobody weighed it.
     """
 
@@ -92,7 +92,7 @@ class SessionPlan:
     ends_at_planned: bool = False
     first_spread_mg: float | None = None
     notice: str = ""
-    dough: DoughPlan | None = None
+    dough: DoughToDivide | None = None
 
 
 class Session:

@@ -19,7 +19,7 @@ from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import BenchPlan
-from weighstation.station.bench.offer import DoughPlan
+from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.pace import speed_of
 from weighstation.station.bench.runner import Runner, Scale
 from weighstation.station.bench.session import SessionPlan
@@ -280,10 +280,10 @@ def _dough_mg(job: Job, going_on: Interrupted | None) -> int | None:
     return going_on.promise.dough_mg if job.dough_mg is None and going_on else job.dough_mg
 
 
-def _dough_plan(job: Job, going_on: Interrupted | None) -> DoughPlan | None:
+def _dough_plan(job: Job, going_on: Interrupted | None) -> DoughToDivide | None:
     """Return what is needed to offer another weight; None where dough or pieces were not said."""
     dough_mg, planned = _dough_mg(job, going_on), _planned(job, going_on)
-    return DoughPlan(dough_mg, planned) if dough_mg and planned else None
+    return DoughToDivide(dough_mg, planned) if dough_mg and planned else None
 
 
 def _dough_t_s(going_on: Interrupted | None) -> float | None:
