@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
-    checked_share,
+    checked_confidence,
     chi_square_cdf,
     chi_square_quantile,
     chi_square_sf,
@@ -67,7 +67,7 @@ def mean_interval(
     narrow.
     """
     check_summary(mean_g, sd_g, n, what="An interval of the mean")
-    checked_share(confidence)
+    checked_confidence(confidence)
     half = t_quantile((1 + confidence) / 2, df=n - 1) * sd_g / math.sqrt(n)
     return mean_g - half, mean_g + half
 
@@ -101,7 +101,7 @@ def sd_interval(sd_g: float, *, n: int, confidence: float = 0.95) -> tuple[float
     It leans on the normal law, and more pieces do not cure that.
     """
     check_summary(0.0, sd_g, n, what="An interval of the spread")
-    checked_share(confidence)
+    checked_confidence(confidence)
     tail = (1 - confidence) / 2
     small, great = (chi_square_quantile(p, df=n - 1) for p in (tail, 1 - tail))
     return sd_g * math.sqrt((n - 1) / great), sd_g * math.sqrt((n - 1) / small)
