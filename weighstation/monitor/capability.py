@@ -21,9 +21,9 @@ from weighstation.quantities import mg_from_grams
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-WHAT = "A capability"
+    from weighstation.monitor.intervals import Interval
 
-Interval = tuple[float, float]
+WHAT = "A capability"
 
 
 @dataclass(frozen=True, slots=True)

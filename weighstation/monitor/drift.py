@@ -15,10 +15,10 @@ from weighstation.monitor.weights import plain_floats
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from weighstation.monitor.intervals import Interval
+
 FEWEST = 3
 """Two points lie on a line whatever they are."""
-
-Interval = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,9 @@ from weighstation.monitor.distributions import (
 )
 from weighstation.monitor.sample import check_summary
 
+Interval = tuple[float, float]
+"""Low and high end."""
+
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
@@ -34,9 +37,7 @@ class Comparison:
     p: float
 
 
-def mean_interval(
-    mean_g: float, *, sd_g: float, n: int, confidence: float = 0.95
-) -> tuple[float, float]:
+def mean_interval(mean_g: float, *, sd_g: float, n: int, confidence: float = 0.95) -> Interval:
     """Return the interval in which the true mean lies with a confidence.
 
     Parameters
@@ -72,7 +73,7 @@ def mean_interval(
     return mean_g - half, mean_g + half
 
 
-def sd_interval(sd_g: float, *, n: int, confidence: float = 0.95) -> tuple[float, float]:
+def sd_interval(sd_g: float, *, n: int, confidence: float = 0.95) -> Interval:
     """Return the interval in which the true standard deviation lies with a confidence.
 
     Parameters
