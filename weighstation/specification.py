@@ -61,6 +61,36 @@ class Limits:
             )
 
 
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """How a band was drawn in, so that a piece that reads within it lies within the promised one.
+
+    Parameters
+    ----------
+    width_mg : int, milligrams
+        On either side; not negative.
+    check_line : int
+        Number of the line of the scale's check that it rests on.
+    """
+
+    width_mg: int
+    check_line: int
+
+    def widened(self, limits: Limits) -> Limits:
+        """Return a band as it was promised, before it was drawn in.
+
+        Parameters
+        ----------
+        limits : Limits
+
+        Returns
+        -------
+        Limits
+        """
+        under_mg, over_mg = limits.under_mg + self.width_mg, limits.over_mg + self.width_mg
+        return Limits(limits.target_mg, under_mg, over_mg)
+
+
 _IN_WORDS = ("The scaling weight", "'under'", "'over'")
 
 
@@ -104,12 +134,15 @@ class Product:
         Declared weight of the baked loaf, where there is one.
     dough_cost_per_kg : Decimal or None
         Price of a kilogram of dough, in the catalogue's currency.
+    is_guarded : bool
+        The band is to be drawn in by what a weighing does not know.
     """
 
     name: str
     limits: Limits
     declared_mg: int | None = None
     dough_cost_per_kg: Decimal | None = None
+    is_guarded: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +193,7 @@ class _Key:
 _TEXT = _Key((str,), "text")
 _NUMBER = _Key((int, float), "number")
 _PRICE = _Key((int, float, str), "number")
+_TRUTH = _Key((bool,), "true or false")
 _PRODUCT_KEYS = {
     "name": _TEXT,
     "scaling_weight_g": _NUMBER,
@@ -167,6 +201,7 @@ _PRODUCT_KEYS = {
     "over_g": _NUMBER,
     "declared_g": _NUMBER,
     "dough_cost_per_kg": _PRICE,
+    "guard": _TRUTH,
 }
 _BAND_KEYS = ("scaling_weight_g", "under_g", "over_g")
 _NEEDED = ("name", *_BAND_KEYS)
@@ -266,6 +301,8 @@ def _value_faults(key: str, value: object) -> list[str]:
     if key not in _PRODUCT_KEYS:
         return [f"'{key}' is not known"]
     allowed = _PRODUCT_KEYS[key]
+    if allowed is _TRUTH:
+        return [] if isinstance(value, bool) else [f"{key} must be {allowed.word}"]
     if isinstance(value, bool) or not isinstance(value, allowed.types):
         return [f"{key} must be a {allowed.word}"]
     return _empty_name(value) if allowed is _TEXT else _number_faults(key, value)
@@ -296,6 +333,7 @@ def _made(entry: dict[str, object]) -> Product:
         limits=Limits(*_band_mg(entry)),
         declared_mg=_mg(entry, "declared_g") if "declared_g" in entry else None,
         dough_cost_per_kg=None if cost is None else _decimal(cost),
+        is_guarded=entry.get("guard") is True,
     )
 
 

@@ -208,6 +208,68 @@ def test_a_certificate_that_ran_out_is_said_and_is_on_record(tmp_path: Path) -> 
     assert "2020-01-01" == lines(tmp_path)[0]["body"]["weights"][0]["due_on"]
 
 
+def test_a_certificate_that_is_yet_to_come_is_said(tmp_path: Path) -> None:
+    (tmp_path / "weights.toml").write_text(
+        '[[weight]]\nname = "box 1"\nnominal_g = 500\nclass = "M1"\ncertified_on = 2999-01-01\n'
+    )
+    result = check(loads="500,500,500", weights=(), home=tmp_path)
+
+    assert "is dated 2999-01-01, which is yet to come" in result.stderr
+
+
+def test_it_is_said_which_scale_is_meant(tmp_path: Path) -> None:
+    """Two scales may share a home, and 'this scale' is either."""
+    check(loads="500,500,500", home=tmp_path)
+    last = weighstation("check", "--state", home=tmp_path)
+    other = weighstation("check", "--state", "--port", "tcp://scale:4001", home=tmp_path)
+
+    assert ["Scale: a simulated scale", "Scale: scale:4001"] == [
+        result.stdout.splitlines()[0] for result in (last, other)
+    ]
+
+
+def test_after_a_failed_check_it_is_said_to_check_once_more(tmp_path: Path) -> None:
+    result = check(loads="500,504,500", home=tmp_path)
+
+    assert "Check it once more, with the right weights" in result.stdout
+
+
+def test_a_guard_band_is_drawn_in_by_the_check_and_gone_on_with(tmp_path: Path) -> None:
+    """Held against one division: 2 sqrt(1/6 + 1/3) = 1.414 g, two digits upwards 1.5 g."""
+    port = "simulated://?speed=max&pieces=3"
+    words = ("--port", port, "--pieces", "3", "--events")
+    refused = weighstation("divide", *BAND, *words, "--guard", home=tmp_path)
+    check(loads="500,500,500", home=tmp_path)
+    guarded = weighstation("divide", *BAND, *words, "--guard", home=tmp_path)
+    sheet = weighstation("journal", "sheet", home=tmp_path)
+    weighstation("divide", "--pieces", "3", "--events", home=tmp_path)
+    weighstation("divide", "--pieces", "3", "--events", "--no-guard", home=tmp_path)
+    runs = [line["body"] for line in lines(tmp_path) if line["kind"] == "run_started"]
+    (first,) = [line["seq"] for line in lines(tmp_path) if line["kind"] == "scale_checked"]
+
+    assert 2 == refused.returncode
+    assert "rests on a good check of this scale" in refused.stderr
+    assert "keep 733.5 to 746.5 g instead of 732 to 748 g" in guarded.stderr
+    assert [(6500, 6500)] * 2 + [(8000, 8000)] == [(r["under_mg"], r["over_mg"]) for r in runs]
+    assert [{"width_mg": 1500, "check_line": first}] * 2 == [r["guard"] for r in runs[:2]]
+    assert "guard" not in runs[2]
+    assert "drawn in from 732 to 748 g by the check on line" in " ".join(sheet.stdout.split())
+
+
+def test_a_product_asks_for_a_guard_band_itself(tmp_path: Path) -> None:
+    (tmp_path / "products.toml").write_text(
+        'currency = "EUR"\n[[product]]\nname = "Loaf"\nscaling_weight_g = 740\nunder_g = 8\n'
+        "over_g = 8\nguard = true\n"
+    )
+    check(loads="500,500,500", home=tmp_path)
+    words = ("--port", "simulated://?speed=max&pieces=2", "--pieces", "2", "--events")
+    asked = weighstation("divide", "Loaf", *words, home=tmp_path)
+    unasked = weighstation("divide", "Loaf", *words, "--no-guard", home=tmp_path)
+
+    assert "Guard band of 1.5 g" in asked.stderr
+    assert (0, "") == (unasked.returncode, unasked.stderr)
+
+
 def test_a_check_that_was_not_finished_writes_nothing(tmp_path: Path) -> None:
     result = check(loads="500,1000,500", home=tmp_path)
 
@@ -232,12 +294,12 @@ def test_a_person_checks_with_one_weight_in_less_than_a_minute(tmp_path: Path) -
         terminal.until("Who checks?")
         terminal.press("Ada Krume\n")
         terminal.until("Put on 1/3: 500 g M1 in the middle")
-        put(scale, terminal, 1000, "It shows 1000 g, not 500 g M1")
+        put(scale, terminal, 1000, "It shows 1000 g, not 500 g: put that on alone")
         put(scale, terminal, 0, "Put on 1/3")
         for place in (2, 3):
             put(scale, terminal, 500, "Take it off")
             put(scale, terminal, 0, f"Again {place}/3")
-        put(scale, terminal, 610, "Enter: take it as it is")
+        put(scale, terminal, 610, "Enter: fails")
         terminal.press("\n")
         terminal.until("Take it off")
         scale.level_g = 0

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 LIMITS = Limits(740_000, 8_000, 8_000)
 FASTER = 8.0
 RATE_HZ = 10.0
-PATIENCE_S = 6.0
+PATIENCE_S = 20.0
 
 
 class Cable:
@@ -61,7 +61,7 @@ class Cable:
         os.close(self._near)
 
 
-def wait_until(holds: Callable[[], bool], within_s: float) -> float:
+def wait_until(holds: Callable[[], bool], within_s: float = PATIENCE_S) -> float:
     """Return how long it took until something held."""
     begun = time.monotonic()
     while not holds():

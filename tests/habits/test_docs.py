@@ -148,7 +148,7 @@ def test_the_readme_has_two_commands_and_each_makes_its_own_environment() -> Non
     assert demo.startswith("python3 -m venv .venv && .venv/bin/pip install")
     assert demo.endswith("&& .venv/bin/weighstation demo")
     assert tests.startswith("python3 -m venv .venv-test && .venv-test/bin/pip install")
-    assert tests.endswith("&& .venv-test/bin/python -m pytest")
+    assert tests.endswith("&& .venv-test/bin/python -m pytest -n 3 --dist loadgroup")
 
 
 def catalogues() -> list[tuple[str, str]]:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-PURE = ("acquire", "detect", "evaluate", "journal", "monitor")
+PURE = ("acquire", "detect", "evaluate", "journal", "monitor", "plan")
 FORBIDDEN_CALLS = {"open", "print", "input"}
 FORBIDDEN_MODULES = {"time", "os", "socket", "threading", "subprocess", "random", "pathlib"}
 

@@ -9,6 +9,7 @@ import pytest
 from weighstation.errors import SpecificationError
 from weighstation.specification import (
     Catalogue,
+    Guard,
     Limits,
     Product,
     limit_faults,
@@ -86,6 +87,19 @@ def test_every_product_of_a_good_file_is_taken_in_milligrams() -> None:
     )
 
 
+def test_a_guard_band_is_asked_for_by_a_key_of_the_product() -> None:
+    text = product_with("scaling_weight_g = 740\nguard = {}")
+    asked = [
+        parse_catalogue(text.format(said)).products[0].is_guarded for said in ("true", "false")
+    ]
+
+    assert [True, False] == asked
+
+
+def test_a_band_drawn_in_is_widened_to_what_was_promised() -> None:
+    assert Limits(740_000, 8_000, 12_000) == Guard(2_800, 7).widened(Limits(740_000, 5_200, 9_200))
+
+
 def test_a_product_is_found_whatever_the_case_of_its_name() -> None:
     catalogue = parse_catalogue(GOOD)
 
@@ -154,6 +168,7 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
             "product 1 ('Loaf'): under_g must be less than scaling_weight_g",
         ),
         ("scaling_weight_g = true", "product 1 ('Loaf'): scaling_weight_g must be a number"),
+        ("scaling_weight_g = 740\nguard = 1", "product 1 ('Loaf'): guard must be true or false"),
         (
             "scaling_weight_g = inf",
             f"product 1 ('Loaf'): scaling_weight_g {IN_BOUNDS}",

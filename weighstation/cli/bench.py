@@ -100,6 +100,14 @@ def divide(  # noqa: PLR0913 - one parameter an option
     way: WayOption = Way.SINGLE,
     division: DivisionOption = None,
     lifted: LiftedOption = LiftedPolicy.GUESS,
+    guard: Annotated[
+        bool | None,
+        typer.Option(
+            "--guard/--no-guard",
+            help="Draw the band in by what the scale's check leaves open; else as products.toml"
+            " has it.",
+        ),
+    ] = None,
     resume: Annotated[
         bool, typer.Option("--resume", help="Go on with an interrupted batch.")
     ] = False,
@@ -134,6 +142,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         way=way,
         division_mg=options.division_from(division),
         lifted=lifted,
+        guard=guard,
         resume=options.resume_from(resume=resume, fresh=fresh),
         record=record,
         events=events,

@@ -132,7 +132,8 @@ def check(  # noqa: PLR0913 - one parameter an option
     from decimal import Decimal  # noqa: PLC0415 - see above
 
     from weighstation.station.commands import options  # noqa: PLC0415 - see above
-    from weighstation.station.commands.check import CheckOrder, run_check, show_state  # noqa: PLC0415
+    from weighstation.station.commands.check import CheckOrder, run_check  # noqa: PLC0415
+    from weighstation.station.commands.check_standing import show_state  # noqa: PLC0415
 
     order = CheckOrder(
         port=port,

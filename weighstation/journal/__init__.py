@@ -9,6 +9,14 @@ from __future__ import annotations
 
 from weighstation.journal import codec
 from weighstation.journal.chain import Verifier, digest, first_set_back, verify
+from weighstation.journal.doubts import (
+    Doubts,
+    Settled,
+    read_settled,
+    scale_name,
+    settled,
+    settling_fault,
+)
 from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, facts
@@ -28,13 +36,11 @@ from weighstation.journal.projection import (
 from weighstation.journal.scale_checks import (
     CheckFinding,
     CheckStep,
-    Doubts,
     HeldAgainst,
     ScaleChecked,
     UsedWeight,
     read_scale_checked,
     scale_checked,
-    scale_name,
 )
 
 __all__ = [
@@ -53,6 +59,7 @@ __all__ = [
     "RunStarted",
     "RunState",
     "ScaleChecked",
+    "Settled",
     "Step",
     "StruckOut",
     "Sums",
@@ -72,9 +79,12 @@ __all__ = [
     "lifts_of",
     "read_body",
     "read_scale_checked",
+    "read_settled",
     "run_of",
     "scale_checked",
     "scale_name",
+    "settled",
+    "settling_fault",
     "tally_changes",
     "together",
     "verify",

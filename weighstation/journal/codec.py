@@ -11,7 +11,7 @@ from weighstation.errors import JournalError
 from weighstation.events import TookFor, Verdict
 from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, facts
 from weighstation.journal.kinds import Kind
-from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.specification import Guard, LiftedPolicy, Limits, Product, Way
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -46,6 +46,7 @@ def run_started(started: RunStarted) -> Body:
         "dough_mg": started.dough_mg,
         "scale_identity": started.scale_identity or None,
         "last_check": None if started.last_check is None else _last_check(started.last_check),
+        "guard": None if started.guard is None else _guard(started.guard),
     }
     body: dict[str, Value] = {
         "run": started.run,
@@ -74,6 +75,19 @@ def _read_last_check(body: Body) -> LastCheck | None:
     return LastCheck(integer(part, "line"), integer(part, "t_utc_ms"), integer(part, "is_fit") == 1)
 
 
+def _guard(guard: Guard) -> Body:
+    return {"width_mg": guard.width_mg, "check_line": guard.check_line}
+
+
+def _read_guard(body: Body) -> Guard | None:
+    part = body.get("guard")
+    if part is None:
+        return None
+    if not isinstance(part, dict):
+        raise JournalError("A journal line lacks its part 'guard'.")
+    return Guard(integer(part, "width_mg"), integer(part, "check_line"))
+
+
 def read_run_started(body: Body) -> RunStarted:
     """Return what a run's first line promised.
 
@@ -90,6 +104,7 @@ def read_run_started(body: Body) -> RunStarted:
     JournalError
         If something is missing or not of its kind.
     """
+    guard = _read_guard(body)
     limits = Limits(*(integer(body, key) for key in ("target_mg", "under_mg", "over_mg")))
     return RunStarted(
         run=word(body, "run"),
@@ -98,6 +113,7 @@ def read_run_started(body: Body) -> RunStarted:
             limits=limits,
             declared_mg=_integer_or_none(body, "declared_mg"),
             dough_cost_per_kg=_decimal_or_none(body, "dough_cost_per_kg"),
+            is_guarded=guard is not None,
         ),
         way=_one_of(Way, body, "way"),
         lifted=_one_of(LiftedPolicy, body, "lifted"),
@@ -110,6 +126,7 @@ def read_run_started(body: Body) -> RunStarted:
         dough_mg=_integer_or_none(body, "dough_mg"),
         scale_identity=str(body.get("scale_identity", "")),
         last_check=_read_last_check(body),
+        guard=guard,
     )
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from weighstation.events import Piece, Verdict
-    from weighstation.specification import LiftedPolicy, Product, Way
+    from weighstation.specification import Guard, LiftedPolicy, Product, Way
 
 
 class Why(Enum):
@@ -44,6 +44,7 @@ class RunStarted:
     run : str
         Its identity; given by the caller, never used twice in a journal.
     product : Product
+        With the band that its pieces are cued against.
     way : Way
     lifted : LiftedPolicy
     scale : str
@@ -64,6 +65,8 @@ class RunStarted:
         Who the scale is, whatever its port is called; empty in runs of older versions.
     last_check : LastCheck or None
         Of this scale; None where none is on record.
+    guard : Guard or None
+        How the band was drawn in; None where it is as promised.
     """
 
     run: str
@@ -79,6 +82,7 @@ class RunStarted:
     dough_mg: int | None = None
     scale_identity: str = ""
     last_check: LastCheck | None = None
+    guard: Guard | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,8 +26,6 @@ from weighstation.metrology.check import (
 from weighstation.metrology.check_weights import (
     CheckWeight,
     WeightClass,
-    error_of,
-    load_of,
     weight_class,
     weight_limit,
     weight_suits,
@@ -41,7 +39,7 @@ from weighstation.metrology.guard import (
 )
 from weighstation.metrology.handbook44 import maintenance_tolerance
 from weighstation.metrology.indication import Changeover, true_error, unrounded
-from weighstation.metrology.limits import Basis, ScaleLimits
+from weighstation.metrology.limits import Basis, ScaleLimits, plain_grams
 from weighstation.metrology.suitability import Misjudged, Scatter, division_suits_law, misjudged
 from weighstation.metrology.uncertainty import Uncertainty, piece_uncertainty
 
@@ -68,15 +66,14 @@ __all__ = [
     "check_weight_suits",
     "checked_mass",
     "division_suits_law",
-    "error_of",
     "guard_band",
     "judge",
     "least_load",
-    "load_of",
     "maintenance_tolerance",
     "misjudged",
     "permissible_error",
     "piece_uncertainty",
+    "plain_grams",
     "true_error",
     "unrounded",
     "weight_class",

@@ -221,11 +221,6 @@ class Plate:
             )
 
     @property
-    def intervals(self) -> int:
-        """How many verification intervals it has, n = Max / e."""
-        return int(exact_grams(self.max_g) / exact_grams(self.e_g))
-
-    @property
     def least_load_g(self) -> float:
         """Below this load in grams, Min, a weighing may be off by too great a share."""
         e = exact_grams(self.e_g)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.metrology.check_weights import SHARE_OF_LIMIT, weight_suits
+from weighstation.metrology.limits import plain_grams
 from weighstation.quantities import decimals
 
 if TYPE_CHECKING:
@@ -185,12 +186,12 @@ def check_weight_suits(load_g: Fraction, error_g: Fraction, *, limits: ScaleLimi
     limit = limits.at(load_g)
     if load_g < limits.least_load_g:
         raise SpecificationError(
-            f"{_plain(load_g)} g is too little to check this scale with: take"
-            f" {_plain(limits.least_load_g)} g or more."
+            f"{plain_grams(load_g)} g is too little to check this scale with: take"
+            f" {plain_grams(limits.least_load_g)} g or more."
         )
     if not weight_suits(error_g, limit_g=limit):
         raise SpecificationError(
-            f"{_plain(load_g)} g of weights may be {_plain(error_g)} g wrong, and only"
+            f"{plain_grams(load_g)} g of weights may be {plain_grams(error_g)} g wrong, and only"
             f" {float(limit * SHARE_OF_LIMIT):.3g} g, a third of the limit, will do: take a"
             " better weight."
         )
@@ -252,7 +253,7 @@ def _worst(errors: Iterable[_Erring]) -> _Erring:
 
 def _load(load: Fraction, same: Sequence[_Erring], limits: ScaleLimits) -> Finding:
     one, error = _worst(same)
-    said = f"{_plain(load)} g in the middle: shows {_shown(one.indicated_g, limits)} g"
+    said = f"{plain_grams(load)} g in the middle: shows {_shown(one.indicated_g, limits)} g"
     return _held(Subject.LOAD, said, load, error, limits)
 
 
@@ -260,7 +261,7 @@ def _corners(errors: Sequence[_Erring], limits: ScaleLimits) -> list[Finding]:
     if not errors:
         return []
     one, error = _worst(errors)
-    worst = f"{_plain(one.load_g)} g at {len(errors)} corners, worst {one.where}"
+    worst = f"{plain_grams(one.load_g)} g at {len(errors)} corners, worst {one.where}"
     said = f"{worst}: shows {_shown(one.indicated_g, limits)} g"
     return [_held(Subject.CORNERS, said, one.load_g, error, limits)]
 
@@ -287,7 +288,7 @@ def _repeatability(
     apart = max(only) - min(only)
     good = apart <= limit
     values = ", ".join(_shown(one.indicated_g, limits) for one in same)
-    text = f"{_plain(load)} g {len(same)} times: {values} g, {_plain(apart)} g apart"
+    text = f"{plain_grams(load)} g {len(same)} times: {values} g, {plain_grams(apart)} g apart"
     return Finding(
         Subject.REPEATABILITY, good, f"{text}; {_allowed(limit, good=good)}.", load, apart, limit
     )
@@ -295,11 +296,7 @@ def _repeatability(
 
 def _allowed(limit: Fraction, *, good: bool) -> str:
     verb = "is" if limit == 1 else "are"
-    return f"{'' if good else 'only '}{_plain(limit)} g {verb} allowed"
-
-
-def _plain(mass: Fraction) -> str:
-    return f"{float(mass):.10g}"
+    return f"{'' if good else 'only '}{plain_grams(limit)} g {verb} allowed"
 
 
 def _shown(mass: Fraction, limits: ScaleLimits) -> str:

@@ -12,11 +12,14 @@ from weighstation.metrology.accuracy import checked_mass
 from weighstation.quantities import exact_grams
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from decimal import Decimal
 
 SHARE_OF_LIMIT = Fraction(1, 3)
 """A weight may be wrong by a third of what the scale may: OIML R 76-1:2006, 3.7.1 (from memory)."""
+
+
+NEAR_NOMINAL = Fraction(1, 10)
+"""A certified value farther off than that is a slip of the pen; house figure."""
 
 
 class WeightClass(Enum):
@@ -140,8 +143,8 @@ class CheckWeight:
     Raises
     ------
     SpecificationError
-        If it has neither a class nor a certified value with its uncertainty, or a mass means
-        nothing.
+        If it has neither a class nor a certified value with its uncertainty, a mass means
+        nothing, or the certified value is far from what is written on the weight.
     """
 
     name: str
@@ -160,8 +163,13 @@ class CheckWeight:
                 f"The weight '{self.name}' needs a certified value and its uncertainty, or neither."
             )
         if self.certified_g is not None and self.uncertainty_g is not None:
-            checked_mass(self.certified_g, "A certified value", positive=True)
+            certified = checked_mass(self.certified_g, "A certified value", positive=True)
             checked_mass(self.uncertainty_g, "An uncertainty")
+            if abs(certified - nominal) > nominal * NEAR_NOMINAL:
+                raise SpecificationError(
+                    f"The weight '{self.name}' has {self.certified_g} g certified of"
+                    f" {self.nominal_g} g: see whether a point is in the wrong place."
+                )
         elif self.weight_class is None:
             raise SpecificationError(
                 f"The weight '{self.name}' needs a class, or a certified value and its uncertainty."
@@ -195,38 +203,6 @@ class CheckWeight:
         bool
         """
         return bool(self.due_on) and self.due_on < today
-
-
-def load_of(weights: Sequence[CheckWeight]) -> Fraction:
-    """Return what some weights weigh together.
-
-    Parameters
-    ----------
-    weights : (n,) sequence of CheckWeight
-
-    Returns
-    -------
-    Fraction, grams
-    """
-    return sum((weight.mass_g for weight in weights), Fraction())
-
-
-def error_of(weights: Sequence[CheckWeight]) -> Fraction:
-    """Return by how much some weights together may be wrong.
-
-    Parameters
-    ----------
-    weights : (n,) sequence of CheckWeight
-
-    Returns
-    -------
-    Fraction, grams
-
-    Notes
-    -----
-    The plain sum: weights of one box are often wrong the same way.
-    """
-    return sum((weight.error_g for weight in weights), Fraction())
 
 
 def weight_suits(error_g: float | Fraction, *, limit_g: float | Fraction) -> bool:

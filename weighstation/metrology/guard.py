@@ -56,22 +56,16 @@ def guard_band(standard_g: float, *, ratio: float = 1.0) -> float:
 
 
 def acceptance(
-    standard_g: float,
-    *,
-    lower_g: float | None = None,
-    upper_g: float | None = None,
-    ratio: float = 0.0,
+    guard_g: float, *, lower_g: float | None = None, upper_g: float | None = None
 ) -> Acceptance:
-    """Return limits drawn in by a guard band; without a ratio they stay where they are.
+    """Return limits drawn in by a guard band.
 
     Parameters
     ----------
-    standard_g : float, grams
-        Standard uncertainty u of one weight, not negative.
+    guard_g : float, grams
+        Its width w, not negative; see `guard_band`.
     lower_g, upper_g : float or None, grams
         Limits of what is allowed; None where there is none.
-    ratio : float
-        r; 0 switches it off.
 
     Returns
     -------
@@ -88,19 +82,20 @@ def acceptance(
 
     Examples
     --------
-    >>> acceptance(0.5, lower_g=388, ratio=1).lower_g
+    >>> acceptance(guard_band(0.5), lower_g=388).lower_g
     389.0
     """
-    width = guard_band(standard_g, ratio=ratio)
+    if not 0 <= guard_g < math.inf:
+        raise SpecificationError("A guard band is 0 g or more.")
     check_limits(lower_g, upper_g)
-    low = None if lower_g is None else lower_g + width
-    high = None if upper_g is None else upper_g - width
+    low = None if lower_g is None else lower_g + guard_g
+    high = None if upper_g is None else upper_g - guard_g
     if low is not None and high is not None and low > high:
         raise SpecificationError(
-            f"A guard band of {width:.3g} g on either side leaves nothing between {lower_g:g} and"
+            f"A guard band of {guard_g:.3g} g on either side leaves nothing between {lower_g:g} and"
             f" {upper_g:g} g: weigh on a finer scale, or choose a smaller ratio."
         )
-    return Acceptance(low, high, width)
+    return Acceptance(low, high, guard_g)
 
 
 def worst_false_accept(ratio: float) -> float:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.metrology.accuracy import Plate, checked_mass
+from weighstation.metrology.accuracy import AccuracyClass, Plate, checked_mass
 from weighstation.quantities import exact_grams
 
 if TYPE_CHECKING:
@@ -47,10 +47,14 @@ class ScaleLimits:
     Raises
     ------
     SpecificationError
-        If the division or the limit of the house is not positive, or both limits are given.
+        If the division or the limit of the house is not positive, both limits are given, or the
+        division cannot be that of a scale with this plate.
 
     Notes
     -----
+    No scale counts more coarsely than e, and one of class III or IIII counts in e: OIML R
+    76-1:2006, 3.1.2, 3.4.1 and 3.4.2 (from memory). A plate read wrongly is often found so.
+
     With neither, one division is the limit: zero and load are both rounded, each by half a
     division at most, so a scale without any error shows no more than that. House figure, with
     these grounds; it is a check of the bench and not one in the sense of a standard.
@@ -63,11 +67,13 @@ class ScaleLimits:
 
     def __post_init__(self) -> None:
         """Refuse limits that mean nothing."""
-        checked_mass(self.division_g, "A division", positive=True)
+        division = checked_mass(self.division_g, "A division", positive=True)
         if self.house_g is not None:
             checked_mass(self.house_g, "A limit", positive=True)
             if self.plate is not None:
                 raise SpecificationError("Give the plate of the scale or a limit, not both.")
+        if self.plate is not None:
+            _refuse_other_division(division, self.plate)
 
     @property
     def basis(self) -> Basis:
@@ -97,8 +103,8 @@ class ScaleLimits:
         greatest = exact_grams(self.plate.max_g)
         if load_g > greatest:
             raise SpecificationError(
-                f"A load of {float(load_g):g} g is more than the scale's Max of"
-                f" {float(greatest):g} g: take less."
+                f"A load of {plain_grams(load_g)} g is more than the scale's Max of"
+                f" {plain_grams(greatest)} g: take less."
             )
         permitted = self.plate.permissible_error_g(float(load_g), in_service=self.in_service)
         return exact_grams(permitted)
@@ -121,12 +127,45 @@ class ScaleLimits:
         if self.plate is not None:
             state = "in service" if self.in_service else "at verification"
             return (
-                f"Held against class {self.plate.accuracy_class.value}, e = {self.plate.e_g} g,"
-                f" Max {self.plate.max_g} g, {state}; this is no legal verification."
+                f"Held against class {self.plate.accuracy_class.value},"
+                f" e = {plain_grams(self.plate.e_g)} g, Max {plain_grams(self.plate.max_g)} g,"
+                f" {state}; this is no legal verification."
             )
         if self.house_g is not None:
-            return f"Held against the house's own limit of {self.house_g} g; no legal check."
+            limit = plain_grams(self.house_g)
+            return f"Held against the house's own limit of {limit} g; no legal check."
         return (
-            f"Held against one division of {self.division_g} g only, because class and e are not"
-            " known; no legal check."
+            f"Held against one division of {plain_grams(self.division_g)} g only, because class and"
+            " e are not known; no legal check."
         )
+
+
+def _refuse_other_division(division: Fraction, plate: Plate) -> None:
+    e = exact_grams(plate.e_g)
+    may_be_finer = plate.accuracy_class in (AccuracyClass.SPECIAL, AccuracyClass.HIGH)
+    if division > e or (division < e and not may_be_finer):
+        raise SpecificationError(
+            f"The scale counts in {plain_grams(division)} g, and one of class"
+            f" {plate.accuracy_class.value} with e = {plain_grams(e)} g does not.",
+            hint="Read class and e from its plate again.",
+        )
+
+
+def plain_grams(mass_g: Fraction | Decimal) -> str:
+    """Return a mass in grams without noughts that say nothing.
+
+    Parameters
+    ----------
+    mass_g : Fraction or Decimal, grams
+
+    Returns
+    -------
+    str, grams
+
+    Examples
+    --------
+    >>> from decimal import Decimal
+    >>> plain_grams(Decimal("3000.0")), plain_grams(Fraction(1, 3))
+    ('3000', '0.3333333333')
+    """
+    return f"{float(mass_g):.10g}"

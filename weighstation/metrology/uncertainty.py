@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.resolution import rounding_sd_g
@@ -41,8 +42,26 @@ class Uncertainty:
         return COVERAGE * self.standard_g
 
     @property
-    def text(self) -> str:
-        """One plain sentence."""
+    def said_g(self) -> float:
+        """U in grams as it is said and drawn in by: two digits, rounded up.
+
+        JCGM 100:2008, 7.2.6 (from memory).
+        """
+        least = Decimal(repr(round(self.expanded_g, 9)))
+        return float(least.quantize(Decimal(1).scaleb(least.adjusted() - 1), ROUND_CEILING))
+
+    def text_at(self, load_g: float) -> str:
+        """Return it in one plain sentence.
+
+        Parameters
+        ----------
+        load_g : float, grams
+            What is weighed.
+
+        Returns
+        -------
+        str
+        """
         parts = {
             "its division": math.hypot(self.zero_g, self.load_g),
             "its repeatability": self.repeatability_g,
@@ -50,8 +69,8 @@ class Uncertainty:
         }
         most = max(parts, key=lambda name: parts[name])
         return (
-            f"The weight of one piece is sure to about {self.expanded_g:.2g} g either way; most of"
-            f" that is {most}."
+            f"A weight of {load_g:g} g is sure to {self.said_g:g} g either way; most of that is"
+            f" {most}."
         )
 
 

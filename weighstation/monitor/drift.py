@@ -83,6 +83,7 @@ class Drift:
             line = f"Pieces grow {way} by {abs(self.pct_per_10_min):.2f} % in 10 minutes"
         else:
             line = "Nothing shows that the weight moves with the age of the dough"
+            between += " in 10 minutes"
         caveat = (
             " Neighbouring pieces hang together, so a plain interval would be too narrow;"
             " this one is widened for it."

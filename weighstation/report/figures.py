@@ -15,8 +15,8 @@ from weighstation.quantities import MG_PER_G
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from weighstation.journal import PieceFacts, RunState
-    from weighstation.specification import Product
+    from weighstation.journal import PieceFacts, RunState, Settled
+    from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
 HEAD_DIGITS = 16
@@ -90,6 +90,24 @@ class ScaleCheck:
 
 
 @dataclass(frozen=True, slots=True)
+class SettledDoubt:
+    """Pieces that a failed check of the scale had made doubtful, until a person settled that.
+
+    Parameters
+    ----------
+    pieces : tuple of int
+        Their numbers.
+    line : int
+        Number of the line that says so.
+    said : Settled
+    """
+
+    pieces: tuple[int, ...]
+    line: int
+    said: Settled
+
+
+@dataclass(frozen=True, slots=True)
 class BatchFigures:
     """One batch: its runs, its counted pieces, and the line they were read up to.
 
@@ -122,6 +140,10 @@ class BatchFigures:
         The last check of the scale before the newest run; None where none is on record.
     doubtful : tuple of int
         Numbers of counted pieces that a failed check of the scale makes doubtful.
+    settled : tuple of SettledDoubt
+        Counted pieces that were doubtful and are not any more.
+    guard : Guard or None
+        How the band was drawn in; None where it is as promised.
     """
 
     product: Product
@@ -139,6 +161,8 @@ class BatchFigures:
     counted_utc_ms: Mapping[int, int] = field(default_factory=dict)
     scale_check: ScaleCheck | None = None
     doubtful: tuple[int, ...] = ()
+    settled: tuple[SettledDoubt, ...] = ()
+    guard: Guard | None = None
 
     @property
     def as_of(self) -> str:

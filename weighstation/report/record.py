@@ -33,6 +33,9 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "scaling_weight_g": grams(limits.target_mg),
         "under_g": grams(limits.under_mg),
         "over_g": grams(limits.over_mg),
+        "guard": None
+        if figures.guard is None
+        else {"width_g": grams(figures.guard.width_mg), "check_line": figures.guard.check_line},
         "started": _iso(figures.started_utc_ms),
         "last": _iso(figures.last_utc_ms),
         "scales": [
@@ -46,6 +49,17 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         ],
         "scale_check": _scale_check(figures),
         "doubtful": list(figures.doubtful),
+        "doubt_settled": [
+            {
+                "pieces": list(settled.pieces),
+                "line": settled.line,
+                "person": settled.said.person,
+                "reason": settled.said.text,
+                "failed_line": settled.said.about,
+                "good_line": settled.said.settled_by,
+            }
+            for settled in figures.settled
+        ],
         "gaps": len(figures.gaps_ms),
         "gaps_s": sum(figures.gaps_ms) / 1000,
         "runs": [

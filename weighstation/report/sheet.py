@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from weighstation.monitor import Individuals
-    from weighstation.report.figures import BatchFigures, Bench
+    from weighstation.report.figures import BatchFigures, Bench, SettledDoubt
+    from weighstation.specification import Limits
 
 CENT = Decimal("0.01")
 
@@ -100,17 +101,32 @@ def first_cuts(figures: BatchFigures) -> Individuals | None:
 
 def _batch(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
     limits = figures.product.limits
-    low, high = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
     rows = [
         SheetRow("When", _span(figures, zone)),
         SheetRow("Scaling weight", f"{grams(limits.target_mg):g} g"),
-        SheetRow("Band", f"{grams(low):g} to {grams(high):g} g", "both limits belong to it"),
+        SheetRow("Band", _band(limits), "both limits belong to it"),
+        *_guard(figures),
         SheetRow("Runs", ", ".join(_run(run.run, run.kept.n, run.ended) for run in figures.runs)),
     ]
     for run in figures.interrupted:
         said = f"run {run.run} after {counted(run.kept.n, 'piece')}"
         rows.append(SheetRow("Interrupted", said, "closed when the station started again"))
     return (*rows, *_measured(figures), *_checked(figures, zone))
+
+
+def _band(limits: Limits) -> str:
+    low, high = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
+    return f"{grams(low):g} to {grams(high):g} g"
+
+
+def _guard(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    """Return that the band was drawn in, where it was."""
+    guard = figures.guard
+    if guard is None:
+        return ()
+    was = _band(guard.widened(figures.product.limits))
+    said = f"the band is drawn in from {was} by the check on line {guard.check_line}"
+    return (SheetRow("Guard band", f"{grams(guard.width_mg):g} g", said),)
 
 
 def _checked(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
@@ -131,7 +147,18 @@ def _checked(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
                 " to be weighed",
             )
         )
-    return tuple(rows)
+    return (*rows, *map(_settled, figures.settled))
+
+
+def _settled(settled: SettledDoubt) -> SheetRow:
+    said = settled.said
+    return SheetRow(
+        "Doubt settled",
+        counted(len(settled.pieces), "piece"),
+        f"{spans(settled.pieces)}: line {settled.line}, by {said.person}: the check on line"
+        f" {said.about} failed by mistake ({said.text}); the next, on line {said.settled_by}, was"
+        " good",
+    )
 
 
 def _measured(figures: BatchFigures) -> tuple[SheetRow, ...]:

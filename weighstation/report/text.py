@@ -168,11 +168,22 @@ def _chart_lines(chart: ControlChart, width: int, marks: Marks, zone: tzinfo) ->
     if chart.is_judged:
         yield Text()
         yield from _told(chart.signal_lines(zone), width)
+    yield from _found(chart, width)
     yield Text()
     for remark in chart.remarks:
         for part in textwrap.wrap(remark, width - 2):
             yield Text(f"  {part}", style="dim")
     yield Text(f"  {chart.as_of}", style="dim")
+
+
+def _found(chart: ControlChart, width: int) -> Iterator[Text]:
+    told = [found.text for found in chart.findings if found.is_told]
+    if told:
+        yield Text()
+        yield Text("What the first cuts say", style="bold")
+    for text in told:
+        for part in textwrap.wrap(text, width, initial_indent="  ", subsequent_indent="    "):
+            yield Text(part)
 
 
 def _told(signals: list[str], width: int) -> Iterator[Text]:

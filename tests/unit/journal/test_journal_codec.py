@@ -8,8 +8,18 @@ import pytest
 
 from weighstation.errors import JournalError, WeighstationError
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict, Voided
-from weighstation.journal import Body, Kind, PieceFacts, RunStarted, Why, body_text, codec, facts
-from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.journal import (
+    Body,
+    Kind,
+    LastCheck,
+    PieceFacts,
+    RunStarted,
+    Why,
+    body_text,
+    codec,
+    facts,
+)
+from weighstation.specification import Guard, LiftedPolicy, Limits, Product, Way
 
 PIECE = Piece(
     number=7,
@@ -85,6 +95,16 @@ FULL = RunStarted(
     planned=40,
     dough_mg=30_000_000,
 )
+GUARDED = RunStarted(
+    run="r3",
+    product=Product("Rye 750", Limits(740_000, 5200, 5200), is_guarded=True),
+    way=Way.SINGLE,
+    lifted=LiftedPolicy.GUESS,
+    scale="serial:///dev/ttyUSB0",
+    software="0.1.0",
+    last_check=LastCheck(7, 1_772_424_600_000, is_fit=True),
+    guard=Guard(2800, 7),
+)
 SPARE = RunStarted(
     run="r1",
     product=Product("Rolls", Limits(62_000, 2000, 2000)),
@@ -95,7 +115,7 @@ SPARE = RunStarted(
 )
 
 
-@pytest.mark.parametrize("started", [FULL, SPARE])
+@pytest.mark.parametrize("started", [FULL, GUARDED, SPARE])
 def test_what_a_run_promised_comes_back_whole(started: RunStarted) -> None:
     assert started == codec.read_run_started(codec.run_started(started))
 
@@ -104,7 +124,7 @@ def test_what_is_not_known_is_left_out() -> None:
     """Nulls have no place on the record."""
     absent = {
         *("declared_mg", "dough_cost_per_kg", "currency"),
-        *("division_mg", "continues", "planned", "dough_mg"),
+        *("division_mg", "continues", "planned", "dough_mg", "last_check", "guard"),
     }
 
     assert not absent & set(codec.run_started(SPARE))
@@ -152,6 +172,8 @@ def test_a_turned_piece_without_its_lists_is_refused() -> None:
         {"target_mg": -1},
         {"dough_cost_per_kg": "dear"},
         {"dough_cost_per_kg": 2},
+        {"guard": 2},
+        {"guard": {"width_mg": 2800}},
     ],
 )
 def test_a_broken_promise_is_refused(broken: Body) -> None:

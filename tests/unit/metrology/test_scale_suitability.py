@@ -75,6 +75,19 @@ def test_shares_are_those_of_a_double_quadrature() -> None:
     assert above + below == pytest.approx(told.kept_outside, rel=1e-6)
 
 
+@pytest.mark.parametrize("division", [0.1, 0.01])
+def test_few_misjudged_pieces_among_many_are_not_lost(division: float) -> None:
+    """A learner's spread of 90 g on a fine scale: once it was told that none is misjudged.
+
+    By hand: outside each limit the chance falls from 1 to 0 over one division, so that a piece as
+    dense as there is kept over half a division on either side.
+    """
+    density = math.exp(-((8 / 90) ** 2) / 2) / (90 * math.sqrt(2 * math.pi))
+    told = misjudged(Scatter(90.0), under_g=8, over_g=8, division_g=division)
+
+    assert density * division == pytest.approx(told.kept_outside, rel=1e-3)
+
+
 @settings(max_examples=50)
 @given(st.floats(0.5, 20), st.floats(-5, 5), st.sampled_from([0.1, 0.5, 1.0, 2.0, 5.0]))
 def test_a_share_is_a_share(sd: float, mean: float, division: float) -> None:

@@ -13,6 +13,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import SpecificationError
 from weighstation.metrology import (
+    Uncertainty,
     acceptance,
     chance_within,
     guard_band,
@@ -39,7 +40,16 @@ def test_a_permissible_error_counts_as_rectangular() -> None:
     sure = piece_uncertainty(1.0, permissible_error_g=2.0)
 
     assert stats.uniform(-2, 4).std() == pytest.approx(sure.scale_g)
-    assert "what its limits leave open" in sure.text
+    assert "what its limits leave open" in sure.text_at(740)
+    assert 2.5 == sure.said_g
+
+
+@pytest.mark.parametrize(
+    ("standard", "said"), [(0.9129, 1.9), (0.9, 1.8), (6.01, 13.0), (0.0451, 0.091), (49.6, 100.0)]
+)
+def test_it_is_said_in_two_digits_rounded_up(standard: float, said: float) -> None:
+    """JCGM 100:2008, 7.2.6 (from memory)."""
+    assert said == Uncertainty(0.0, 0.0, standard, 0.0).said_g
 
 
 def test_the_parts_add_up_to_what_a_simulation_finds() -> None:
@@ -90,14 +100,14 @@ def test_chance_between_two_limits(index: float, place: float, wanted: float) ->
 
 def test_limits_drawn_in() -> None:
     """388 g and u = 0.5 g, r = 1: from 389.0 g on (recomputed)."""
-    drawn = acceptance(0.5, lower_g=388, upper_g=412, ratio=1)
+    drawn = acceptance(guard_band(0.5), lower_g=388, upper_g=412)
 
     assert (389.0, 411.0, 1.0) == (drawn.lower_g, drawn.upper_g, drawn.guard_g)
 
 
 @given(SMALL, SMALL)
 def test_without_a_ratio_limits_stay(sd: float, band: float) -> None:
-    off = acceptance(sd, lower_g=700.0, upper_g=700.0 + band)
+    off = acceptance(guard_band(sd, ratio=0), lower_g=700.0, upper_g=700.0 + band)
 
     assert (700.0, 700.0 + band, 0.0) == (off.lower_g, off.upper_g, off.guard_g)
 
@@ -112,9 +122,11 @@ def test_on_the_acceptance_limit_the_chance_is_the_worst(sd: float, ratio: float
 
 def test_what_means_nothing_is_refused() -> None:
     with pytest.raises(SpecificationError, match="leaves nothing between"):
-        acceptance(5, lower_g=732, upper_g=748, ratio=1)
+        acceptance(guard_band(5), lower_g=732, upper_g=748)
     with pytest.raises(SpecificationError, match="at least one limit"):
         acceptance(1)
+    with pytest.raises(SpecificationError, match="A guard band is 0 g or more"):
+        acceptance(-1, lower_g=732)
     with pytest.raises(SpecificationError, match="is above"):
         acceptance(1, lower_g=748, upper_g=732)
     with pytest.raises(SpecificationError, match="0 or more"):

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from weighstation.journal import Lifts, RunState, StruckOut
 from weighstation.report import batch_record
 from weighstation.report.figures import ScaleCheck
+from weighstation.specification import Guard
 
 if TYPE_CHECKING:
     from weighstation.report import BatchFigures
@@ -26,6 +27,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "scaling_weight_g": 740.0,
         "under_g": 8.0,
         "over_g": 16.0,
+        "guard": None,
         "started": "2026-03-02T04:10:00.000+00:00",
         "last": "2026-03-02T04:20:00.000+00:00",
         "scales": [
@@ -38,6 +40,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         ],
         "scale_check": None,
         "doubtful": [],
+        "doubt_settled": [],
         "gaps": 2,
         "gaps_s": 13.2,
         "runs": [
@@ -91,6 +94,7 @@ def test_what_cannot_be_worked_out_is_null(figures: BatchFigures) -> None:
     empty = {key for key, figure in record.items() if figure is None}
 
     assert empty == {
+        "guard",
         "scale_check",
         "mean_g",
         "dough",
@@ -133,3 +137,9 @@ def test_the_last_check_of_the_scale_and_what_it_makes_doubtful(figures: BatchFi
         "verdict": "unfit",
         "held_against": "Held against our own.",
     } == record["scale_check"]
+
+
+def test_how_the_band_was_drawn_in(figures: BatchFigures) -> None:
+    guarded = batch_record(replace(figures, guard=Guard(2_800, 7)))
+
+    assert {"width_g": 2.8, "check_line": 7} == guarded["guard"]

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import math
 import statistics
+from contextlib import closing
 from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
 
-from weighstation.errors import SpecificationError, WeighstationError
+from weighstation.errors import LinkLostError, SpecificationError, WeighstationError
 from weighstation.journal import (
     CheckFinding,
     CheckStep,
@@ -19,16 +20,22 @@ from weighstation.journal import (
     RunState,
     ScaleChecked,
     Sums,
+    read_body,
+    read_scale_checked,
 )
 from weighstation.metrology import AccuracyClass, Plate, Scatter, misjudged
 from weighstation.simulate import ScaleSpec
 from weighstation.simulate.check_loads import check_loads
 from weighstation.specification import Limits
 from weighstation.station.bench.check_watch import CheckWatch, Placement, WatchPlan
-from weighstation.station.commands.check import CheckOrder, run_check, show_state
+from weighstation.station.commands.check import CheckOrder, run_check
+from weighstation.station.commands.check_plan import division_shown_mg
 from weighstation.station.commands.check_remarks import misjudged_at, remarks, uncertainty_of
+from weighstation.station.commands.check_standing import show_state
+from weighstation.station.commands.check_texts import asked_text
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.panel.keyboard import NoKeyboard
+from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,6 +44,7 @@ if TYPE_CHECKING:
 
 THREE_KG = Plate(AccuracyClass.MEDIUM, Decimal(1), Decimal(3000))
 FINE = Plate(AccuracyClass.MEDIUM, Decimal("0.1"), Decimal(500))
+COARSE = Plate(AccuracyClass.MEDIUM, Decimal(10), Decimal(6000))
 
 
 def order(home: Path, loads: str, *weights: str, **more: object) -> CheckOrder:
@@ -100,6 +108,9 @@ def test_the_corners(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
         (("500:M1",), "500", {"plate": THREE_KG, "limit": 2}, "say two things"),
         (("500:M1",), "500", {}, "ended after 1 of 3 loads: nothing is on record"),
         (("500:M1",), "x", {}, "simulated load of 'x' g makes no sense"),
+        # Class III counts in e: OIML R 76-1:2006, 3.4.1 (from memory). The simulated scale has 1 g.
+        (("500:M1",), "500,500,501", {"plate": COARSE}, "counts in 1 g, and one of class III"),
+        (("200:F2",), "200,200,201", {"plate": FINE}, "counts in 1 g, and one of class III"),
     ],
 )
 def test_what_is_no_check_is_answered_in_a_sentence_and_writes_nothing(
@@ -109,6 +120,59 @@ def test_what_is_no_check_is_answered_in_a_sentence_and_writes_nothing(
         run_check(order(tmp_path, loads, *weights, **more))
 
     assert not (tmp_path / "journal.sqlite").exists()
+
+
+def test_the_division_on_record_is_the_one_the_scale_counts_in(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A scale of class II may count more finely than e: OIML R 76-1:2006, 3.4.2 (from memory)."""
+    high = Plate(AccuracyClass.HIGH, Decimal(1), Decimal(6000))
+    given = replace(
+        order(tmp_path, "500,500,500.2", "500:M1", plate=high, as_json=True),
+        port="simulated://?speed=max&loads=500,500,500.2&division=0.1",
+    )
+    run_check(given)
+
+    assert 0.1 == json.loads(capsys.readouterr().out)["division_g"]
+
+
+def test_places_that_are_always_nought_are_no_finer_division() -> None:
+    """500.0 and 0.0 of a scale of 1 g, whose lines have a place more than it counts in."""
+    watch = CheckWatch(WatchPlan((Placement("box 1", 500_000),), zero_mg=250))
+    for tenth in range(90):
+        shown = 500.0 if 30 <= tenth < 60 else 0.0
+        watch.feed(f"ST,GS,{shown:+08.1f} g\r\n".encode(), tenth / 10)
+
+    assert (True, 100) == (watch.is_done, watch.division_mg)
+    assert 1000 == division_shown_mg(watch, THREE_KG)
+    assert 100 == division_shown_mg(watch, None)
+
+
+def test_weights_too_poor_for_a_division_that_is_learned_are_said_at_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """M1 of 1 kg may be 50 mg wrong (R 111), and a third of 0.1 g is 33 mg."""
+    given = replace(
+        order(tmp_path, "", "1000:M1"),
+        port="simulated://?speed=max&loads=1000,1000,1000&division=0.1",
+    )
+    with pytest.raises(SpecificationError, match="take a better weight") as said:
+        run_check(given)
+
+    assert "Nothing is on record." in said.value.hint
+    assert "empty:" not in capsys.readouterr().err  # before anything was put on
+
+
+def test_a_plate_reads_the_same_the_next_time(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    texts = []
+    for plate in (THREE_KG, None):
+        run_check(order(tmp_path, "500,500,500", "500:M1", plate=plate, as_json=True))
+        texts.append(json.loads(capsys.readouterr().out)["held_against"])
+
+    assert texts[0] == texts[1]
+    assert "e = 1 g, Max 3000 g" in texts[0]
 
 
 def test_the_scale_that_was_checked_last_is_meant(
@@ -152,7 +216,28 @@ def test_how_sure_one_piece_is_after_a_check() -> None:
     """By hand: d 5 g twice, 2.89 g of 500, 505, 500, and 5 g even between its ends."""
     by_hand = 2 * math.sqrt(2 * 25 / 12 + 25 / 3 + 25 / 3)
 
-    assert by_hand == pytest.approx(uncertainty_of(CHECK).expanded_g)
+    assert by_hand == pytest.approx(uncertainty_of(CHECK, 740).expanded_g)
+
+
+def test_how_sure_a_piece_is_goes_by_its_own_weight(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Class III, e = 1 g, in service: 1 g at 500 g, 2 g at 740 g; and up to Max, 3 kg, 3 g.
+
+    By hand, d 1 g and no scatter: 2 sqrt(1/6 + 4/3) = 2.4495 and 2 sqrt(1/6 + 9/3) = 3.559.
+    """
+    run_check(order(tmp_path, "500,500,500", "500:M1", plate=THREE_KG))
+    capsys.readouterr()
+    with closing(open_for_reading(tmp_path / "journal.sqlite")) as store:
+        entry = next(store.scale_checks())
+    check = read_scale_checked(read_body(entry.body))
+    loaf = remarks(check, cut(40, 20_000), BAND)[0]
+    heavy = remarks(check, cut(40, 20_000), Limits(9_000_000, 6_000, 8_000))[0]
+
+    assert 2.4495 == pytest.approx(uncertainty_of(check, 740).expanded_g, abs=5e-5)
+    assert 2.5 == uncertainty_of(check, 740).said_g
+    assert loaf.startswith("A weight of 740 g is sure to 2.5 g either way")
+    assert heavy.startswith("A weight of 3000 g is sure to 3.6 g either way")
 
 
 def test_that_no_weight_was_near_the_pieces_is_said() -> None:
@@ -221,9 +306,49 @@ def test_a_scale_that_falls_silent_is_said(seconds: float, code: int | None) -> 
         return next(times)
 
     with pytest.raises(WeighstationError) as said, NoKeyboard() as keyboard:
-        watch_scale(watch, port, keyboard, clock)
+        watch_scale(watch, port, keyboard, clock, lambda _: None)
 
     assert ("has said nothing for 11 s" in str(said.value)) == (code == said.value.exit_code)
+
+
+class TornPort(SilentPort):
+    """A scale whose cable is pulled."""
+
+    def read(self, timeout_s: float) -> Arrival | None:
+        assert timeout_s > 0
+        raise LinkLostError("The link to the scale at torn was lost.", hint="Check cable.")
+
+
+def test_a_pulled_cable_says_that_nothing_is_on_record() -> None:
+    watch = CheckWatch(WatchPlan((Placement("box 1", 500_000),)))
+    with pytest.raises(LinkLostError) as said, NoKeyboard() as keyboard:
+        watch_scale(watch, TornPort(), keyboard, lambda: 0.0, lambda _: None)
+
+    assert (
+        "The link to the scale at torn was lost: nothing is on record. Check cable."
+        == said.value.sentence
+    )
+
+
+LONG = Placement("cast iron block of the flour store, No 2", 1_000_040, "back right")
+
+
+@pytest.mark.parametrize(
+    ("level_g", "said"),
+    [
+        (0.0, "Put on 1/1: 1000.04 g (cast iron block of the flou\u2026) at the back right"),
+        (1499.9, "It shows 1499.9 g, not 1000.04 g: put that on alone; if it is, Enter: fails"),
+    ],
+)
+def test_what_is_to_be_done_fits_a_line_of_the_terminal(level_g: float, said: str) -> None:
+    """A long name of a weight once pushed it off the screen of 80 columns."""
+    watch = CheckWatch(WatchPlan((LONG,), zero_mg=250))
+    for tenth in range(60):
+        shown = level_g if tenth >= 30 else 0.0
+        watch.feed(f"ST,GS,{shown:+08.1f} g\r\n".encode(), tenth / 10)
+
+    assert said == asked_text(watch, has_keys=True)
+    assert len(f"> {said}.") < 80
 
 
 def test_a_recording_is_checked_like_a_scale(

@@ -93,6 +93,31 @@ def test_another_load_is_taken_if_a_person_says_so() -> None:
     assert [0.0, 610.0] == indications(watch)
 
 
+def test_a_scale_that_shows_less_than_half_can_fail_its_check() -> None:
+    """And so a wrong weight that is lighter is said too; both were waited out without a word."""
+    light = watched([(0, 3), (100, 3)], SMALL, SMALL)
+    trouble, took = light.trouble, light.accept()
+    for t_s, data in lines_of([(100, 3), (0, 3), (100, 3)]):
+        light.feed(data, 6 + t_s)
+
+    assert (Trouble.ANOTHER_LOAD, True) == (trouble, took)
+    assert [0.0, 100.0, 0.0] == indications(light)
+    assert Trouble.ANOTHER_LOAD is light.trouble
+
+
+def test_what_is_left_on_the_pan_is_said() -> None:
+    """200 g of two weights that lay there for 500 g once counted as a pan that is empty."""
+    left = watched([(0, 3), (500, 3), (200, 3)], SMALL)
+    patient = watched([(0, 3), (500, 3), (200, 8)], SMALL, has_keys=False)
+    mended = watched([(0, 3), (500, 3), (200, 3), (0, 3)], SMALL)
+    trouble, took = left.trouble, left.accept()
+
+    assert (Trouble.LEFT_OVER, True) == (trouble, took)
+    assert [0.0, 500.0, 200.0] == indications(left)
+    assert [0.0, 500.0, 200.0] == indications(patient)
+    assert [0.0, 500.0, 0.0] == indications(mended)
+
+
 def test_a_key_takes_nothing_that_moves_or_that_nobody_doubts() -> None:
     assert not watched([(0, 3), (500, 0.3)], SMALL).accept()
     assert not watched([(700, 3)], SMALL).accept()

@@ -27,10 +27,13 @@ LEAST_READINGS = 3
 UNMARKED_S = 3.0
 """If the scale's own mark says that it moves, its indication must stand for longer."""
 PATIENT_S = 4.0
-"""Where there are no keys, an empty pan that is off zero is taken as it is after so long."""
+"""Where there are no keys, a pan that is said to be empty and is off is taken after so long."""
 NEAR_SHARE = 10
 NEAR_DIVISIONS = 5
-"""A load within a tenth, or five divisions, of what was asked for is that load."""
+"""A load within a tenth, or five divisions, of what was asked for is that load.
+
+By as much an empty pan may have changed and is empty still.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,7 @@ class Trouble(Enum):
     NOT_EMPTY = "not empty"
     NOT_ZERO = "not zero"
     ANOTHER_LOAD = "another load"
+    LEFT_OVER = "left over"
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,29 +240,38 @@ class CheckWatch:
         self.trouble = self._fault(shown_mg)
         waited_s = t_s - (self._resting_since_s or t_s)
         has_waited = not self._plan.has_keys and waited_s >= PATIENT_S
-        if self.trouble is Trouble.NONE or (self.trouble is Trouble.NOT_ZERO and has_waited):
+        is_empty_so = self.trouble in (Trouble.NOT_ZERO, Trouble.LEFT_OVER)
+        if self.trouble is Trouble.NONE or (is_empty_so and has_waited):
             self._take(shown_mg)
 
     def _is_as_before(self, shown_mg: int) -> bool:
         """Tell whether nothing was done yet: the pan is empty still, or the load lies there."""
         if not self.taken:
             return False
-        load = self.wanted or self.taken[-1].placement
-        assert load is not None  # empty pans and loads take turns
-        is_empty = abs(shown_mg - self._empty_mg) < load.load_mg // 2
-        return is_empty == (self.wanted is not None)
+        on_pan_mg = abs(shown_mg - self._empty_mg)
+        if self.wanted is not None:
+            return on_pan_mg <= self._near_mg(self.wanted.load_mg)
+        return on_pan_mg >= self._last_load_mg // 2
 
     def _fault(self, shown_mg: int) -> Trouble:
-        wanted = self.wanted
-        if wanted is None:
-            if self.taken:
-                return Trouble.NONE
-            if shown_mg >= self._lightest_mg // 2:
-                return Trouble.NOT_EMPTY
-            return Trouble.NOT_ZERO if abs(shown_mg) > self._plan.zero_mg else Trouble.NONE
-        near_mg = max(wanted.load_mg // NEAR_SHARE, NEAR_DIVISIONS * (self.division_mg or MG_PER_G))
-        is_it = abs(shown_mg - self._empty_mg - wanted.load_mg) <= near_mg
-        return Trouble.NONE if is_it else Trouble.ANOTHER_LOAD
+        wanted, on_pan_mg = self.wanted, shown_mg - self._empty_mg
+        if wanted is not None:
+            is_it = abs(on_pan_mg - wanted.load_mg) <= self._near_mg(wanted.load_mg)
+            return Trouble.NONE if is_it else Trouble.ANOTHER_LOAD
+        if self.taken:
+            is_empty = abs(on_pan_mg) <= self._near_mg(self._last_load_mg)
+            return Trouble.NONE if is_empty else Trouble.LEFT_OVER
+        if shown_mg >= self._lightest_mg // 2:
+            return Trouble.NOT_EMPTY
+        return Trouble.NOT_ZERO if abs(shown_mg) > self._plan.zero_mg else Trouble.NONE
+
+    def _near_mg(self, load_mg: int) -> int:
+        return max(load_mg // NEAR_SHARE, NEAR_DIVISIONS * (self.division_mg or MG_PER_G))
+
+    @property
+    def _last_load_mg(self) -> int:
+        """What the load that was taken last was shown as, in milligrams."""
+        return abs(self.taken[-1].indicated_mg - self._empty_mg)
 
     @property
     def _empty_mg(self) -> int:

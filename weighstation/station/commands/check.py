@@ -7,15 +7,17 @@ import sys
 import time
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import Kind, Line, scale_checked
-from weighstation.metrology import check_weight_suits, judge
+from weighstation.metrology import check_weight_suits, judge, plain_grams
 from weighstation.station.bench.check_watch import CheckWatch
 from weighstation.station.commands.check_plan import (
     Who,
+    division_shown_mg,
     known_limits,
     loads_for,
     placements_for,
@@ -23,20 +25,17 @@ from weighstation.station.commands.check_plan import (
     shown_by,
     watch_plan,
 )
-from weighstation.station.commands.check_remarks import remarks
+from weighstation.station.commands.check_remarks import remarks, weighed_g
+from weighstation.station.commands.check_standing import doubt_text, scale_text, which_scale
 from weighstation.station.commands.check_state import (
     check_state,
     doubtful_batches,
-    last_port,
-    state_on_disk,
 )
 from weighstation.station.commands.check_texts import (
     check_json,
-    doubtful_text,
     filled,
     findings_text,
     opening_text,
-    state_json,
 )
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.commands.home import Home
@@ -48,7 +47,7 @@ from weighstation.station.devices.profiles import Profile
 from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.ports import Address
-from weighstation.station.stores import is_empty_file, open_for_reading, open_for_writing
+from weighstation.station.stores import is_empty_file, open_for_writing
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -57,11 +56,14 @@ if TYPE_CHECKING:
     from weighstation.journal import ScaleChecked
     from weighstation.metrology import CheckWeight, Plate, ScaleLimits
     from weighstation.station.bench.check_watch import Taken
-    from weighstation.station.commands.check_state import CheckState, DoubtfulBatch
     from weighstation.station.devices.opening import Finding
     from weighstation.station.stores import SqliteStore
 
 _NOTHING_WRITTEN = "Stopped: nothing is on record.\n"
+_AFTER_FAILING = (
+    "Check it once more, with the right weights on a clean and level pan. If it fails again, do not"
+    " go on with it: tag it, and take another scale."
+)
 STOPPED = 130
 
 
@@ -110,8 +112,10 @@ class _Job:
     url, scale : str
     profile : Profile
     loads : tuple of (CheckWeight, str)
+    division_mg : int, milligrams, or None
+        None where it is learned from the lines.
     limits : ScaleLimits or None
-        None until the division is learned.
+        None where the division alone gives them, until it is learned.
     """
 
     finding: Finding
@@ -119,6 +123,7 @@ class _Job:
     scale: str
     profile: Profile
     loads: tuple[tuple[CheckWeight, str], ...]
+    division_mg: int | None
     limits: ScaleLimits | None
 
 
@@ -152,7 +157,7 @@ def run_check(order: CheckOrder) -> int:
     home = Home.find(order.home)
     home.make()
     job = _job(order, home)
-    _warn_of_due(job.loads)
+    _warn_of_certificates(job.loads)
     with ExitStack() as stack:
         stack.enter_context(leaving_on_signals())
         store = None if _is_new(home) else stack.enter_context(closing(_open(home)))
@@ -171,7 +176,7 @@ def run_check(order: CheckOrder) -> int:
 
 
 def _job(order: CheckOrder, home: Home) -> _Job:
-    url = _which_scale(order, home)
+    url = which_scale(order.port, home)
     address = Address.parse(url)
     profiles = home.profiles()
     scale = key_of(address)
@@ -180,42 +185,51 @@ def _job(order: CheckOrder, home: Home) -> _Job:
     finding = find(url, profiles)
     weights = which_weights(order.weights, home)
     max_g = None if plate is None else plate.max_g
-    limits = known_limits(order.division_mg or finding.recipe.division_mg, plate, order.limit_g)
-    if limits is None and plate is not None:
-        limits = known_limits(int(plate.e_g * 1000), plate, None)  # d = e unless somebody says so
+    division_mg = order.division_mg or finding.recipe.division_mg
+    limits = known_limits(division_mg, plate, order.limit_g)
     job = _Job(
         finding=finding,
         url=url,
         scale=scale,
         profile=replace(profile, plate=plate, check_due_h=order.due_h or profile.check_due_h),
         loads=loads_for(weights, corners=order.corners, max_g=max_g),
+        division_mg=division_mg,
         limits=limits,
     )
-    _refuse_poor_weights(job)
+    if limits is not None:
+        _refuse_poor_weights(job, limits)
     return job
 
 
-def _refuse_poor_weights(job: _Job) -> None:
+def _refuse_poor_weights(job: _Job, limits: ScaleLimits) -> None:
     """Say before anything is weighed that a weight cannot judge this scale."""
-    if job.limits is not None:
-        for weight, _ in job.loads:
-            check_weight_suits(weight.mass_g, weight.error_g, limits=job.limits)
+    for weight, _ in job.loads:
+        check_weight_suits(weight.mass_g, weight.error_g, limits=limits)
 
 
-def _which_scale(order: CheckOrder, home: Home) -> str:
-    url = last_port(home.journal_path) if order.port is None else order.port
-    if url is None:
+def _may_judge(order: CheckOrder, job: _Job, division_mg: int) -> None:
+    """Say the same as soon as the lines have told the division; a plate was looked at before."""
+    limits = None if job.limits else known_limits(division_mg, None, order.limit_g)
+    if limits is None:
+        return
+    try:
+        _refuse_poor_weights(job, limits)
+    except SpecificationError as exc:
         raise SpecificationError(
-            "No scale is named, and none was used here before.",
-            hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
-        )
-    refuse_no_text(url, "The port")
-    return url
+            f"The scale seems to count in {plain_grams(limits.division_g)} g. {exc}",
+            hint="Or say what stands on the scale with --class, --e and --max, or in what it counts"
+            " with --division. Nothing is on record.",
+        ) from exc
 
 
-def _warn_of_due(loads: tuple[tuple[CheckWeight, str], ...]) -> None:
-    today = datetime.now(UTC).date().isoformat()
+def _warn_of_certificates(loads: tuple[tuple[CheckWeight, str], ...]) -> None:
+    today = datetime.now().astimezone().date().isoformat()
     for weight in dict.fromkeys(weight for weight, _ in loads):
+        if weight.certified_on > today:
+            sys.stderr.write(
+                f"The certificate of '{weight.name}' is dated {weight.certified_on}, which is yet"
+                " to come: the check goes on record so; see whether the date is right.\n"
+            )
         if weight.is_due(today):
             sys.stderr.write(
                 f"The certificate of '{weight.name}' ran out on {weight.due_on}: the check goes on"
@@ -261,23 +275,25 @@ def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
         plan = watch_plan(
             placements,
             job.limits,
-            job.finding.recipe,
-            descriptor=port.descriptor,
+            (job.division_mg, job.finding.recipe, port.descriptor),
             has_keys=not isinstance(keyboard, NoKeyboard),
         )
         watch = CheckWatch(plan)
-        sys.stderr.write(opening_text(_name(job), placements, against))
-        watch_scale(watch, port, keyboard, clock)
-    return watch.taken, job.limits or _learned(order, watch.division_mg)
+        sys.stderr.write(opening_text(scale_text(job.url), placements, against))
+        watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
+    return watch.taken, _settled_limits(order, job, watch)
 
 
-def _name(job: _Job) -> str:
-    stand_in = Address.parse(job.url).stand_in
-    return f"a {stand_in}" if stand_in else job.scale.removeprefix("path:")
-
-
-def _learned(order: CheckOrder, division_mg: int | None) -> ScaleLimits:
-    limits = known_limits(division_mg, order.plate, order.limit_g)
+def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLimits:
+    """Return what the scale is held against, now that its lines have told how it counts."""
+    if job.division_mg is not None and job.limits is not None:
+        return job.limits
+    plate = job.limits.plate if job.limits else None
+    try:
+        limits = known_limits(division_shown_mg(watch, plate), plate, order.limit_g)
+    except SpecificationError as exc:
+        said = f"{str(exc).rstrip('.')}: nothing is on record."
+        raise SpecificationError(said, hint=exc.hint) from exc
     if limits is None:
         raise SpecificationError(
             "The scale's division could not be told from what it sent.",
@@ -291,71 +307,22 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     close_open_run(store)
     now_ms = time.time_ns() // 1_000_000
     entry = store.append(Line(Kind.SCALE_CHECKED, scale_checked(check), now_ms))
-    if order.plate is not None or order.due_h is not None:
-        home.keep_profile(job.profile)
     state = check_state(store, scale=job.scale)
     batches = doubtful_batches(store, state, now_ms)
+    run = store.last_run()
+    limits = store.started(run.run).product.limits if run else None
     if order.as_json:
-        sys.stdout.write(check_json(check, entry.seq, batches) + "\n")
+        load_g = weighed_g(check, limits)
+        sys.stdout.write(check_json(check, entry.seq, batches, load_g) + "\n")
     else:
-        sys.stdout.write(_told(check, entry.seq, state, batches))
-        sys.stdout.write(_remarks(check, store) if check.is_fit else "")
+        sys.stdout.write(_told(check, entry.seq))
+        said = remarks(check, run, limits) if check.is_fit else (_AFTER_FAILING,)
+        sys.stdout.write("".join(map(filled, said)) + doubt_text(store, state, batches))
+    if order.plate is not None or order.due_h is not None:
+        home.keep_profile(job.profile)
     return 0 if check.is_fit else 1
 
 
-def _remarks(check: ScaleChecked, store: SqliteStore) -> str:
-    run = store.last_run()
-    limits = store.started(run.run).product.limits if run else None
-    return "".join(map(filled, remarks(check, run, limits)))
-
-
-def _told(
-    check: ScaleChecked, line: int, state: CheckState, batches: tuple[DoubtfulBatch, ...]
-) -> str:
+def _told(check: ScaleChecked, line: int) -> str:
     verdict = filled(f"{check.text} It is on record as line {line}.")
-    text = f"\n{findings_text(check)}{verdict}"
-    if check.is_fit:
-        return text
-    return f"{text}Do not go on with this scale until it is mended.\n\n" + doubtful_text(
-        batches, state
-    )
-
-
-def show_state(order: CheckOrder) -> int:
-    """Tell how it stands with a scale, without weighing.
-
-    Parameters
-    ----------
-    order : CheckOrder
-
-    Returns
-    -------
-    int
-        Exit code: 1 where no good check is on record, or it is too old.
-
-    Raises
-    ------
-    SpecificationError
-        If it is not clear which scale is meant.
-    JournalError
-        If the journal cannot be read.
-    """
-    home = Home.find(order.home)
-    url = _which_scale(order, home)
-    scale = key_of(Address.parse(url))
-    profile = home.profiles().get(scale, Profile(scale))
-    due_h, now_ms = order.due_h or profile.check_due_h, time.time_ns() // 1_000_000
-    state = state_on_disk(home.journal_path, scale=scale, due_h=due_h)
-    batches: tuple[DoubtfulBatch, ...] = ()
-    if state.last is not None:
-        with closing(open_for_reading(home.journal_path)) as store:
-            batches = doubtful_batches(store, state, now_ms)
-    if order.as_json:
-        sys.stdout.write(state_json(state, batches, now_ms) + "\n")
-    else:
-        sys.stdout.write(filled(state.text(now_ms)))
-        if state.last is not None:
-            sys.stdout.write(findings_text(state.last.check))
-            if not state.last.check.is_fit:
-                sys.stdout.write(doubtful_text(batches, state))
-    return 0 if state.is_good(now_ms) else 1
+    return f"\n{findings_text(check)}{verdict}"

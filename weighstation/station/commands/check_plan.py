@@ -9,16 +9,23 @@ from typing import TYPE_CHECKING
 
 from weighstation import __version__
 from weighstation.journal import CheckFinding, CheckStep, HeldAgainst, ScaleChecked, UsedWeight
-from weighstation.metrology import Judgement, ScaleLimits, Shown, Step
-from weighstation.quantities import MG_PER_G
+from weighstation.metrology import (
+    Judgement,
+    Plate,
+    ScaleLimits,
+    Shown,
+    Step,
+    accuracy_class,
+)
+from weighstation.quantities import MG_PER_G, exact_grams
 from weighstation.station.bench.check_watch import Placement, WatchPlan
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from weighstation.acquire import Recipe
-    from weighstation.metrology import CheckWeight, Plate
-    from weighstation.station.bench.check_watch import Taken
+    from weighstation.metrology import CheckWeight
+    from weighstation.station.bench.check_watch import CheckWatch, Taken
 
 CORNERS = ("front left", "front right", "back right", "back left")
 TIMES = 3
@@ -70,7 +77,7 @@ def loads_for(
     Notes
     -----
     Each weight once in the middle. With one or two weights the heaviest three times, for
-    repeatability; with more, or with corners, that would take longer than a minute. At the corners
+    repeatability; with more, or with two and corners, that would take too long. At the corners
     the weight nearest to a third of Max: OIML R 76-1:2006, 3.6.2 (from memory); the heaviest where
     Max is not known.
     """
@@ -108,30 +115,53 @@ def known_limits(
     Parameters
     ----------
     division_mg : int, milligrams, or None
+        With a plate, None stands for e.
     plate : Plate or None
     house_g : Decimal, grams, or None
 
     Returns
     -------
     ScaleLimits or None
-        None while the division is not known.
+        None while neither the division nor a plate is known.
 
     Raises
     ------
     SpecificationError
         If the limits make no sense.
     """
-    if division_mg is None:
-        return None
-    return ScaleLimits(Decimal(division_mg) / MG_PER_G, plate=plate, house_g=house_g)
+    if division_mg is not None:
+        return ScaleLimits(Decimal(division_mg) / MG_PER_G, plate=plate, house_g=house_g)
+    return None if plate is None else ScaleLimits(plate.e_g, plate=plate)
+
+
+def division_shown_mg(watch: CheckWatch, plate: Plate | None) -> int | None:
+    """Return the division by which a scale has counted in a check.
+
+    Parameters
+    ----------
+    watch : CheckWatch
+    plate : Plate or None
+
+    Returns
+    -------
+    int, milligrams, or None
+        e of the plate where all that was shown at rest is a multiple of it: the lines may have
+        more places than the scale counts in, and a check shows few values to learn from.
+    """
+    learned_mg = watch.division_mg
+    if plate is None or learned_mg is None:
+        return learned_mg
+    e_mg = round(exact_grams(plate.e_g) * MG_PER_G)
+    is_finer = learned_mg < e_mg
+    may_be_e = is_finer and all(one.indicated_mg % e_mg == 0 for one in watch.taken)
+    return e_mg if may_be_e else learned_mg
 
 
 def watch_plan(
     placements: tuple[Placement, ...],
     limits: ScaleLimits | None,
-    recipe: Recipe,
+    scale: tuple[int | None, Recipe, bytes | None],
     *,
-    descriptor: bytes | None,
     has_keys: bool,
 ) -> WatchPlan:
     """Return what the watch is to see.
@@ -140,18 +170,20 @@ def watch_plan(
     ----------
     placements : tuple of Placement
     limits : ScaleLimits or None
-    recipe : Recipe
-    descriptor : bytes or None
+    scale : tuple of (int or None, Recipe, bytes or None)
+        Its division in milligrams where it is known, how its lines are read, and what its reports
+        mean.
     has_keys : bool
 
     Returns
     -------
     WatchPlan
     """
+    division_mg, recipe, descriptor = scale
     return WatchPlan(
         placements=placements,
         zero_mg=0 if limits is None else int(limits.zero_g * MG_PER_G),
-        division_mg=None if limits is None else int(limits.division_g * MG_PER_G),
+        division_mg=division_mg,
         recipe=recipe,
         descriptor=descriptor,
         has_keys=has_keys,
@@ -260,6 +292,36 @@ def _held_against(limits: ScaleLimits) -> HeldAgainst:
         max_ug=_ug(Fraction(plate.max_g)) if plate else None,
         limit_ug=None if house is None else _ug(Fraction(house)),
     )
+
+
+def limits_of(held: HeldAgainst) -> ScaleLimits:
+    """Return the limits of a check that is on record.
+
+    Parameters
+    ----------
+    held : HeldAgainst
+
+    Returns
+    -------
+    ScaleLimits
+
+    Raises
+    ------
+    SpecificationError
+        If they make no sense.
+    """
+    plate = None
+    if held.e_ug is not None and held.max_ug is not None:
+        plate = Plate(accuracy_class(held.accuracy_class), _of_ug(held.e_ug), _of_ug(held.max_ug))
+    return ScaleLimits(
+        Decimal(held.division_mg) / MG_PER_G,
+        plate=plate,
+        house_g=None if held.limit_ug is None else _of_ug(held.limit_ug),
+    )
+
+
+def _of_ug(mass_ug: int) -> Decimal:
+    return Decimal(mass_ug) / _UG_PER_G
 
 
 def _ug(mass_g: Fraction) -> int:

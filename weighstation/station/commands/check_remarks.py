@@ -7,7 +7,8 @@ import statistics
 from typing import TYPE_CHECKING
 
 from weighstation.metrology import Scatter, Step, least_load, misjudged, piece_uncertainty
-from weighstation.quantities import MG_PER_G, grams
+from weighstation.quantities import MG_PER_G, exact_grams, grams
+from weighstation.station.commands.check_plan import limits_of
 
 if TYPE_CHECKING:
     from weighstation.journal import RunState, ScaleChecked
@@ -22,31 +23,60 @@ ENOUGH_PIECES = 10
 _UG_PER_G = 1_000_000
 
 
-def uncertainty_of(check: ScaleChecked) -> Uncertainty:
-    """Return how sure the weight of one piece is, near the heaviest load of a check.
+def uncertainty_of(check: ScaleChecked, load_g: float) -> Uncertainty:
+    """Return how sure one weight is, by what a check has found.
 
     Parameters
     ----------
     check : ScaleChecked
+    load_g : float, grams
+        What is weighed; what the scale may be wrong is taken at this load.
 
     Returns
     -------
     Uncertainty
 
+    Raises
+    ------
+    SpecificationError
+        If that is more than Max.
+
     Notes
     -----
-    The scatter of a repeated load is that of the display, so its rounding counts twice: a little
-    more doubt than there is. A load that was put on once says nothing of it.
+    The scatter is that of the heaviest load, which is the one that is repeated. It is that of the
+    display, so its rounding counts twice: a little more doubt than there is. A load that was put
+    on once says nothing of it.
     """
     loads = [step for step in check.steps if step.step == Step.LOAD.value]
     heaviest_ug = max(step.load_ug for step in loads)
     shown_g = [grams(step.indicated_mg) for step in loads if step.load_ug == heaviest_ug]
-    limits_ug = [finding.limit_ug for finding in check.findings if finding.load_ug == heaviest_ug]
+    limits = limits_of(check.held_against)
     return piece_uncertainty(
         grams(check.held_against.division_mg),
         repeatability_g=statistics.stdev(shown_g) if len(shown_g) > 1 else 0.0,
-        permissible_error_g=max(limits_ug) / _UG_PER_G,
+        permissible_error_g=float(limits.at(exact_grams(load_g))),
     )
+
+
+def weighed_g(check: ScaleChecked, limits: Limits | None) -> float:
+    """Return at what load it is told how sure a weight is.
+
+    Parameters
+    ----------
+    check : ScaleChecked
+    limits : Limits or None
+        Of what was divided last.
+
+    Returns
+    -------
+    float, grams
+        A piece, as far as the scale reaches; without one the heaviest load of the check.
+    """
+    if limits is None:
+        return max(step.load_ug for step in check.steps) / _UG_PER_G
+    max_ug = check.held_against.max_ug
+    target_g = grams(limits.target_mg)
+    return target_g if max_ug is None else min(target_g, max_ug / _UG_PER_G)
 
 
 def remarks(check: ScaleChecked, run: RunState | None, limits: Limits | None) -> tuple[str, ...]:
@@ -65,7 +95,8 @@ def remarks(check: ScaleChecked, run: RunState | None, limits: Limits | None) ->
     tuple of str
         None of them is a bar.
     """
-    said = [uncertainty_of(check).text]
+    load_g = weighed_g(check, limits)
+    said = [uncertainty_of(check, load_g).text_at(load_g)]
     if run is not None and limits is not None:
         found = (_far_off(check, limits), _below_min(check, limits), _coarse(check, run, limits))
         said += [text for text in found if text]
@@ -122,7 +153,8 @@ def misjudged_at(check: ScaleChecked, run: RunState, limits: Limits) -> Misjudge
     mean, sd_mg = run.first.mean_d_mg, run.first.sd_mg
     if run.first.n < ENOUGH_PIECES or mean is None or sd_mg is None:
         return None
-    d_g, sure = grams(check.held_against.division_mg), uncertainty_of(check)
+    d_g = grams(check.held_against.division_mg)
+    sure = uncertainty_of(check, weighed_g(check, limits))
     own_g2 = (sd_mg / MG_PER_G) ** 2 - d_g**2 / 6  # less what zero and load were rounded by
     scatter = Scatter(
         sd_g=math.sqrt(max(own_g2, (d_g / 10) ** 2)),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from textwrap import fill
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 _UG_PER_G = 1_000_000
 _LINE = 78
+_LONGEST_NAME = 28
+"""A longer name of a weight is cut short where a line of 80 says what to do with it."""
 SECONDS_A_LOAD = 6
 
 
@@ -73,14 +76,18 @@ def asked_text(watch: CheckWatch, *, has_keys: bool) -> str:
         One line.
     """
     shown = _shown(watch.shown_mg, watch)
-    as_it_is = "; Enter: take it as it is" if has_keys else ""
     match watch.trouble:
         case Trouble.NOT_EMPTY:
             return f"The scale shows {shown}: take everything off the pan"
         case Trouble.NOT_ZERO:
-            return f"Empty, it shows {shown}: clean it, press its zero key{as_it_is}"
+            fails = "; Enter: it fails so" if has_keys else ""
+            return f"Empty, it shows {shown}: clean it, press its zero key{fails}"
         case Trouble.ANOTHER_LOAD:
-            return f"It shows {shown}, not {_load(watch.wanted)}: put on that alone{as_it_is}"
+            fails = "; if it is, Enter: fails" if has_keys else ""
+            return f"It shows {shown}, not {_mass(watch.wanted)}: put that on alone{fails}"
+        case Trouble.LEFT_OVER:
+            fails = "; if it is off, Enter: fails" if has_keys else ""
+            return f"It shows {shown}: take everything off{fails}"
         case Trouble.NONE:
             return _asked(watch)
 
@@ -107,15 +114,24 @@ def _asked(watch: CheckWatch) -> str:
     where = f"at the {wanted.where}" if wanted.where else "in the middle"
     again = watch.taken[-2:-1] and watch.taken[-2].placement == wanted
     verb = "Again" if again else "Put on"
-    return f"{verb} {place}/{watch.count}: {_load(wanted)} {where}"
+    load = _load(replace(wanted, weight=_shortened(wanted.weight)))
+    return f"{verb} {place}/{watch.count}: {load} {where}"
 
 
-def _load(wanted: Placement | None) -> str:
+def _shortened(name: str) -> str:
+    """Return the name of a weight so that a line has room for what is to be done with it."""
+    is_long = len(name) > _LONGEST_NAME
+    return f"{name[: _LONGEST_NAME - 1]}\N{HORIZONTAL ELLIPSIS}" if is_long else name
+
+
+def _load(placed: Placement) -> str:
     """Return a load and its weight; a name that says the grams says enough."""
-    if wanted is None:
-        return ""
-    mass = f"{wanted.load_mg / MG_PER_G:g} g"
-    return wanted.weight if wanted.weight.startswith(mass) else f"{mass} ({wanted.weight})"
+    mass = _mass(placed)
+    return placed.weight if placed.weight.startswith(mass) else f"{mass} ({placed.weight})"
+
+
+def _mass(placed: Placement | None) -> str:
+    return "" if placed is None else f"{placed.load_mg / MG_PER_G:.10g} g"
 
 
 def _shown(shown_mg: int | None, watch: CheckWatch) -> str:
@@ -173,29 +189,42 @@ def doubtful_text(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
     -------
     str
     """
-    good = state.last_good
     if not batches:
-        since = "since its last good check" if good else "so far"
+        since = "since its last good check" if state.last_good else "so far"
         return f"Nothing that counts was weighed on this scale {since}.\n"
     count = sum(len(batch.numbers) for batch in batches)
-    pieces = "1 piece is" if count == 1 else f"{count} pieces are"
-    which = (
-        f"all since the last good check of this scale ({clock_text(good.t_utc_ms)}, line"
-        f" {good.line})"
-        if good
-        else "all that was weighed on this scale, because no good check of it is on record"
-    )
-    text = fill(f"{pieces} doubtful: {which}.", _LINE) + "\n"
+    text = filled(f"{_how_many(count, state)}: {_which(batches, state)}.")
     text += "".join(_batch_text(batch) for batch in batches)
     rest = count - sum(len(batch.again) for batch in batches)
     if rest:
-        text += fill(
+        text += filled(
             "Dough does not wait: what is shaped already goes on, and its loaves are weighed when"
-            " they are baked, before they are sold.",
-            _LINE,
+            " they are baked, before they are sold."
         )
-        text += "\n"
     return text
+
+
+def _how_many(count: int, state: CheckState) -> str:
+    is_one, stays = count == 1, state.last is not None and state.last.check.is_fit
+    verb = ("stays" if is_one else "stay") if stays else ("is" if is_one else "are")
+    return f"{count} {'piece' if is_one else 'pieces'} {verb} doubtful"
+
+
+def _which(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
+    last, good = state.last, state.last_good
+    if last is not None and last.check.is_fit:
+        before = last.check.good_line
+        since = f" and since the one on line {before}" if before else ""
+        return (
+            f"all that was weighed on this scale before the check on line {last.line}{since},"
+            f" because the one on line {batches[0].failed_line} failed"
+        )
+    if good is None:
+        return "all that was weighed on this scale, because no good check of it is on record"
+    return (
+        f"all since the last good check of this scale ({clock_text(good.t_utc_ms)}, line"
+        f" {good.line})"
+    )
 
 
 def _batch_text(batch: DoubtfulBatch) -> str:
@@ -231,7 +260,9 @@ def numbers_text(numbers: Sequence[int]) -> str:
     return f"piece {said}" if len(numbers) == 1 else f"pieces {said}"
 
 
-def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch]) -> str:
+def check_json(
+    check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch], load_g: float
+) -> str:
     """Return a check as one JSON object.
 
     Parameters
@@ -240,6 +271,8 @@ def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch])
     line : int
         Number of its line.
     batches : sequence of DoubtfulBatch
+    load_g : float, grams
+        What it is told of how sure a weight is.
 
     Returns
     -------
@@ -285,7 +318,8 @@ def check_json(check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch])
             }
             for finding in check.findings
         ],
-        "piece_uncertainty_g": round(uncertainty_of(check).expanded_g, 4),
+        "piece_g": load_g,
+        "piece_uncertainty_g": round(uncertainty_of(check, load_g).expanded_g, 4),
         "doubtful": batches_json(batches),
     }
     return json.dumps(told, ensure_ascii=False)

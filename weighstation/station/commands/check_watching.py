@@ -7,13 +7,17 @@ from dataclasses import dataclass
 from shutil import get_terminal_size
 from typing import TYPE_CHECKING
 
-from weighstation.errors import ScaleError, SpecificationError
+from weighstation.errors import ScaleError, SpecificationError, WeighstationError
 from weighstation.station.commands.check_texts import asked_text, now_text, taken_text
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from weighstation.station.bench.check_watch import CheckWatch
     from weighstation.station.panel.keyboard import Keyboard
-    from weighstation.station.ports import Clock, Port
+    from weighstation.station.ports import Arrival, Clock, Port
+
+    MayJudge = Callable[[int], None]
 
 LOOK_S = 0.1
 SILENT_S = 10.0
@@ -74,7 +78,9 @@ class Prompt:
         sys.stderr.flush()
 
 
-def watch_scale(watch: CheckWatch, port: Port, keyboard: Keyboard, clock: Clock) -> None:
+def watch_scale(
+    watch: CheckWatch, port: Port, keyboard: Keyboard, clock: Clock, may_judge: MayJudge
+) -> None:
     """Follow a scale until all loads were seen.
 
     Parameters
@@ -86,29 +92,54 @@ def watch_scale(watch: CheckWatch, port: Port, keyboard: Keyboard, clock: Clock)
         Entered.
     clock : callable, seconds
         Of the port.
+    may_judge : callable, milligrams
+        Is told the division whenever it is learned, and raises where the weights cannot judge a
+        scale of that division.
 
     Raises
     ------
     ScaleError
         If the link is lost, or the scale says nothing or nothing that is a weight.
     SpecificationError
-        If a recording ends, or nobody goes on, before all was seen.
+        If a recording ends, or nobody goes on, before all was seen, or the weights are too poor.
     """
     prompt = Prompt(sys.stderr.isatty(), keyboard.is_open)
+    try:
+        _follow(watch, (port, keyboard, clock), prompt, may_judge)
+    except WeighstationError:
+        prompt.leave()
+        raise
+
+
+def _follow(
+    watch: CheckWatch, bench: tuple[Port, Keyboard, Clock], prompt: Prompt, may_judge: MayJudge
+) -> None:
+    port, keyboard, clock = bench
     prompt.show(watch)
-    began_s = heard_s = clock()
+    division_mg, began_s = watch.division_mg, clock()
+    heard_s = began_s
     while not watch.is_done:
-        arrival = port.read(LOOK_S)
+        arrival = _next_arrival(port)
         if arrival is not None:
             heard_s = clock()
             watch.feed(arrival.data, arrival.t_s)
         elif port.ended:
-            prompt.leave()
             raise _ended(watch)
+        if watch.division_mg is not None and watch.division_mg != division_mg:
+            division_mg = watch.division_mg
+            may_judge(division_mg)
         if any(key in TAKES for key in keyboard.read(0)):
             watch.accept()
         prompt.show(watch)
-        _refuse_silence(clock() - heard_s, clock() - began_s, watch, prompt)
+        _refuse_silence(clock() - heard_s, clock() - began_s, watch)
+
+
+def _next_arrival(port: Port) -> Arrival | None:
+    try:
+        return port.read(LOOK_S)
+    except ScaleError as exc:
+        said = f"{str(exc).rstrip('.')}: nothing is on record."
+        raise type(exc)(said, hint=exc.hint) from exc
 
 
 def _ended(watch: CheckWatch) -> SpecificationError:
@@ -119,18 +150,15 @@ def _ended(watch: CheckWatch) -> SpecificationError:
     )
 
 
-def _refuse_silence(silent_s: float, lasted_s: float, watch: CheckWatch, prompt: Prompt) -> None:
+def _refuse_silence(silent_s: float, lasted_s: float, watch: CheckWatch) -> None:
     if watch.refusal:
-        prompt.leave()
         raise ScaleError(watch.refusal)
     if silent_s > SILENT_S:
-        prompt.leave()
         raise ScaleError(
             f"The scale has said nothing for {silent_s:.0f} s: nothing is on record.",
             hint="See that it is switched on and sends all the time, and check again.",
         )
     if lasted_s > MOST_S:
-        prompt.leave()
         raise SpecificationError(
             "The check was left alone for too long: nothing is on record.", hint="Check again."
         )

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.quantities import MG_PER_G
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.wording import promised
+from weighstation.station.commands.guarding import as_promised
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.options import refuse_no_text
 from weighstation.station.commands.resume import last_promise
@@ -39,6 +40,8 @@ class DivideOrder:
     way : Way
     division_mg : int, milligrams, or None
     lifted : LiftedPolicy
+    guard : bool or None
+        Draw the band in by what a weighing does not know; None for what the product says.
     resume : bool or None
     record : Path or None
         Where to keep the scale's bytes.
@@ -57,6 +60,7 @@ class DivideOrder:
     way: Way = Way.SINGLE
     division_mg: int | None = None
     lifted: LiftedPolicy = LiftedPolicy.GUESS
+    guard: bool | None = None
     resume: bool | None = None
     record: Path | None = None
     events: bool = False
@@ -89,6 +93,8 @@ def run_divide(order: DivideOrder) -> int:
     home = Home.find(order.home)
     home.make()
     product, currency = what_to_divide(order, home)
+    if order.guard is not None:
+        product = replace(product, is_guarded=order.guard)
     if order.dough_mg is not None:
         _refuse_too_little(order.dough_mg, product.limits.target_mg)
     view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
@@ -156,8 +162,10 @@ def what_to_divide(order: DivideOrder, home: Home) -> tuple[Product, str]:
     if home.products_path.exists():
         catalogue = home.catalogue()
         if any(product.name == last.product.name for product in catalogue.products):
-            return catalogue.product(last.product.name), catalogue.currency
-    return last.product, last.currency
+            product = catalogue.product(last.product.name)
+            is_guarded = product.is_guarded or last.product.is_guarded
+            return replace(product, is_guarded=is_guarded), catalogue.currency
+    return as_promised(last), last.currency
 
 
 def which_scale(order: DivideOrder, home: Home) -> str:

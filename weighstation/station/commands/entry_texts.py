@@ -72,7 +72,10 @@ def _said_piece(body: Body) -> str:
 
 def _said_started(body: Body) -> str:
     product, target = str(body["product"]), _grams(body, "target_mg")
-    return f"run {body['run']}: " + (target if product == target else f"{product}, {target}")
+    said = target if product == target else f"{product}, {target}"
+    guard = body.get("guard")
+    drawn_in = f", band drawn in by {_grams(guard, 'width_mg')}" if isinstance(guard, dict) else ""
+    return f"run {body['run']}: {said}{drawn_in}"
 
 
 def _said_turned(body: Body) -> str:
@@ -92,6 +95,15 @@ def _said_checked(body: Body) -> str:
     return f"{body['scale']}: {body['verdict']}{who}; {body['text']}"
 
 
+def _said_noted(body: Body) -> str:
+    settles = (
+        f" failed by mistake, says {body['person']}, settled by line {body['settled_by']}"
+        if "settled_by" in body
+        else ""
+    )
+    return f"line {body['about']}{settles}: {body['text']}"
+
+
 _TOOK_FOR = {TookFor.CAME_BACK: "brought back", TookFor.BOARDED: "boarded"}
 _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.RUN_STARTED: _said_started,
@@ -102,7 +114,7 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.VOIDED: lambda body: (
         f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
     ),
-    Kind.NOTED: lambda body: f"line {body['about']}: {body['text']}",
+    Kind.NOTED: _said_noted,
     Kind.SIGNAL: lambda body: f"{body['text']} {body['reaction']}",
     Kind.SCALE_CHECKED: _said_checked,
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",

@@ -143,8 +143,12 @@ class Home:
 
         profiles = self.profiles()
         old = profiles.get(profile.identity)
-        if old is not None and profile.plate is None:  # learned anew: its plate stays what it was
-            profile = replace(profile, plate=old.plate, check_due_h=old.check_due_h)
+        if old is not None:  # what is not said anew stays what it was
+            profile = replace(
+                profile,
+                plate=profile.plate or old.plate,
+                check_due_h=profile.check_due_h or old.check_due_h,
+            )
         profiles[profile.identity] = profile
         self.make()
         beside = self.scales_path.with_suffix(".toml.new")

@@ -74,9 +74,10 @@ class Interrupted:
         bool
         """
         was = self.promise
-        return (was.product.name, was.product.limits, was.way) == (
+        return (was.product.name, was.product.limits, was.product.is_guarded, was.way) == (
             product.name,
             product.limits,
+            product.is_guarded,
             way,
         )
 

@@ -27,6 +27,7 @@ from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
 from weighstation.station.bench.watch import usual_spread_mg
 from weighstation.station.commands.check_state import CheckState, check_state
+from weighstation.station.commands.guarding import guard_text, guarded
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.resume import (
     Interrupted,
@@ -45,6 +46,7 @@ from weighstation.station.stores import is_empty_file, open_for_writing
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from weighstation.specification import Guard
     from weighstation.station.commands.home import Home
     from weighstation.station.devices.opening import Finding
     from weighstation.station.ports import Clock
@@ -87,6 +89,8 @@ class Job:
     view : View
     virtual : bool
         The scale's time stands for the clock, because it runs faster.
+    guard : Guard or None
+        How the product's band was drawn in.
     """
 
     product: Product
@@ -101,6 +105,7 @@ class Job:
     record: Path | None = None
     view: View = View.PANEL
     virtual: bool = False
+    guard: Guard | None = None
 
 
 def sit(job: Job, home: Home) -> int:
@@ -135,13 +140,14 @@ def sit(job: Job, home: Home) -> int:
             home.journal_path, journal_id=secrets.token_hex(16), station=_new_name()
         )
         stack.callback(store.close)
+        checks = _checks(job, home, store)
+        job = _guarded(job, checks)
         began_s = time.monotonic()
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
-        checks = _checks(job, home, store)
         runner = _runner(_settled(job, finding), scale, store, (going_on, checks))
         return _weigh(job, runner, store)
 
@@ -155,6 +161,14 @@ def _checks(job: Job, home: Home, store: Store) -> CheckState:
     if said := _check_notice(job, state):
         sys.stderr.write(f"{said}\n")
     return state
+
+
+def _guarded(job: Job, checks: CheckState) -> Job:
+    """Return the job with its band drawn in where that was asked for, and say so."""
+    product, guard = guarded(job.product, job.way, checks)
+    if guard is not None:
+        sys.stderr.write(f"{guard_text(product, guard)}\n")
+    return replace(job, product=product, guard=guard)
 
 
 def _check_notice(job: Job, state: CheckState) -> str:
@@ -250,6 +264,7 @@ def _promise(job: Job, going_on: Interrupted | None, checks: CheckState) -> RunS
         dough_mg=_dough_mg(job, going_on),
         scale_identity=checks.scale,
         last_check=checks.known,
+        guard=job.guard,
     )
 
 

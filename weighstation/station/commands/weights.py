@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.metrology import CheckWeight, weight_class
+from weighstation.specification import MOST_G
 from weighstation.station.commands.options import load_from
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ _MASSES = ("nominal_g", "certified_g", "uncertainty_g")
 _GIVEN = re.compile(r"(?P<grams>[0-9.,]+)\s*g?\s*:\s*(?P<cls>\w+)")
 _EXAMPLE = (
     'Write a table like [[weight]] with name = "box 1", nominal_g = 500, class = "M1",'
-    " certified_on = 2026-01-15."
+    " certified_on = 2026-01-15; grams with a decimal point, not a comma."
 )
 
 
@@ -83,14 +84,17 @@ def _weight(table: Mapping[str, object]) -> CheckWeight:
     nominal, certified, uncertainty = (_mass(table, key) for key in _MASSES)
     if nominal is None:
         raise SpecificationError("nominal_g is missing")
+    certified_on, due_on = _date(table, "certified_on"), _date(table, "due_on")
+    if certified_on and due_on and due_on < certified_on:
+        raise SpecificationError("due_on is before certified_on")
     return CheckWeight(
         name=name.strip(),
         nominal_g=nominal,
         weight_class=weight_class(str(table["class"])) if "class" in table else None,
         certified_g=certified,
         uncertainty_g=uncertainty,
-        certified_on=_date(table, "certified_on"),
-        due_on=_date(table, "due_on"),
+        certified_on=certified_on,
+        due_on=due_on,
     )
 
 
@@ -100,6 +104,8 @@ def _mass(table: Mapping[str, object], key: str) -> Decimal | None:
         return None
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise SpecificationError(f"{key} must be a number of grams")
+    if abs(value) >= MOST_G:
+        raise SpecificationError(f"{key} must be a number of grams, less than {MOST_G}")
     return Decimal(str(value))
 
 
