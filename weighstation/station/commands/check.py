@@ -41,6 +41,7 @@ from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.options import refuse_no_text
 from weighstation.station.commands.resume import close_open_run
+from weighstation.station.commands.settling import unlike_text
 from weighstation.station.commands.weights import which_weights
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.devices.profiles import Profile
@@ -350,6 +351,8 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     else:
         sys.stdout.write(_told(check, entry.seq))
         said = remarks(check, run, limits) if check.is_fit else (_AFTER_FAILING,)
+        unlike = unlike_text(store, entry.seq) if check.is_fit else ""
+        said = (*said, unlike) if unlike else said
         sys.stdout.write("".join(map(filled, said)) + doubt_text(store, state, batches))
     if order.plate is not None or order.due_h is not None:
         home.keep_profile(job.profile)

@@ -148,27 +148,30 @@ def sit(job: Job, home: Home) -> int:
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
+        _say(job, checks)
         runner = _runner(_settled(job, finding), scale, store, (going_on, checks))
         return _weigh(job, runner, store)
 
 
 def _checks(job: Job, home: Home, store: Store) -> CheckState:
-    """Return how it stands with the checks of this scale, and say what is not well."""
+    """Return how it stands with the checks of this scale."""
     address = Address.parse(job.url)
     profile = home.profiles().get(key_of(address))
     due_h = profile.check_due_h if profile else None
-    state = check_state(store, scale=key_of(address), due_h=due_h)
-    if said := _check_notice(job, state):
-        sys.stderr.write(f"{said}\n")
-    return state
+    return check_state(store, scale=key_of(address), due_h=due_h)
 
 
 def _guarded(job: Job, checks: CheckState) -> Job:
-    """Return the job with its band drawn in where that was asked for, and say so."""
+    """Return the job with its band drawn in where that was asked for."""
     product, guard = guarded(job.product, job.way, checks)
-    if guard is not None:
-        sys.stderr.write(f"{guard_text(product, guard)}\n")
     return replace(job, product=product, guard=guard)
+
+
+def _say(job: Job, checks: CheckState) -> None:
+    """Say what is not well with the checks of the scale, and that the band was drawn in."""
+    guard_said = guard_text(job.product, job.guard) if job.guard else ""
+    for said in filter(None, (_check_notice(job, checks), guard_said)):
+        sys.stderr.write(f"{said}\n")
 
 
 def _check_notice(job: Job, state: CheckState) -> str:
