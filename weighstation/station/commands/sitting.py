@@ -91,6 +91,8 @@ class Job:
         The scale's time stands for the clock, because it runs faster.
     guard : Guard or None
         How the product's band was drawn in.
+    changeover : tuple of str
+        What may not travel from the batch before, one plain sentence each.
     """
 
     product: Product
@@ -106,6 +108,7 @@ class Job:
     view: View = View.PANEL
     virtual: bool = False
     guard: Guard | None = None
+    changeover: tuple[str, ...] = ()
 
 
 def sit(job: Job, home: Home) -> int:
@@ -153,12 +156,12 @@ def sit(job: Job, home: Home) -> int:
 
 
 def _checks(job: Job, home: Home, store: Store) -> CheckState:
-    """Return how it stands with the checks of this scale, and say what is not well."""
+    """Return how it stands with the checks of this scale, and say all that is to be minded."""
     address = Address.parse(job.url)
     profile = home.profiles().get(key_of(address))
     due_h = profile.check_due_h if profile else None
     state = check_state(store, scale=key_of(address), due_h=due_h)
-    if said := _check_notice(job, state):
+    for said in _notices(job, state):
         sys.stderr.write(f"{said}\n")
     return state
 
@@ -179,6 +182,12 @@ def _check_notice(job: Job, state: CheckState) -> str:
     now_ms = time.time_ns() // 1_000_000
     is_unchecked_stand_in = state.last is None and Address.parse(job.url).stand_in
     return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+
+
+def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
+    """Return what is to be minded before the first piece, one sentence or two each."""
+    check = _check_notice(job, state)
+    return ((check,) if check else ()) + job.changeover
 
 
 def _new_name() -> str:
@@ -236,7 +245,7 @@ def _runner(
         first_spread_mg=usual_spread_mg(
             store.runs(), job.product.name, job.product.limits.target_mg
         ),
-        notice=_check_notice(job, checks),
+        notice=" ".join(_notices(job, checks)),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()
