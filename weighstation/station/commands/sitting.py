@@ -91,6 +91,8 @@ class Job:
         The scale's time stands for the clock, because it runs faster.
     guard : Guard or None
         How the product's band was drawn in.
+    changeover : tuple of str
+        What may not travel from the batch before, one plain sentence each.
     """
 
     product: Product
@@ -106,6 +108,7 @@ class Job:
     view: View = View.PANEL
     virtual: bool = False
     guard: Guard | None = None
+    changeover: tuple[str, ...] = ()
 
 
 def sit(job: Job, home: Home) -> int:
@@ -168,9 +171,9 @@ def _guarded(job: Job, checks: CheckState) -> Job:
 
 
 def _say(job: Job, checks: CheckState) -> None:
-    """Say what is not well with the checks of the scale, and that the band was drawn in."""
-    guard_said = guard_text(job.product, job.guard) if job.guard else ""
-    for said in filter(None, (_check_notice(job, checks), guard_said)):
+    """Say what is to be minded, and that the band was drawn in."""
+    guard_said = (guard_text(job.product, job.guard),) if job.guard else ()
+    for said in _notices(job, checks) + guard_said:
         sys.stderr.write(f"{said}\n")
 
 
@@ -182,6 +185,12 @@ def _check_notice(job: Job, state: CheckState) -> str:
     now_ms = time.time_ns() // 1_000_000
     is_unchecked_stand_in = state.last is None and Address.parse(job.url).stand_in
     return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+
+
+def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
+    """Return what is to be minded before the first piece, one sentence or two each."""
+    check = _check_notice(job, state)
+    return ((check,) if check else ()) + job.changeover
 
 
 def _new_name() -> str:
@@ -239,7 +248,7 @@ def _runner(
         first_spread_mg=usual_spread_mg(
             store.runs(), job.product.name, job.product.limits.target_mg
         ),
-        notice=_check_notice(job, checks),
+        notice=" ".join(_notices(job, checks)),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()

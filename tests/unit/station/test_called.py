@@ -1,4 +1,4 @@
-"""What the demo says to try next can be typed as it stands."""
+"""What a command says to type next can be typed as it stands."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import shlex
 import sys
 from typing import TYPE_CHECKING
 
-from weighstation.station.commands.demo import called
+from weighstation.station.commands.called import called
 
 if TYPE_CHECKING:
     from pathlib import Path
