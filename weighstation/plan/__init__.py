@@ -30,6 +30,7 @@ from weighstation.plan.board_facts import (
     PieceVoided,
 )
 from weighstation.plan.boards import Boards
+from weighstation.plan.changeover import travels
 from weighstation.plan.clock import DoughClock, Fit, Outlook
 from weighstation.plan.fermentation import Law, mean_rate, rate
 from weighstation.plan.flour import BenchFlour, Dusting, bench_flour, picked_up_g
@@ -210,6 +211,7 @@ __all__ = [
     "split_of_samples",
     "stages_of",
     "time_limit",
+    "travels",
     "uses_of_leftover",
     "weight_after",
     "weight_before",

@@ -31,6 +31,7 @@ Common practice: before the first use of the day, and once a shift.
 AGAIN_WITHIN_MIN = 20
 """Younger pieces may still lie unshaped, to be weighed again; house figure, about a bench rest."""
 _MS_PER_H = 3_600_000
+_CLOCK_MAY_BE_OFF_MS = 60_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ class CheckState:
         return self.last is not None and self.last.check.is_fit and not self.is_overdue(now_ms)
 
     def is_overdue(self, now_ms: int) -> bool:
-        """Tell whether the last check is longer ago than it should be.
+        """Tell whether the last check is longer ago than it should be, or yet to come.
 
         Parameters
         ----------
@@ -98,7 +99,10 @@ class CheckState:
         -------
         bool
         """
-        return self.last is not None and now_ms - self.last.t_utc_ms > self.due_h * _MS_PER_H
+        if self.last is None:
+            return False
+        ago_ms = now_ms - self.last.t_utc_ms
+        return not -_CLOCK_MAY_BE_OFF_MS <= ago_ms <= self.due_h * _MS_PER_H
 
     @property
     def doubted_from(self) -> int:
@@ -131,6 +135,11 @@ class CheckState:
             return (
                 f"This scale was found not fit on {when}: what is weighed on it is doubtful until a"
                 " check is good."
+            )
+        if self.is_overdue(now_ms) and now_ms < self.last.t_utc_ms:
+            return (
+                f"This scale was found fit on {when}, which is yet to come: set this machine's"
+                " clock right, and run 'weighstation check'."
             )
         if self.is_overdue(now_ms):
             ago_h = (now_ms - self.last.t_utc_ms) // _MS_PER_H

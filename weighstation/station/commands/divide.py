@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -109,8 +110,38 @@ def run_divide(order: DivideOrder) -> int:
         resume=order.resume,
         record=order.record,
         view=view,
+        changeover=changed_from_last(product, home),
     )
     return sit(job, home)
+
+
+def changed_from_last(product: Product, home: Home) -> tuple[str, ...]:
+    """Return what may not travel from the batch before to a product, in plain sentences.
+
+    Parameters
+    ----------
+    product : Product
+        What is divided now.
+    home : Home
+
+    Returns
+    -------
+    tuple of str
+        Empty where nothing was divided before, or the same.
+    """
+    last = last_promise(home.journal_path)
+    if last is None or last.product.name.casefold() == product.name.casefold():
+        return ()
+    from weighstation.plan import travels  # noqa: PLC0415 - all of it, and most batches change nothing
+
+    return travels(_as_known(last.product, home), product)
+
+
+def _as_known(product: Product, home: Home) -> Product:
+    """Return a product of the journal as products.toml has it now, where it has it."""
+    with suppress(SpecificationError):
+        return home.catalogue().product(product.name)
+    return product
 
 
 def what_to_divide(order: DivideOrder, home: Home) -> tuple[Product, str]:

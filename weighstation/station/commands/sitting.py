@@ -92,6 +92,8 @@ class Job:
         The scale's time stands for the clock, because it runs faster.
     guard : Guard or None
         How the product's band was drawn in.
+    changeover : tuple of str
+        What may not travel from the batch before, one plain sentence each.
     """
 
     product: Product
@@ -107,6 +109,7 @@ class Job:
     view: View = View.PANEL
     virtual: bool = False
     guard: Guard | None = None
+    changeover: tuple[str, ...] = ()
 
 
 def sit(job: Job, home: Home) -> int:
@@ -149,27 +152,30 @@ def sit(job: Job, home: Home) -> int:
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
+        _say(job, checks)
         runner = _runner(_settled(job, finding), scale, store, (going_on, checks))
         return _weigh(job, runner, store)
 
 
 def _checks(job: Job, home: Home, store: Store) -> CheckState:
-    """Return how it stands with the checks of this scale, and say what is not well."""
+    """Return how it stands with the checks of this scale."""
     address = Address.parse(job.url)
     profile = home.profiles().get(key_of(address))
     due_h = profile.check_due_h if profile else None
-    state = check_state(store, scale=key_of(address), due_h=due_h)
-    if said := _check_notice(job, state):
-        sys.stderr.write(f"{said}\n")
-    return state
+    return check_state(store, scale=key_of(address), due_h=due_h)
 
 
 def _guarded(job: Job, checks: CheckState) -> Job:
-    """Return the job with its band drawn in where that was asked for, and say so."""
+    """Return the job with its band drawn in where that was asked for."""
     product, guard = guarded(job.product, job.way, checks)
-    if guard is not None:
-        sys.stderr.write(f"{guard_text(product, guard)}\n")
     return replace(job, product=product, guard=guard)
+
+
+def _say(job: Job, checks: CheckState) -> None:
+    """Say what is to be minded, and that the band was drawn in."""
+    guard_said = (guard_text(job.product, job.guard),) if job.guard else ()
+    for said in _notices(job, checks) + guard_said:
+        sys.stderr.write(f"{said}\n")
 
 
 def _check_notice(job: Job, state: CheckState) -> str:
@@ -180,6 +186,12 @@ def _check_notice(job: Job, state: CheckState) -> str:
     now_ms = time.time_ns() // 1_000_000
     is_unchecked_stand_in = state.last is None and Address.parse(job.url).stand_in
     return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+
+
+def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
+    """Return what is to be minded before the first piece, one sentence or two each."""
+    check = _check_notice(job, state)
+    return ((check,) if check else ()) + job.changeover
 
 
 def _new_name() -> str:
@@ -237,8 +249,8 @@ def _runner(
         first_spread_mg=usual_spread_mg(
             store.runs(), job.product.name, job.product.limits.target_mg
         ),
-        notice=_check_notice(job, checks),
-        dough=_dough_plan(job, going_on),
+        notice=" ".join(_notices(job, checks)),
+        dough=_dough_to_divide(job, going_on),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()
@@ -280,7 +292,7 @@ def _dough_mg(job: Job, going_on: Interrupted | None) -> int | None:
     return going_on.promise.dough_mg if job.dough_mg is None and going_on else job.dough_mg
 
 
-def _dough_plan(job: Job, going_on: Interrupted | None) -> DoughToDivide | None:
+def _dough_to_divide(job: Job, going_on: Interrupted | None) -> DoughToDivide | None:
     """Return what is needed to offer another weight; None where dough or pieces were not said."""
     dough_mg, planned = _dough_mg(job, going_on), _planned(job, going_on)
     return DoughToDivide(dough_mg, planned) if dough_mg and planned else None
