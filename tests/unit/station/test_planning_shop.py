@@ -10,8 +10,8 @@ from weighstation.errors import SpecificationError
 from weighstation.plan import LossLaw
 from weighstation.specification import Limits, LossBasis, Product, StageLosses
 from weighstation.station.commands.planning.shop import (
-    allergen_caution,
     by_dough,
+    changeovers,
     dough_of,
     known_loss,
     require_losses,
@@ -52,19 +52,12 @@ def test_a_loaf_of_which_nothing_is_said_is_refused(said: StageLosses | None) ->
         require_losses(replace(LOAF, losses=said))
 
 
-def test_trim_of_a_product_with_more_allergens_stays_out_of_the_dough() -> None:
-    plain = replace(LOAF, allergens=("Wheat",))
-    seeded = replace(ROLL, allergens=("wheat", "sesame"))
-    found = allergen_caution([plain, seeded])
+def test_what_may_not_travel_is_said_of_each_next_product_once() -> None:
+    seeded = replace(LOAF, allergens=("wheat", "sesame"))
+    plain = replace(ROLL, allergens=("wheat",))
+    found = changeovers([seeded, plain])
 
-    assert found.startswith("Not the same allergens: 'Roll' names sesame.")
-    assert "let none of its trim go back" in found
-
-
-def test_where_allergens_are_the_same_or_unsaid_nothing_is_said() -> None:
-    plain = replace(LOAF, allergens=("Wheat",))
-
-    assert "" == allergen_caution([plain, replace(ROLL, allergens=("wheat",))])
-    assert "" == allergen_caution([plain, ROLL])
-    assert "" == allergen_caution([plain])
-    assert "" == allergen_caution([LOAF, ROLL])
+    assert "'Loaf' has sesame, and 'Roll' has not: clean bench, scale and tools first." == found[0]
+    assert any("Keep trim of 'Loaf' out of 'Roll'" in sentence for sentence in found)
+    assert found == changeovers([seeded, plain, seeded, plain])
+    assert () == changeovers([plain])

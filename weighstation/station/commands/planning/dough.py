@@ -27,8 +27,8 @@ from weighstation.station.commands.planning.aiming import floor_g
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.leftovers import Leftovers, smaller_goods
 from weighstation.station.commands.planning.shop import (
-    allergen_caution,
     by_dough,
+    changeovers,
     declared_g,
     known_loss,
 )
@@ -299,5 +299,4 @@ def _cautions(kinds: Sequence[Kind], found: _Found) -> Iterator[str]:
                 f"Nothing below {given.plain(kind.floor_g)} g is planned of '{product.name}', as"
                 " its loaves would be short of what is declared."
             )
-    if caution := allergen_caution([kind.product for kind in kinds]):
-        yield caution
+    yield from changeovers([kind.product for kind in kinds])

@@ -13,8 +13,8 @@ from weighstation.quantities import grams
 from weighstation.report.order_page import DoughOrder, order_page, order_record
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.planning.shop import (
-    allergen_caution,
     by_dough,
+    changeovers,
     declared_g,
     dough_of,
     known_loss,
@@ -136,5 +136,4 @@ def _cautions(products: Sequence[Product], orders: Sequence[Ordered]) -> Iterato
             reach = known_loss(product).reach(ordered.scaling_g, wanted_g=weight_g)
             if not reach.is_reached:
                 yield f"{product.name}: {reach.text} See: weighstation plan target."
-    if caution := allergen_caution(products):
-        yield caution
+    yield from changeovers(products)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import KnownLoss, stages_of
+from weighstation.plan import KnownLoss, stages_of, travels
 from weighstation.quantities import grams
 
 if TYPE_CHECKING:
@@ -98,29 +99,18 @@ def by_dough(asked: Iterable[Asked]) -> tuple[tuple[Asked, ...], ...]:
     )
 
 
-def allergen_caution(products: Sequence[Product]) -> str:
-    """Return what to mind where products of one dough do not name the same allergens.
+def changeovers(products: Sequence[Product]) -> tuple[str, ...]:
+    """Return what may not travel from one product to the next, as they are cut one after another.
 
     Parameters
     ----------
     products : sequence of Product
+        In the order of cutting.
 
     Returns
     -------
-    str
-        Empty where they do, or where nobody said.
+    tuple of str
+        Plain sentences, each once.
     """
-    said = [product for product in products if product.allergens is not None]
-    named = [{allergen.casefold() for allergen in product.allergens or ()} for product in said]
-    shared = set.intersection(*named) if named else set()
-    more = [
-        f"'{product.name}' names {', '.join(sorted(own - shared))}"
-        for product, own in zip(said, named, strict=True)
-        if own - shared
-    ]
-    if not more or len(said) < 2:
-        return ""
-    return (
-        f"Not the same allergens: {'; '.join(more)}. Cut and shape what has more of them last, and"
-        " let none of its trim go back into the dough."
-    )
+    said = (sentence for pair in pairwise(products) for sentence in travels(*pair))
+    return tuple(dict.fromkeys(said))
