@@ -62,3 +62,42 @@ def test_without_dough_or_pieces_nothing_is_offered(tmp_path: Path) -> None:
         events = events_of(weighstation(*EIGHT, *words, "--events", "--fresh", home=tmp_path))
 
         assert [] == of_kind(events, "offer")
+
+
+def declared(folder: Path, *lines: str) -> Path:
+    """Return a home whose product loses 12 % in the oven, and says this too."""
+    losses = '[product.losses]\nbasis = "dough"\noven_pct = 12\n'
+    (folder / "products.toml").write_text("\n".join((PRODUCTS, *lines, losses)))
+    return folder
+
+
+def test_no_offer_goes_below_what_the_declared_weight_asks_for(tmp_path: Path) -> None:
+    """645 g at 12 % take 733.0 g, above the 732 g where the band ends (own arithmetic)."""
+    home = declared(tmp_path, "declared_g = 645")
+    words = (*EIGHT, "--dough", "5700", "--pieces", "8", "--events")
+    offers = of_kind(events_of(weighstation(*words, home=home)), "offer")
+
+    assert 733.0 == min(offer["target_g"] for offer in offers)
+    assert all(offer["instead"] is None or offer["instead"]["target_g"] >= 733 for offer in offers)
+
+
+def test_a_target_that_is_too_light_is_said_and_nothing_is_offered(tmp_path: Path) -> None:
+    """660 g at 12 % take 750 g (own arithmetic)."""
+    home = declared(tmp_path, "declared_g = 660")
+    words = (*EIGHT, "--dough", "5960", "--pieces", "8", "--events")
+    result = weighstation(*words, home=home)
+
+    assert [] == of_kind(events_of(result), "offer")
+    assert (
+        "740 g is lighter than the 750.0 g that 660 g declared asks for:"
+        " see 'weighstation plan target'.\n" == result.stderr
+    )
+
+
+def test_a_rule_that_cannot_be_read_stops_no_batch(tmp_path: Path) -> None:
+    home = declared(tmp_path, "declared_g = 645", 'quantity_rule = "ours.toml"')
+    words = (*EIGHT, "--dough", "5960", "--pieces", "8", "--events")
+    result = weighstation(*words, home=home)
+
+    assert [] == of_kind(events_of(result), "offer")
+    assert result.stderr.startswith("No other weight is offered. The rule file ")

@@ -49,6 +49,7 @@ if TYPE_CHECKING:
 
     from weighstation.specification import Guard
     from weighstation.station.commands.home import Home
+    from weighstation.station.commands.planning.bench_floor import BenchFloor
     from weighstation.station.devices.opening import Finding
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
@@ -94,6 +95,8 @@ class Job:
         How the product's band was drawn in.
     changeover : tuple of str
         What may not travel from the batch before, one plain sentence each.
+    floor : BenchFloor or None
+        What no offer goes below; None where dough or pieces were not said.
     """
 
     product: Product
@@ -110,6 +113,7 @@ class Job:
     virtual: bool = False
     guard: Guard | None = None
     changeover: tuple[str, ...] = ()
+    floor: BenchFloor | None = None
 
 
 def sit(job: Job, home: Home) -> int:
@@ -152,6 +156,7 @@ def sit(job: Job, home: Home) -> int:
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
+        job = _floored(job, going_on, store, home)
         _say(job, checks)
         runner = _runner(_settled(job, finding), scale, store, (going_on, checks))
         return _weigh(job, runner, store)
@@ -191,7 +196,8 @@ def _check_notice(job: Job, state: CheckState) -> str:
 def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
     """Return what is to be minded before the first piece, one sentence or two each."""
     check = _check_notice(job, state)
-    return ((check,) if check else ()) + job.changeover
+    floor = job.floor.said if job.floor else ""
+    return tuple(said for said in (check, floor, *job.changeover) if said)
 
 
 def _new_name() -> str:
@@ -293,9 +299,20 @@ def _dough_mg(job: Job, going_on: Interrupted | None) -> int | None:
 
 
 def _dough_to_divide(job: Job, going_on: Interrupted | None) -> DoughToDivide | None:
-    """Return what is needed to offer another weight; None where dough or pieces were not said."""
+    """Return what is needed to offer another weight; None where none can be offered."""
     dough_mg, planned = _dough_mg(job, going_on), _planned(job, going_on)
-    return DoughToDivide(dough_mg, planned) if dough_mg and planned else None
+    if job.floor is None or job.floor.said or not dough_mg or not planned:
+        return None
+    return DoughToDivide(dough_mg, planned, job.floor.floor_g)
+
+
+def _floored(job: Job, going_on: Interrupted | None, store: Store, home: Home) -> Job:
+    """Return the job with its floor, where dough and pieces were said."""
+    if not _dough_mg(job, going_on) or not _planned(job, going_on):
+        return job
+    from weighstation.station.commands.planning.bench_floor import bench_floor  # noqa: PLC0415 - all of planning, and most batches have no dough weighed
+
+    return replace(job, floor=bench_floor(job.product, store, home))
 
 
 def _dough_t_s(going_on: Interrupted | None) -> float | None:
