@@ -79,7 +79,8 @@ def test_kept_pieces_are_shown_beside_the_band(home: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--rules", "magic"), "There is no run rule 'magic'"),
+        (("--rules", "magic"), "no run rule 'magic'. Sets of them are western-electric and nelson"),
+        (("--out", "chart.svg", "--json"), "--out draws a picture and --json prints"),
         (("--out", "chart.pdf"), ".svg or .png"),
         (("--from", "yesterday"), "is no day"),
         (("--from", "2026-03-09", "--to", "2026-03-02"), "before it begins"),
@@ -87,6 +88,7 @@ def test_kept_pieces_are_shown_beside_the_band(home: Path) -> None:
         (("--kept", "--kind", "ewma"), "sorted by the band"),
         (("Rye", "--run", "r1"), "for one batch"),
         (("--run", "zz"), "no run 'zz'"),
+        (("Rhy",), "no batch of 'Rhy' in the journal. It holds batches of Country loaf, Rye."),
         (("--from", "1999-01-01", "--to", "1999-01-02"), "in that span"),
         (("--out", "/nowhere/at/all.svg"), "cannot be written"),
     ],

@@ -46,6 +46,27 @@ def test_no_sheet_is_made_of_totals_that_do_not_follow_from_the_lines(home: Path
     assert told.stdout == ""
 
 
+def test_no_chart_of_batches_is_made_of_totals_that_do_not_follow_from_the_lines(
+    home: Path,
+) -> None:
+    change(home, "UPDATE run SET first_sum_d_mg = first_sum_d_mg + 5000")
+
+    told = run("chart", "--week", "--home", str(home))
+
+    assert told.returncode == 1
+    assert "do not follow from its lines" in told.stderr
+    assert told.stdout == ""
+
+
+def test_no_chart_of_batches_is_made_of_a_line_that_was_changed(home: Path) -> None:
+    rewrite(home, 3)
+
+    told = run("chart", "--week", "--home", str(home))
+
+    assert told.returncode == 1
+    assert told.stderr.startswith("Line 3 does not follow from the lines before it.")
+
+
 def test_sheet_does_not_ask_a_view_that_may_lie(home: Path) -> None:
     before = run("journal", "sheet", "--home", str(home)).stdout
     change(home, "DROP VIEW piece", "CREATE VIEW piece AS SELECT 1 AS seq WHERE 0")

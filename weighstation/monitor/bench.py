@@ -26,6 +26,7 @@ at lag-1 0.3, allowances from a quarter to five eighths find a step of one sprea
 smaller ones find it in more doughs."""
 LEARNING = 12
 """Pieces that a spread is learned from where the product has no history."""
+_WHOLE_FROM_G, _LEAST_G = 3.0, 0.001
 RECENT = 0.2
 """Weight of the newest cut in the level that the reaction speaks of."""
 
@@ -40,17 +41,51 @@ class BenchSignal:
         Numbers of the first and last piece that it rests on.
     mean_error_g : float, grams
         How far off the scaling weight these were first cut, on average; sign kept.
-    text : str
-        What was seen, in one plain sentence.
-    reaction : str
-        What to do, in one plain sentence.
+    now_g : float, grams
+        How far off the last of them were; above 0.
     """
 
     first: int
     last: int
     mean_error_g: float
-    text: str
-    reaction: str
+    now_g: float
+
+    @property
+    def pieces(self) -> str:
+        """Which pieces, with a verb in the past."""
+        if self.first == self.last:
+            return f"Piece {self.last} was"
+        return f"Pieces {self.first} to {self.last} were"
+
+    @property
+    def error(self) -> str:
+        """How far off they were cut, in words."""
+        heavy = "heavy" if self.mean_error_g > 0 else "light"
+        return f"{_grams_text(abs(self.mean_error_g))} too {heavy}"
+
+    @property
+    def change(self) -> str:
+        """What the next cuts should be."""
+        return "smaller" if self.mean_error_g > 0 else "larger"
+
+    @property
+    def text(self) -> str:
+        """What was seen, in one plain sentence."""
+        return f"{self.pieces} first cut {self.error} on average, by more than chance."
+
+    @property
+    def reaction(self) -> str:
+        """What to do, in one plain sentence."""
+        return (
+            f"Cut about {_grams_text(self.now_g)} {self.change} from now on, and leave single"
+            " pieces alone."
+        )
+
+
+def _grams_text(size_g: float) -> str:
+    """Return a size in grams: whole from 3 g on, and with a digit or two of it below."""
+    places = max(0, math.ceil(math.log10(_WHOLE_FROM_G / max(size_g, _LEAST_G))))
+    return f"{size_g:.{places}f} g"
 
 
 def cautious_sd(sd: float, *, n: int) -> float:
@@ -172,14 +207,5 @@ class BenchDetector:
         run = sums.high_run if side > 0 else sums.low_run
         first, last = self._numbers[-run], self._numbers[-1]
         error_g = sums.mean_error(side)
-        heavy, change = ("heavy", "smaller") if side > 0 else ("light", "larger")
-        span = f"Pieces {first} to {last} were" if first != last else f"Piece {last} was"
-        text = f"{span} first cut {abs(error_g):.0f} g too {heavy} on average"
         now_g = max(side * self._level.value, abs(error_g) / 2)
-        return BenchSignal(
-            first,
-            last,
-            error_g,
-            f"{text}, by more than chance.",
-            f"Cut about {now_g:.0f} g {change} from now on, and leave single pieces alone.",
-        )
+        return BenchSignal(first, last, error_g, now_g)

@@ -108,7 +108,8 @@ def ewma(  # noqa: PLR0913 - the paper's parameters
         ages = np.arange(1, min(len(values), _settled(lam)) + 1, dtype=float)
         reach[: len(ages)] *= np.sqrt(1 - (1 - lam) ** (2 * ages))
     lower, upper = target - reach, target + reach
-    signals = beyond_limits(points, lower=lower, upper=upper, numbers=numbers)
+    noun = "average to piece"
+    signals = beyond_limits(points, lower=lower, upper=upper, numbers=numbers, noun=noun)
     return Ewma(float(target), kept(lower), kept(upper), kept(points), signals)
 
 

@@ -127,7 +127,7 @@ def _signals(rule: Rule, z: Floats, names: Numbers) -> Iterator[Signal]:
         newly = met if length == 1 else met & ~np.concatenate(([False], met[:-1]))
         for index in np.flatnonzero(newly).tolist():
             first = max(0, index - length + 1)
-            said = f"{names.span(first, index)} {text[side]}"
+            said = f"{names.span(first, index)}{text[side]}"
             yield Signal(index, rule, said, first, side)
 
 
@@ -189,49 +189,49 @@ _FINDERS: dict[Rule, tuple[int, Callable[[Floats], Found], dict[int, str]]] = {
     Rule.BEYOND_3_SIGMA: (
         1,
         lambda z: _sides(z, 1, 1, 3.0),
-        _one_sided("lies far on the {} side: chance alone does that to 1 in 740."),
+        _one_sided(" lies far on the {} side: chance alone does that to 1 in 740."),
     ),
     Rule.TWO_OF_3: (
         3,
         lambda z: _sides(z, 2, 3, 2.0),
-        _one_sided("hold two far on the {} side, each more than two spreads from the mean."),
+        _one_sided(": two of them are far on the {} side, each more than two sigma from the mean."),
     ),
     Rule.FOUR_OF_5: (
         5,
         lambda z: _sides(z, 4, 5, 1.0),
-        _one_sided("hold four on the {} side, each more than one spread from the mean."),
+        _one_sided(": four of them are on the {} side, each more than one sigma from the mean."),
     ),
     Rule.EIGHT_ON_ONE_SIDE: (
         8,
         lambda z: _sides(z, 8, 8, 0.0),
-        _one_sided("are all on the {} side of the mean: the mean has moved."),
+        _one_sided(" are all on the {} side of the mean: the mean may have moved."),
     ),
     Rule.NINE_ON_ONE_SIDE: (
         9,
         lambda z: _sides(z, 9, 9, 0.0),
-        _one_sided("are all on the {} side of the mean: the mean has moved."),
+        _one_sided(" are all on the {} side of the mean: the mean may have moved."),
     ),
     Rule.SIX_RISING_OR_FALLING: (
         6,
         _trend,
         {
-            side: f"get {word} one after the other: something drifts."
+            side: f" get {word} one after the other: something may drift."
             for side, word in ((1, "heavier"), (-1, "lighter"))
         },
     ),
     Rule.FOURTEEN_ALTERNATING: (
         14,
         _alternating,
-        {0: "go up and down by turns: each cut may be answering the one before."},
+        {0: " go up and down by turns: each cut may be answering the one before."},
     ),
     Rule.FIFTEEN_WITHIN_1_SIGMA: (
         15,
         _within,
-        {0: "are all nearer to the mean than the limits expect: the limits may be too wide."},
+        {0: " are all nearer to the mean than the limits expect: the limits may be too wide."},
     ),
     Rule.EIGHT_OUTSIDE_1_SIGMA: (
         8,
         _outside,
-        {0: "are all far from the mean, on both sides: two ways of cutting may be mixed."},
+        {0: " are all far from the mean, on both sides: two ways of cutting may be mixed."},
     ),
 }

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 
+_MOST_PLACES = 9
+"""A nanogram: nothing on a bench differs by less."""
+
+
 class Rule(StrEnum):
     """A rule that makes a chart signal; run rules are named by their zones and run lengths."""
 
@@ -151,6 +155,31 @@ def beyond_limits(
     for index in np.flatnonzero((points < lower) | (points > upper)).tolist():
         point, side = float(points[index]), 1 if points[index] > high[index] else -1
         where, limit = ("above the upper", high) if side > 0 else ("below the lower", low)
-        text = f"{names.one(index)} ({point:.1f}) is {where} control limit ({limit[index]:.1f})."
+        shown_g, limit_g = told_apart(point, float(limit[index]))
+        text = f"{names.one(index)} ({shown_g} g) is {where} control limit ({limit_g} g)."
         found.append(Signal(index, Rule.BEYOND_LIMITS, text, index, side))
     return tuple(found)
+
+
+def told_apart(one_g: float, other_g: float) -> tuple[str, str]:
+    """Return two weights that differ, with as many decimals as it takes to see it.
+
+    Parameters
+    ----------
+    one_g, other_g : float, grams
+
+    Returns
+    -------
+    (2,) tuple of str
+        With one decimal at least.
+
+    Examples
+    --------
+    >>> told_apart(790.0, 761.25), told_apart(63.04, 63.01)
+    (('790.0', '761.2'), ('63.04', '63.01'))
+    """
+    for places in range(1, _MOST_PLACES + 1):
+        shown = (f"{one_g:.{places}f}", f"{other_g:.{places}f}")
+        if shown[0] != shown[1]:
+            break
+    return shown

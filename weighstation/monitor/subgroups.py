@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.constants import c4, chart_constants
 from weighstation.monitor.signals import Signal, beyond_limits
-from weighstation.monitor.weights import floats, kept, steady_mean
+from weighstation.monitor.weights import floats, kept, steady_mean, too_few
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -209,15 +209,14 @@ def xbar_s_of(
     """
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
-    points = floats(means, what="A chart of means", least=2)
-    spreads = floats(sds, what="A chart of standard deviations", least=2)
-    counts = floats(sizes, what="A chart of subgroups", least=2)
+    points = floats(means, what="A chart of means", least=0)
+    spreads = floats(sds, what="A chart of standard deviations", least=0)
+    counts = floats(sizes, what="A chart of subgroups", least=0)
     if not len(points) == len(spreads) == len(counts) or (spreads < 0).any():
         raise SpecificationError("Give each subgroup one mean, one deviation from 0 up, one size.")
+    _require_two(len(counts))
     if counts.min() < 2:
-        raise NotEnoughDataError(
-            "A subgroup needs at least 2 weights.", have=int(counts.min()), need=2
-        )
+        raise too_few(int(counts.min()), what="A subgroup", need=2)
     equal = bool((counts == counts[0]).all())
     if equal:
         centre, s = steady_mean(points), steady_mean(spreads)
@@ -252,8 +251,12 @@ def _rows(groups: Iterable[Iterable[float]]) -> list[Floats] | Floats:
         rows: list[Floats] | Floats = table
     else:
         rows = [floats(group, what="A subgroup", least=2) for group in groups]
-    if len(rows) < 2:
-        raise NotEnoughDataError(
-            "A chart of subgroups needs at least 2 of them.", have=len(rows), need=2
-        )
+    _require_two(len(rows))
     return rows
+
+
+def _require_two(count: int) -> None:
+    if count < 2:
+        raise NotEnoughDataError(
+            f"A chart of subgroups needs at least 2 of them, and not {count}.", have=count, need=2
+        )

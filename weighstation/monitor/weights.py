@@ -47,10 +47,30 @@ def floats(x: Iterable[float], *, what: str, least: int = 1) -> Floats:
     if row.ndim != 1:
         raise SpecificationError(f"{what} takes one row of numbers.")
     if len(row) < least:
-        raise NotEnoughDataError(f"{what} needs at least {least}.", have=len(row), need=least)
+        raise too_few(len(row), what=what, need=least)
     if not _all_finite(row):
         raise SpecificationError(f"{what} takes finite numbers only.")
     return row
+
+
+def too_few(have: int, *, what: str, need: int) -> NotEnoughDataError:
+    """Return the error for fewer weights than it takes.
+
+    Parameters
+    ----------
+    have : int
+    what : str
+        What they are for, as the sentence begins.
+    need : int
+
+    Returns
+    -------
+    NotEnoughDataError
+    """
+    weights = "1 weight" if need == 1 else f"{need} weights"
+    there = "there is 1" if have == 1 else f"there are {have}"
+    text = f"{what} needs at least {weights}, and {there}."
+    return NotEnoughDataError(text, have=have, need=need)
 
 
 def _all_finite(row: Floats) -> bool:

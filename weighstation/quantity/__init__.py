@@ -6,15 +6,11 @@ frozen values. A verdict is arithmetic, never legal proof.
 
 from weighstation.quantity.aim import Aim, Binding, least_aim
 from weighstation.quantity.deficiency import tolerable_deficiency
-from weighstation.quantity.lot import (
-    Circumstances,
-    LotJudgement,
-    LotVerdict,
-    judge_lot,
-    mean_factor,
-)
+from weighstation.quantity.judgement import Circumstances, LotJudgement, LotVerdict
+from weighstation.quantity.lot import judge_lot, mean_factor
 from weighstation.quantity.packer import PackersRules, packers_rules
-from weighstation.quantity.rule import PUBLISHED, QuantityRule, published_rule, read_rule
+from weighstation.quantity.rule import QuantityRule
+from weighstation.quantity.rule_file import PUBLISHED, published_rule, read_rule
 
 __all__ = [
     "PUBLISHED",

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import binomial_cdf, normal_quantile
 from weighstation.quantity.deficiency import tolerable_deficiency
-from weighstation.quantity.rule import rule_of
+from weighstation.quantity.rule import SINGLE
+from weighstation.quantity.rule_file import rule_of
 
 if TYPE_CHECKING:
     from weighstation.quantity.rule import QuantityRule
@@ -178,7 +179,7 @@ def _t1_share(rule: QuantityRule, batch_size: int | None, risk: float) -> float:
     """Return what share may be short: as the rule says, or as its plan lets pass."""
     if rule.t1_share is not None:
         return float(rule.t1_share)
-    plan = rule.plans[-1] if batch_size is None else rule.plan_for(batch_size)
+    plan = rule.plans_of(SINGLE)[-1] if batch_size is None else rule.plan_for(batch_size)
     n = plan.size(batch_size or plan.last)
     low, high = 0.0, 1.0
     for _ in range(_HALVINGS):

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity.rule import rule_of
+from weighstation.quantity.rule_file import rule_of
 
 if TYPE_CHECKING:
     from weighstation.quantity.rule import Band, QuantityRule

@@ -3,117 +3,66 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, fields
-from enum import StrEnum
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import t_quantile
 from weighstation.quantity.deficiency import exact_deficiency, exact_g
-from weighstation.quantity.rule import rule_of
+from weighstation.quantity.judgement import Circumstances, LotJudgement, LotVerdict
+from weighstation.quantity.rule import SINGLE
+from weighstation.quantity.rule_file import rule_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from weighstation.quantity.rule import Plan, QuantityRule
 
 
-class LotVerdict(StrEnum):
-    """What can be said of a lot."""
-
-    ACCEPTED = "accepted"
-    REJECTED = "rejected"
-    INDICATIVE = "indicative"
-
-
 @dataclass(frozen=True, slots=True)
-class Circumstances:
-    """What has to be so before a verdict is more than a hint.
-
-    Parameters
-    ----------
-    random_sample : bool
-        The pieces were drawn at random from the whole lot.
-    verified_scale : bool
-        The scale is verified, and its error at most a fifth of the tolerable deficiency.
-    tare_known : bool
-        Nothing but the goods was weighed.
-    right_moment : bool
-        They were weighed when the law wants it, baked and not as dough.
-    """
-
-    random_sample: bool = False
-    verified_scale: bool = False
-    tare_known: bool = False
-    right_moment: bool = False
-
-    @property
-    def missing(self) -> tuple[str, ...]:
-        """What was not said to be so, one sentence each."""
-        return tuple(_MISSING[each.name] for each in fields(self) if not getattr(self, each.name))
-
-
-_MISSING = {
-    "random_sample": "The pieces were not said to be drawn at random from the whole lot.",
-    "verified_scale": "The scale was not said to be verified and fine enough.",
-    "tare_known": "The tare was not said to be known.",
-    "right_moment": "The moment of weighing was not said to be the one that the law means.",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class LotJudgement:
-    """What a rule says of a lot.
-
-    Parameters
-    ----------
-    verdict : LotVerdict
-        ``indicative`` where something is missing, whatever the numbers say.
-    passes : bool
-        What the numbers alone say.
-    mean_ok : bool
-    mean_g, least_mean_g : float, grams
-        Mean of what was weighed, and the lowest that passes.
-    deficiency_g : float, grams
-        The tolerable deficiency T.
-    count_t1 : int
-        Pieces short by more than T.
-    allowed_t1 : int
-    count_t2 : int
-        Pieces short by more than the rule's outer limit; 0 where it has none.
-    reasons : tuple of str
-        Why not, and what is missing, one sentence each.
-    """
-
-    verdict: LotVerdict
-    passes: bool
-    mean_ok: bool
-    mean_g: float
-    least_mean_g: float
-    deficiency_g: float
-    count_t1: int
-    allowed_t1: int
-    count_t2: int
-    reasons: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Weighed:
+class _Lot:
     weights_g: tuple[Fraction, ...]
     nominal_g: Fraction
     deficiency_g: Fraction
     rule: QuantityRule
     plan: Plan
     lot_size: int
-    mean_g: Fraction = field(init=False)
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "mean_g", sum(self.weights_g, Fraction()) / len(self.weights_g))
+    @property
+    def first_g(self) -> tuple[Fraction, ...]:
+        return self.weights_g[: self.plan.size(self.lot_size)]
 
-    def short_by_more(self, times: int) -> int:
-        limit_g = self.nominal_g - times * self.deficiency_g
-        return sum(weight_g < limit_g for weight_g in self.weights_g)
+    @property
+    def outer_g(self) -> Fraction | None:
+        times = self.rule.t2_times
+        return None if times is None else self.nominal_g - times * self.deficiency_g
+
+
+@dataclass(frozen=True, slots=True)
+class _Mean:
+    mean_g: Fraction
+    nominal_g: Fraction
+    least_g: float
+
+    @property
+    def ok(self) -> bool:
+        return self.mean_g >= self.nominal_g or float(self.mean_g) >= self.least_g
+
+
+@dataclass(frozen=True, slots=True)
+class _Counts:
+    weighed: int
+    t1: int
+    allowed: int
+    rejects: int
+
+    @property
+    def passes(self) -> bool | None:
+        """None is for the second sample to say."""
+        if self.t1 <= self.allowed:
+            return True
+        return False if self.t1 >= self.rejects else None
 
 
 def judge_lot(
@@ -122,6 +71,7 @@ def judge_lot(
     nominal_g: float,
     rule: str | QuantityRule,
     lot_size: int,
+    plan: str = SINGLE,
     circumstances: Circumstances | None = None,
 ) -> LotJudgement:
     """Return what a published rule would say of a lot; arithmetic, never legal proof.
@@ -129,12 +79,15 @@ def judge_lot(
     Parameters
     ----------
     weights_g : (n,) iterable of float, grams
-        Net weights: as many as the rule's plan takes of such a lot, or more.
+        Net weights: as many as the rule's plan takes of such a lot. Of a plan with two samples the
+        first alone, or the first and then the second.
     nominal_g : float, grams
         The declared weight.
     rule : str or QuantityRule
     lot_size : int
         Pieces in the lot.
+    plan : str
+        ``single``, or another that the rule has: ``double`` or ``destructive``.
     circumstances : Circumstances or None
         None says nothing about them, so the verdict is indicative.
 
@@ -145,14 +98,16 @@ def judge_lot(
     Raises
     ------
     SpecificationError
-        If the rule is unknown or knows no such lot, there are fewer weights than its sample or
-        more than the lot, or a weight is no number of grams.
+        If the rule is unknown, has no such plan or knows no such lot, if there are more or fewer
+        weights than the plan takes, or a weight is no number of grams.
 
     Notes
     -----
     A piece counts as short when its weight is below the nominal quantity less T, not on it. The
-    mean passes where mean + k s >= nominal, k = t(confidence; n - 1) / root n, s with n - 1; a lot
-    that is judged by its plain mean has k = 0. The plans and their sources are in the rule's file.
+    mean passes where mean + k s >= nominal, k = t(confidence; n - 1) / root n, s with n - 1, over
+    the n pieces of the first sample; a lot that is judged by its plain mean has k = 0. A second
+    sample is counted only where the first asks for it, but none of its pieces may be below the
+    outer limit either. The plans and their sources are in the rule's file.
 
     Examples
     --------
@@ -160,26 +115,24 @@ def judge_lot(
     >>> found.passes, found.verdict.value, len(found.reasons)
     (True, 'indicative', 4)
     """
-    weighed = _weighed(weights_g, nominal_g, rule_of(rule), lot_size)
-    reach_g = _reach_g(weighed)
-    least_g = float(weighed.nominal_g) - reach_g
-    mean_ok = weighed.mean_g >= weighed.nominal_g or float(weighed.mean_g) >= least_g
-    t1, allowed = weighed.short_by_more(1), weighed.plan.allowed(len(weighed.weights_g))
-    times = weighed.rule.t2_times
-    t2 = 0 if times is None else weighed.short_by_more(times)
-    passes = mean_ok and t1 <= allowed and not t2
+    lot = _lot(weights_g, nominal_g, rule_of(rule), lot_size, plan)
+    mean, counts = _mean(lot), _counts(lot)
+    t2 = 0 if lot.outer_g is None else _below(lot.weights_g, lot.outer_g)
+    passes = counts.passes if mean.ok and not t2 else False
     missing = (circumstances or Circumstances()).missing
     return LotJudgement(
         verdict=_verdict(passes=passes, missing=missing),
         passes=passes,
-        mean_ok=mean_ok,
-        mean_g=float(weighed.mean_g),
-        least_mean_g=least_g,
-        deficiency_g=float(weighed.deficiency_g),
-        count_t1=t1,
-        allowed_t1=allowed,
+        mean_ok=mean.ok,
+        mean_g=float(mean.mean_g),
+        least_mean_g=mean.least_g,
+        deficiency_g=float(lot.deficiency_g),
+        weighed=counts.weighed,
+        count_t1=counts.t1,
+        allowed_t1=counts.allowed,
         count_t2=t2,
-        reasons=(*_reasons(weighed, least_g, mean_ok=mean_ok, t1=t1, t2=t2), *missing),
+        second_sample=_second_sample(lot) if passes is None else 0,
+        reasons=(*_reasons(lot, mean, counts, t2, passes=passes), *missing),
     )
 
 
@@ -212,57 +165,94 @@ def mean_factor(n: int, confidence: float) -> float:
     return t_quantile(confidence, df=n - 1) / math.sqrt(n)
 
 
-def _weighed(
-    weights_g: Iterable[float], nominal_g: float, rule: QuantityRule, lot_size: int
-) -> _Weighed:
+def _lot(
+    weights_g: Iterable[float], nominal_g: float, rule: QuantityRule, lot_size: int, kind: str
+) -> _Lot:
     weights = tuple(exact_g(each, "A weight") for each in weights_g)
     nominal = exact_g(nominal_g, "A nominal quantity")
     if lot_size < 1:
         raise SpecificationError(f"A lot holds at least 1 piece, not {lot_size}.")
-    plan = rule.plan_for(lot_size)
-    if len(weights) > lot_size:
-        raise SpecificationError(f"There are {len(weights)} weights of a lot of {lot_size}.")
-    needed = plan.size(lot_size)
-    if len(weights) < needed:
-        raise SpecificationError(
-            f"The rule '{rule.name}' weighs {needed} of a lot of {lot_size}, and there are"
-            f" {len(weights)} weights."
-        )
-    return _Weighed(weights, nominal, exact_deficiency(nominal, rule), rule, plan, lot_size)
+    lot = _Lot(
+        weights,
+        nominal,
+        exact_deficiency(nominal, rule),
+        rule,
+        rule.plan_for(lot_size, kind=kind),
+        lot_size,
+    )
+    _check_size(lot)
+    return lot
 
 
-def _reach_g(weighed: _Weighed) -> float:
-    """Return by how much the mean may be short: k s."""
-    rule, n = weighed.rule, len(weighed.weights_g)
-    if rule.confidence is None or weighed.lot_size < rule.plain_below or n < 2:
-        return 0.0
-    squares = sum((each - weighed.mean_g) ** 2 for each in weighed.weights_g)
-    return mean_factor(n, float(rule.confidence)) * math.sqrt(squares / (n - 1))
+def _check_size(lot: _Lot) -> None:
+    needed, second = lot.plan.size(lot.lot_size), _second_sample(lot)
+    if len(lot.weights_g) in {needed, needed + second}:
+        return
+    then = f", and {second} more if the first ask for them," if second else ""
+    raise SpecificationError(
+        f"The plan '{lot.plan.kind}' of the rule '{lot.rule.name}' weighs {needed}{then} of a lot"
+        f" of {lot.lot_size}, and there are {len(lot.weights_g)} weights.",
+        hint="Give the weights of just those that were drawn for it.",
+    )
 
 
-def _verdict(*, passes: bool, missing: tuple[str, ...]) -> LotVerdict:
+def _second_sample(lot: _Lot) -> int:
+    return lot.plan.second.sample if lot.plan.second else 0
+
+
+def _mean(lot: _Lot) -> _Mean:
+    """Return the mean of the first sample, and the lowest that passes: nominal - k s."""
+    first_g, rule = lot.first_g, lot.rule
+    n, nominal_g = len(first_g), float(lot.nominal_g)
+    mean_g = sum(first_g, Fraction()) / n
+    if rule.confidence is None or lot.lot_size < rule.plain_below or n < 2:
+        return _Mean(mean_g, lot.nominal_g, nominal_g)
+    squares = sum((each - mean_g) ** 2 for each in first_g)
+    reach_g = mean_factor(n, float(rule.confidence)) * math.sqrt(squares / (n - 1))
+    return _Mean(mean_g, lot.nominal_g, nominal_g - reach_g)
+
+
+def _counts(lot: _Lot) -> _Counts:
+    limit_g, second = lot.nominal_g - lot.deficiency_g, lot.plan.second
+    n = len(lot.first_g)
+    t1, allowed = _below(lot.first_g, limit_g), lot.plan.allowed(n)
+    first = _Counts(n, t1, allowed, second.below if second else allowed + 1)
+    if second is None or len(lot.weights_g) == n or first.passes is not None:
+        return first
+    return _Counts(
+        len(lot.weights_g), _below(lot.weights_g, limit_g), second.t1, rejects=second.t1 + 1
+    )
+
+
+def _below(weights_g: tuple[Fraction, ...], limit_g: Fraction) -> int:
+    return sum(weight_g < limit_g for weight_g in weights_g)
+
+
+def _verdict(*, passes: bool | None, missing: tuple[str, ...]) -> LotVerdict:
     if missing:
         return LotVerdict.INDICATIVE
+    if passes is None:
+        return LotVerdict.UNDECIDED
     return LotVerdict.ACCEPTED if passes else LotVerdict.REJECTED
 
 
 def _reasons(
-    weighed: _Weighed, least_g: float, *, mean_ok: bool, t1: int, t2: int
-) -> tuple[str, ...]:
-    found = []
-    nominal_g, deficiency_g = float(weighed.nominal_g), float(weighed.deficiency_g)
-    allowed = weighed.plan.allowed(len(weighed.weights_g))
-    if not mean_ok:
-        found.append(
-            f"The mean of {float(weighed.mean_g):.2f} g is below {least_g:.2f} g, the lowest that"
+    lot: _Lot, mean: _Mean, counts: _Counts, t2: int, *, passes: bool | None
+) -> Iterator[str]:
+    """Yield why a lot does not pass, one sentence each."""
+    if not mean.ok:
+        yield (
+            f"The mean of {float(mean.mean_g):.2f} g is below {mean.least_g:.2f} g, the lowest that"
             " passes."
         )
-    if t1 > allowed:
-        found.append(
-            f"{t1} of {len(weighed.weights_g)} are below {nominal_g - deficiency_g:g} g, and"
-            f" {allowed} may be."
+    limit_g = float(lot.nominal_g - lot.deficiency_g)
+    seen = f"{counts.t1} of {counts.weighed} are below {limit_g:g} g"
+    if passes is None:
+        yield (
+            f"{seen}: {counts.allowed} would pass and {counts.rejects} reject the lot, so draw and"
+            f" weigh the second sample of {_second_sample(lot)}."
         )
-    if t2:
-        outer_g = nominal_g - (weighed.rule.t2_times or 0) * deficiency_g
-        found.append(f"{t2} of {len(weighed.weights_g)} are below {outer_g:g} g, and none may be.")
-    return tuple(found)
+    if counts.passes is False:
+        yield f"{seen}, and {counts.rejects} reject the lot."
+    if lot.outer_g is not None and t2:
+        yield f"{t2} of {len(lot.weights_g)} are below {float(lot.outer_g):g} g, and none may be."

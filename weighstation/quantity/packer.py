@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError
 from weighstation.quantity.deficiency import exact_deficiency, exact_g
-from weighstation.quantity.rule import rule_of
+from weighstation.quantity.rule_file import rule_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor import (
+    Rule,
     autocorrelation,
     beyond_limits,
     cusum,
@@ -18,14 +19,14 @@ from weighstation.monitor import (
     xbar_s_of,
 )
 from weighstation.quantities import grams
-from weighstation.report.control import ControlChart, Track, floats, level_track, track_of
+from weighstation.report.control import ENOUGH, ControlChart, Track, floats, level_track, track_of
 from weighstation.report.tables import named
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from weighstation.journal import Sums
-    from weighstation.monitor import Individuals, Rule
+    from weighstation.monitor import Individuals
     from weighstation.monitor.weights import Floats
     from weighstation.report.figures import BatchFigures
 
@@ -33,7 +34,17 @@ LAM, WIDTH = 0.2, 2.962
 """An EWMA that rings once in 500 good points (Lucas and Saccucci, 1990, from memory)."""
 K, H = 0.5, 5.0
 """A CUSUM that rings once in 465 good points (Lucas, 1976, from memory)."""
+FEWEST = 2
+"""Pieces of a batch in a chart of many: fewer have no spread."""
 _NO_BAND = "Control limits are what the dividing does by itself; they are no band and no tolerance."
+_LIMITS = (
+    "Limits lie three sigma to each side of the mean; that of the moving range is 3.267 times its"
+    " mean."
+)
+_REACTION = (
+    "A signal asks for its cause: another hand, a softer dough, a dusty pan, two pieces at once."
+    " Never answer one piece with the next."
+)
 
 
 class ChartKind(StrEnum):
@@ -98,7 +109,7 @@ def batch_chart(
     match kind:
         case ChartKind.INDIVIDUALS:
             tracks = _individuals_tracks(chart, rules, numbers)
-            remarks = (_sigma_text(chart), *_dependence(chart), _NO_BAND)
+            remarks = (_LIMITS, *_more_alarms(rules))
         case ChartKind.EWMA:
             tracks = (_ewma_track(chart, target_g, numbers),)
             remarks = (
@@ -106,8 +117,6 @@ def batch_chart(
                     f"An average in which each cut counts {LAM:g} and fades; limits"
                     f" {WIDTH:g} of its own sigma around the scaling weight of {target_g:g} g."
                 ),
-                _sigma_text(chart),
-                _NO_BAND,
             )
         case ChartKind.CUSUM:
             tracks = _cusum_tracks(chart, target_g, numbers)
@@ -116,10 +125,15 @@ def batch_chart(
                     f"Sums of what the cuts are off the scaling weight of {target_g:g} g by more"
                     f" than {K:g} sigma; a sum above {H:g} sigma is more than chance."
                 ),
-                _sigma_text(chart),
-                _NO_BAND,
             )
-    return _chart(figures, title, numbers, tracks, remarks)
+    how = (
+        _sigma_text(chart),
+        *_rough(len(numbers), "pieces"),
+        *_dependence(chart),
+        *_reaction(tracks),
+        _NO_BAND,
+    )
+    return _chart(figures, title, numbers, tracks, remarks + how)
 
 
 def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
@@ -162,7 +176,9 @@ def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
     return replace(chart, is_judged=False)
 
 
-def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> ControlChart:
+def batches_chart(
+    batches: Sequence[BatchSums], *, title: str, as_of: str, left_out: int = 0
+) -> ControlChart:
     """Return a chart of many batches of a product: how far off, and how spread, each was cut.
 
     Parameters
@@ -171,6 +187,8 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
         In order; each with at least two pieces.
     title : str
     as_of : str
+    left_out : int
+        Batches of fewer pieces, which have no spread.
 
     Returns
     -------
@@ -198,21 +216,32 @@ def batches_chart(batches: Sequence[BatchSums], *, title: str, as_of: str) -> Co
     spread_track = Track(
         "spread within", floats(spread.points), centre, lower, upper, spread.signals
     )
+    tracks = (track_of(chart, "mean first cut off the scaling weight"), spread_track)
     return ControlChart(
         title=title,
         noun="batch",
         numbers=tuple(range(1, len(batches) + 1)),
         at_utc_ms=tuple(batch.started_utc_ms for batch in batches),
-        tracks=(track_of(chart, "mean first cut off the scaling weight"), spread_track),
+        tracks=tracks,
         remarks=(
             (
                 "Limits of the means are from batch to batch, because doughs differ by more than"
                 " their pieces do; limits of the spread go by the number of pieces of each batch."
             ),
+            *_left_out(left_out),
+            *_rough(len(batches), "batches"),
+            *_reaction(tracks),
             _NO_BAND,
         ),
         as_of=as_of,
     )
+
+
+def _left_out(count: int) -> tuple[str, ...]:
+    if not count:
+        return ()
+    batches = "1 batch is" if count == 1 else f"{count} batches are"
+    return (f"{batches} left out: fewer than {FEWEST} pieces have no spread.",)
 
 
 def _line(line: float | Floats, count: int) -> tuple[float, ...]:
@@ -245,11 +274,10 @@ def _numbers(figures: BatchFigures) -> tuple[int, ...]:
 def _individuals_tracks(
     chart: Individuals, rules: Sequence[Rule], numbers: Sequence[int]
 ) -> tuple[Track, ...]:
-    found = list(chart.signals)
-    if rules and chart.sigma:
-        found += run_rules(
-            chart.points, centre=chart.centre, sigma=chart.sigma, rules=rules, numbers=numbers
-        )
+    patterns = [rule for rule in rules if rule is not Rule.BEYOND_3_SIGMA]  # those are the limits
+    found = chart.signals + run_rules(
+        chart.points, centre=chart.centre, sigma=chart.sigma, rules=patterns, numbers=numbers
+    )
     steps = beyond_limits(
         chart.moving_range,
         lower=0.0,
@@ -289,7 +317,24 @@ def _cusum_tracks(chart: Individuals, target_g: float, numbers: Sequence[int]) -
 
 
 def _sigma_text(chart: Individuals) -> str:
-    return f"Sigma {chart.sigma:.2f} g from the mean moving range of {chart.range_centre:.2f} g."
+    return (
+        f"Sigma is {chart.sigma:.2f} g: the mean moving range of {chart.range_centre:.2f} g over"
+        " 1.128."
+    )
+
+
+def _more_alarms(rules: Sequence[Rule]) -> tuple[str, ...]:
+    return ("The more rules there are, the more often chance meets one.",) if rules else ()
+
+
+def _rough(count: int, nouns: str) -> tuple[str, ...]:
+    if count >= ENOUGH:
+        return ()
+    return (f"Only {count} {nouns}: limits from fewer than {ENOUGH} are rough.",)
+
+
+def _reaction(tracks: Sequence[Track]) -> tuple[str, ...]:
+    return (_REACTION,) if any(track.signals for track in tracks) else ()
 
 
 def _dependence(chart: Individuals) -> tuple[str, ...]:
@@ -300,8 +345,10 @@ def _dependence(chart: Individuals) -> tuple[str, ...]:
 
 
 def _require_resolved(chart: Individuals, figures: BatchFigures) -> None:
+    if not chart.sigma:
+        raise SpecificationError(
+            "All first cuts are equal on the scale's display, so there is no spread to chart."
+        )
     division_mg = figures.benches[-1].division_mg if figures.benches else None
     if division_mg:
         require_resolution(chart.sigma, division_g=grams(division_mg))
-    elif not chart.sigma:
-        raise SpecificationError("All first cuts are equal, so there is no spread to chart.")

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from weighstation.monitor import Individuals, Signal
 
 
+ENOUGH = 20
+"""Below so many points, limits worked out from them are rough (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Track:
     """One run of points and the lines they are judged by.
@@ -95,8 +99,7 @@ class ControlChart:
             for signal in track.signals
         ]
         return [
-            f"{self.noun} {self.numbers[place]}, {clock(self.at_utc_ms[place], zone)}, {name}:"
-            f" {text}"
+            f"{clock(self.at_utc_ms[place], zone)}, {name}: {text}"
             for place, name, text in sorted(found)
         ]
 
@@ -192,6 +195,7 @@ def chart_record(chart: ControlChart) -> dict[str, object]:
         "numbers": list(chart.numbers),
         "times": [_iso(utc_ms) for utc_ms in chart.at_utc_ms],
         "tracks": [_track_record(track, chart.numbers[track.start :]) for track in chart.tracks],
+        "is_judged": chart.is_judged,
         "remarks": list(chart.remarks),
         "as_of": chart.as_of,
     }

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.text import Text
 
 from weighstation.report.chart import ASCII, BOX, track_lines
-from weighstation.report.control import clock, track_of
+from weighstation.report.control import ENOUGH, clock, track_of
 from weighstation.report.printable import printable
 
 if TYPE_CHECKING:
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from weighstation.report.tables import SheetRow
 
 WIDEST = 80
-ENOUGH = 20
-"""Below so many points, limits worked out from them are rough (common practice, no source)."""
 MOST_TOLD = 20
 """Signals that are told one by one; more would push the chart off the screen."""
 _LABEL, _SAID = 22, 16

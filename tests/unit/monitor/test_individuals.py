@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor import Rule, individuals
+from weighstation.monitor import Rule, beyond_limits, individuals
 
 # NIST/SEMATECH e-Handbook of Statistical Methods, doi:10.18434/M32189, section 6.3.2.2,
 # "flowrate" example (data from memory; its last ten points are also the EWMA list there).
@@ -50,7 +51,7 @@ def test_a_piece_far_out_is_named_by_place_and_rule() -> None:
     chart = individuals([*steady, 790.0, *steady])
 
     assert [(20, Rule.BEYOND_LIMITS)] == [(s.index, s.rule) for s in chart.signals]
-    assert chart.signals[0].text.startswith("Piece 21 (790.0) is above the upper control limit")
+    assert chart.signals[0].text.startswith("Piece 21 (790.0 g) is above the upper control limit")
 
 
 def test_a_light_piece_is_named_as_below() -> None:
@@ -77,3 +78,16 @@ def test_one_weight_is_refused_with_what_it_takes() -> None:
 def test_a_weight_that_is_no_number_is_refused() -> None:
     with pytest.raises(SpecificationError):
         individuals([740.0, math.nan])
+
+
+def test_a_point_just_beyond_is_told_apart_from_its_limit() -> None:
+    """With one decimal both would read 63.0."""
+    found = beyond_limits(np.array([63.04]), lower=60.0, upper=63.01)
+
+    assert "Piece 1 (63.04 g) is above the upper control limit (63.01 g)." == found[0].text
+
+
+@pytest.mark.parametrize(("weights", "there"), [([], "there are 0"), ([740.0], "there is 1")])
+def test_too_few_weights_are_counted(weights: list[float], there: str) -> None:
+    with pytest.raises(NotEnoughDataError, match=f"at least 2 weights, and {there}"):
+        individuals(weights)

@@ -127,3 +127,20 @@ def test_what_makes_no_rule_is_refused() -> None:
         run_rules([float("inf")], centre=0, sigma=1)
     with pytest.raises(SpecificationError, match="2 numbers for 1 points"):
         run_rules([1.0], centre=0, sigma=1, numbers=[1, 2])
+
+
+@pytest.mark.parametrize(
+    ("rule", "said"),
+    [
+        (Rule.TWO_OF_3, "Pieces 1 to 3: two of them are far on the heavy side"),
+        (Rule.FOUR_OF_5, "Pieces 1 to 5: four of them are on the heavy side"),
+        (Rule.EIGHT_ON_ONE_SIDE, "the mean may have moved."),
+        (Rule.NINE_ON_ONE_SIDE, "the mean may have moved."),
+        (Rule.SIX_RISING_OR_FALLING, "something may drift."),
+    ],
+)
+def test_a_sentence_claims_no_more_than_its_rule_shows(rule: Rule, said: str) -> None:
+    """Chance meets each of these too, so what they conclude is a may be."""
+    points = [740 + 8 * each for each in PATTERNS[rule]]
+
+    assert said in run_rules(points, centre=740, sigma=8, rules=[rule])[0].text

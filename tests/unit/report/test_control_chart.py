@@ -11,7 +11,7 @@ from rich.console import Console
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.journal import Sums
-from weighstation.monitor import NELSON, individuals
+from weighstation.monitor import NELSON, Rule, individuals
 from weighstation.report.batch_chart import (
     BatchSums,
     ChartKind,
@@ -74,8 +74,9 @@ def test_a_signal_is_told_with_piece_and_time(timed: BatchFigures) -> None:
     errors_g = [0, 3, -2, 1, -3, 2, 0, -1, 2, -2, 60, 1, -1, 2, 0]
     text = printed(batch_chart(many(timed, errors_g), title="Rye"))
 
-    assert "piece 21, 2026-03-02 04:13:09, first cut: Piece 21 (800.0) is above" in text
+    assert "  2026-03-02 04:13:09, first cut: Piece 21 (800.0 g) is above the upper" in text
     assert "moving range: Step to" in text
+    assert "Never answer one piece with the next." in " ".join(text.split())
     assert BOX.beyond in text
     assert "as of line 57, head 0123456789abcdef" in text
 
@@ -87,6 +88,43 @@ def test_rules_are_told_with_numbers_of_pieces(timed: BatchFigures) -> None:
 
     assert [] == chart.signal_lines()
     assert any("Pieces 11 to 19 are all on the light side" in line for line in plain.signal_lines())
+
+
+def test_a_point_beyond_its_limits_is_one_signal_with_run_rules_too(timed: BatchFigures) -> None:
+    """Three sigma are the limits, and the rule of that name has nothing to add."""
+    errors_g = [0, 3, -2, 1, -3, 2, 0, -1, 2, -2, 60, 1, -1, 2, 0]
+    plain = batch_chart(many(timed, errors_g), title="Rye")
+    ruled = batch_chart(many(timed, errors_g), title="Rye", rules=[Rule.BEYOND_3_SIGMA])
+
+    assert plain.signal_lines() == ruled.signal_lines()
+    assert 1 == len(ruled.tracks[0].signals)
+
+
+def test_a_signal_of_an_average_is_not_told_as_a_weight_of_the_piece(timed: BatchFigures) -> None:
+    drifting = many(timed, [*(-4, 3, -3, 4, -4, 3) * 2, *range(0, 60, 3)])
+    chart = batch_chart(drifting, title="Rye", kind=ChartKind.EWMA)
+
+    assert chart.tracks[0].signals
+    assert all(
+        signal.text.startswith("Average to piece ")
+        for track in chart.tracks
+        for signal in track.signals
+    )
+
+
+def test_a_calm_chart_asks_for_nothing(timed: BatchFigures) -> None:
+    calm = batch_chart(many(timed, [0, 3, -3] * 8), title="Rye")
+
+    assert [] == calm.signal_lines()
+    assert not any("Never answer" in remark for remark in calm.remarks)
+    assert not any("rough" in remark for remark in calm.remarks)
+
+
+@pytest.mark.parametrize("kind", list(ChartKind))
+def test_limits_from_few_pieces_are_called_rough(timed: BatchFigures, kind: ChartKind) -> None:
+    chart = batch_chart(timed, title="Rye", kind=kind)
+
+    assert "Only 6 pieces: limits from fewer than 20 are rough." in chart.remarks
 
 
 @pytest.mark.parametrize("kind", [ChartKind.EWMA, ChartKind.CUSUM])
@@ -122,8 +160,9 @@ def test_kept_pieces_have_the_band_and_no_limits(timed: BatchFigures) -> None:
 def test_a_spread_that_the_scale_cannot_show_is_refused(timed: BatchFigures) -> None:
     with pytest.raises(SpecificationError, match="cannot show a spread"):
         batch_chart(many(timed, [0, 0, 0, 1, 0, 0, 0, 0]), title="Rye")
-    with pytest.raises(SpecificationError, match="equal"):
-        batch_chart(replace(many(timed, [0] * 8), benches=()), title="Rye")
+    for benches in (timed.benches, ()):
+        with pytest.raises(SpecificationError, match="All first cuts are equal"):
+            batch_chart(replace(many(timed, [0] * 8), benches=benches), title="Rye")
 
 
 def sums(errors_g: list[int]) -> Sums:
@@ -146,10 +185,18 @@ def test_batches_are_charted_by_their_sums() -> None:
     assert [0.0, 1.0, -0.4, 0.5] == pytest.approx(means.points[:4])
     assert [12] == sorted(spread.odd)
     assert spread.upper[0] < spread.upper[3]
-    assert "batch 13, 2026-03-14" in printed(chart)
-    assert "Batch 13 (35.4) is above" in printed(chart)
+    assert "  2026-03-14 04:10:00, spread within: Batch 13 (35.4 g) is above" in printed(chart)
+    assert "Only 13 batches: limits from fewer than 20 are rough." in printed(chart)
     with pytest.raises(NotEnoughDataError, match="at least 2 batches"):
         batches_chart(batches[:1], title="Rye", as_of="")
+
+
+@pytest.mark.parametrize(("left_out", "said"), [(1, "1 batch is left"), (3, "3 batches are left")])
+def test_batches_without_a_spread_are_said(left_out: int, said: str) -> None:
+    batches = [BatchSums(BEGAN_UTC_MS, sums([0, 4])), BatchSums(BEGAN_UTC_MS, sums([1, 5]))]
+
+    assert said in printed(batches_chart(batches, title="Rye", as_of="", left_out=left_out))
+    assert "left out" not in printed(batches_chart(batches, title="Rye", as_of=""))
 
 
 def test_a_record_holds_every_point_and_signal(timed: BatchFigures) -> None:

@@ -42,6 +42,23 @@ def test_light_cuts_are_told_to_be_cut_larger() -> None:
     assert watch.line.endswith("12 g too light: cut larger.")
 
 
+def test_one_piece_far_off_is_told_as_one() -> None:
+    watch = Watch(LIMITS, spread_mg=2000)
+
+    assert [1] == fed(watch, [800])
+    assert watch.line == "Piece 1 was cut 60 g too heavy: cut smaller."
+
+
+def test_small_pieces_are_told_with_decimals() -> None:
+    """On a division of 0.1 g, rolls that are all 0.4 g off are not 0 g off."""
+    watch = Watch(Limits(62_000, 1_500, 2_000), spread_mg=300)
+    rolls = (Piece(n, 9.0 * n, 9.0 * n - 4, 62_400, 62_400, 0, Verdict.KEEP) for n in range(1, 20))
+    found = next(signal for roll in rolls if (signal := watch.feed(roll, 100)))
+
+    assert watch.line == "Pieces 1 to 10 were cut 0.4 g too heavy: cut smaller."
+    assert "Cut about 0.4 g smaller" in found.reaction
+
+
 def test_earlier_pieces_of_the_batch_are_remembered() -> None:
     anew = Watch(LIMITS, spread_mg=8000)
     gone_on = Watch(LIMITS, spread_mg=8000, before=[(number, 752_000) for number in range(1, 8)])

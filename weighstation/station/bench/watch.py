@@ -55,9 +55,7 @@ class Watch:
         found = self._signal
         if found is None:
             return ""
-        heavy, change = ("heavy", "smaller") if found.mean_error_g > 0 else ("light", "larger")
-        error = f"{abs(found.mean_error_g):.0f} g too {heavy}"
-        return f"Pieces {found.first} to {found.last} were cut {error}: cut {change}."
+        return f"{found.pieces} cut {found.error}: cut {found.change}."
 
     def feed(self, piece: Piece, division_mg: int) -> BenchSignal | None:
         """Take a piece that counts.

@@ -7,24 +7,21 @@ import sys
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from functools import reduce
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.journal import Sums
+from weighstation.station.commands.batches import batches_by_product
 from weighstation.station.commands.journals import reading
 from weighstation.station.commands.sheet import batch_figures
-from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import tzinfo
     from pathlib import Path
 
-    from weighstation.journal import RunState
     from weighstation.monitor import Rule
     from weighstation.report import BatchFigures, ControlChart
-    from weighstation.report.batch_chart import BatchSums, ChartKind
+    from weighstation.report.batch_chart import ChartKind
     from weighstation.station.stores import SqliteStore
 
 WEEK = timedelta(days=7)
@@ -133,7 +130,12 @@ def rules_from(names: Sequence[str]) -> tuple[Rule, ...]:
     from weighstation.monitor import NELSON, WESTERN_ELECTRIC, known_rule  # noqa: PLC0415 - only here
 
     sets = {"western-electric": WESTERN_ELECTRIC, "nelson": NELSON}
-    found = [rule for name in names for rule in sets.get(name) or (known_rule(name),)]
+    try:
+        found = [rule for name in names for rule in sets.get(name) or (known_rule(name),)]
+    except SpecificationError as exc:
+        raise SpecificationError(
+            str(exc), hint=f"Sets of them are {' and '.join(sets)}. {exc.hint}"
+        ) from exc
     return tuple(dict.fromkeys(found))
 
 
@@ -205,6 +207,8 @@ def run_chart(home: Path | None, asked: Asked, *, run: str, span: Span) -> int:
 
 def _fits(asked: Asked, run: str, span: Span) -> None:
     if asked.out is not None:
+        if asked.as_json:
+            raise SpecificationError("--out draws a picture and --json prints; give one of them.")
         from weighstation.report.picture import picture_form  # noqa: PLC0415 - only here
 
         picture_form(asked.out)
@@ -239,58 +243,57 @@ def _title(figures: BatchFigures, what: str, zone: tzinfo) -> str:
 
 
 def _of_products(store: SqliteStore, span: Span, zone: tzinfo) -> Iterator[ControlChart]:
-    from weighstation.report.batch_chart import batches_chart  # noqa: PLC0415 - only here
+    from weighstation.report.batch_chart import FEWEST, batches_chart  # noqa: PLC0415 - only here
 
     with store.one_moment():
         head = store.head()
-        found = _batches(store, span, zone)
-    if not found:
-        raise SpecificationError(
-            "No batch with at least 2 pieces is in that span.",
-            hint="'weighstation journal show' says what there is.",
-        )
-    several = any(len(batches) > 1 for batches in found.values())
-    for product, batches in sorted(found.items()):
+        found = batches_by_product(store, span.holds, zone=zone)
+        names = sorted({state.product for state in store.runs()})
+    enough = {
+        product: [batch for batch in batches if batch.first.n >= FEWEST]
+        for product, batches in sorted(found.items())
+    }
+    if not any(enough.values()):
+        raise _none_found(span, names)
+    several = any(len(batches) > 1 for batches in enough.values())
+    for product, batches in enough.items():
         if several and len(batches) < 2:
-            sys.stderr.write(f"{product}: one batch only, which makes no chart of batches.\n")
+            sys.stderr.write(f"{product}: {_too_few(len(batches))}\n")
             continue
         yield batches_chart(
             batches,
             title=f"{product}: {len(batches)} batches",
             as_of=f"as of line {head.seq}, head {head.digest[:16]}",
+            left_out=len(found[product]) - len(batches),
         )
 
 
-def _batches(store: SqliteStore, span: Span, zone: tzinfo) -> dict[str, list[BatchSums]]:
-    from weighstation.report.batch_chart import BatchSums  # noqa: PLC0415 - only here
+def _none_found(span: Span, names: Sequence[str]) -> SpecificationError:
+    from weighstation.report.tables import named  # noqa: PLC0415 - only where it goes wrong
 
-    states = store.runs()
-    went_on = {state.continues for state in states}
-    found: dict[str, list[BatchSums]] = {}
-    for state in states:
-        if state.run in went_on:
-            continue
-        chain = run_chain(store, state.run)
-        began_utc_ms = _began(store, chain[0])
-        day = datetime.fromtimestamp(began_utc_ms / 1000, zone).date()
-        first = reduce(Sums.__add__, (each.first for each in chain), Sums())
-        if first.n >= 2 and span.holds(state.product, day):
-            found.setdefault(state.product, []).append(BatchSums(began_utc_ms, first))
-    return {
-        product: sorted(batches, key=lambda batch: batch.started_utc_ms)
-        for product, batches in found.items()
-    }
+    if not names:
+        return SpecificationError(_NO_RUN)
+    if span.product and span.product not in names:
+        return SpecificationError(
+            f"There is no batch of '{span.product}' in the journal.",
+            hint=f"It holds batches of {named(names)}.",
+        )
+    return SpecificationError(
+        "No batch with at least 2 pieces is in that span.",
+        hint="'weighstation journal show' says what there is.",
+    )
 
 
-def _began(store: SqliteStore, state: RunState) -> int:
-    return next(iter(store.entries(state.started_seq))).t_utc_ms
+def _too_few(count: int) -> str:
+    which = "one batch only" if count else "no batch with at least 2 pieces"
+    return f"{which}, which makes no chart of batches."
 
 
 def _draw(charts: Sequence[ControlChart], out: Path, zone: tzinfo) -> None:
     from weighstation.report.picture import draw_chart  # noqa: PLC0415 - only here
 
     if len(charts) > 1:
-        names = ", ".join(chart.title.split(":")[0] for chart in charts)
+        names = ", ".join(chart.title.rpartition(":")[0] for chart in charts)
         raise SpecificationError(f"One picture holds one product; name one of {names}.")
     try:
         draw_chart(charts[0], out, zone=zone)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Entry, PieceFacts, RunStarted, RunState
     from weighstation.station.stores.store import Store
 
-_NO_SHEET = "No sheet is made of it; 'weighstation journal verify' says what is wrong."
+_NOTHING = "Nothing is made of it; 'weighstation journal verify' says what is wrong."
 
 
 def batch_figures(store: Store, run: str) -> BatchFigures:
@@ -51,11 +51,11 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         If the lines do not follow from each other, or the stored totals from them.
     """
     with store.one_moment():
-        runs, promises = _runs(store, run)
+        runs, promises = batch_runs(store, run)
         names = {f'"run":"{state.run}"' for state in runs}
         chain = [
             entry
-            for entry in _chained(store, runs[0])
+            for entry in lines_from(store, runs[0].started_seq)
             if entry.kind is Kind.SCALE_CHECKED or any(name in entry.body for name in names)
         ]
         lines = [entry for entry in chain if entry.kind is not Kind.SCALE_CHECKED]
@@ -109,8 +109,27 @@ def _bench(promise: RunStarted) -> Bench:
     return Bench(promise.scale, promise.division_mg, promise.software)
 
 
-def _runs(store: Store, run: str) -> tuple[tuple[RunState, ...], tuple[RunStarted, ...]]:
-    """Return the runs of a batch and what each of them promised, oldest first."""
+def batch_runs(store: Store, run: str) -> tuple[tuple[RunState, ...], tuple[RunStarted, ...]]:
+    """Return the runs of a batch and what each of them promised, oldest first.
+
+    Parameters
+    ----------
+    store : Store
+    run : str
+        Its newest run.
+
+    Returns
+    -------
+    tuple of RunState
+    tuple of RunStarted
+
+    Raises
+    ------
+    SequenceError
+        If there is no such run.
+    ChainBrokenError
+        If one that it goes on with is not to be found any more, or not to be read.
+    """
     newest = store.run(run)
     if newest is None:
         raise SequenceError(f"There is no run '{run}' in the journal.")
@@ -121,12 +140,29 @@ def _runs(store: Store, run: str) -> tuple[tuple[RunState, ...], tuple[RunStarte
         raise altered(newest.run, newest.started_seq) from exc
 
 
-def _chained(store: Store, first: RunState) -> Iterator[Entry]:
-    """Yield the lines from a run's first on; refuse one that does not follow."""
-    for entry in chained(store, first.started_seq, hint=_NO_SHEET):
-        run = run_of(entry)
-        if entry.kind is Kind.RUN_STARTED and run and store.run(run) is None:
-            raise altered(run, entry.seq)
+def lines_from(store: Store, start: int) -> Iterator[Entry]:
+    """Yield the lines from a run's first on, each held against the one before it.
+
+    Parameters
+    ----------
+    store : Store
+    start : int
+        Number of the first line wanted.
+
+    Yields
+    ------
+    Entry
+
+    Raises
+    ------
+    ChainBrokenError
+        If a line does not follow, or the totals of a run that it begins are gone.
+    """
+    for entry in chained(store, start, hint=_NOTHING):
+        if entry.kind is Kind.RUN_STARTED:
+            run = run_of(entry)
+            if run and store.run(run) is None:
+                raise altered(run, entry.seq)
         yield entry
 
 
@@ -164,7 +200,7 @@ def altered(run: str, seq: int) -> ChainBrokenError:
     ChainBrokenError
     """
     return ChainBrokenError(
-        f"The stored totals of run {run} do not follow from its lines.", seq=seq, hint=_NO_SHEET
+        f"The stored totals of run {run} do not follow from its lines.", seq=seq, hint=_NOTHING
     )
 
 

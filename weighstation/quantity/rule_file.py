@@ -1,0 +1,235 @@
+"""A file of TOML -> the rule that it holds; the published rules come with the package."""
+
+from __future__ import annotations
+
+import tomllib
+from fractions import Fraction
+from functools import cache
+from importlib.resources import files
+from itertools import pairwise
+
+from weighstation.errors import SpecificationError
+from weighstation.quantity.rule import SINGLE, Band, Plan, QuantityRule, Refused, SecondSample
+from weighstation.quantity.rule_table import RuleTable
+
+PUBLISHED = ("eu-76-211", "nist-hb133", "oiml-r87")
+"""The rules that come with the package."""
+WHOLE = "all"
+"""A sample that is the whole lot."""
+
+
+def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRule:
+    """Return the rule that a file of TOML holds, such as one of your own place.
+
+    Parameters
+    ----------
+    text : str or bytes
+        The file; bytes are taken as UTF-8.
+    source : str
+        What to call the file in a message.
+
+    Returns
+    -------
+    QuantityRule
+
+    Raises
+    ------
+    SpecificationError
+        If the text is no rule; its message names the file, the key and what it should be.
+    """
+    top = RuleTable(_tables(text, source), "", source)
+    top.only(
+        *("name", "title", "edition", "source", "noted", "advice"),
+        *("deficiency", "packer", "mean", "plan", "refused"),
+    )
+    deficiency, packer, mean = (top.table(key) for key in ("deficiency", "packer", "mean"))
+    deficiency.only("sure", "bands", "rounding", "least_g", "below")
+    packer.only("sure", "t1_share", "t2_times", "t2_share")
+    mean.only("sure", "confidence", "plain_below")
+    bands, plans = _bands(deficiency), _plans(top)
+    t2_times, t2_share = _outer(packer)
+    return QuantityRule(
+        name=top.text("name"),
+        title=top.text("title"),
+        edition=top.text("edition"),
+        source=top.text("source"),
+        noted=top.day("noted"),
+        advice=top.text("advice"),
+        sure={
+            "deficiency": deficiency.text("sure"),
+            "packer": packer.text("sure"),
+            "mean": mean.text("sure"),
+        },
+        bands=bands,
+        takes_edge_below=deficiency.flag("below"),
+        least_g=deficiency.number("least_g", below=bands[-1].to_g)
+        if "least_g" in deficiency
+        else Fraction(),
+        rounding=_rounding(deficiency),
+        t1_share=packer.share("t1_share") if "t1_share" in packer else None,
+        t2_times=t2_times,
+        t2_share=t2_share,
+        confidence=mean.share("confidence", least="0.5") if "confidence" in mean else None,
+        plain_below=mean.whole("plain_below") if "plain_below" in mean else 1,
+        plans=plans,
+        refused=_refused(top, plans),
+    )
+
+
+@cache
+def published_rule(name: str) -> QuantityRule:
+    """Return a rule that comes with the package.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    QuantityRule
+
+    Raises
+    ------
+    SpecificationError
+        If there is none of that name.
+    """
+    if name not in PUBLISHED:
+        raise SpecificationError(
+            f"There is no rule '{name}'.", hint=f"The rules are {', '.join(PUBLISHED)}."
+        )
+    file = files("weighstation.quantity") / "rules" / f"{name}.toml"
+    return read_rule(file.read_bytes(), source=file.name)
+
+
+def rule_of(rule: str | QuantityRule) -> QuantityRule:
+    """Return a rule by its name, or itself.
+
+    Parameters
+    ----------
+    rule : str or QuantityRule
+
+    Returns
+    -------
+    QuantityRule
+
+    Raises
+    ------
+    SpecificationError
+        If there is none of that name.
+    """
+    return rule if isinstance(rule, QuantityRule) else published_rule(rule)
+
+
+def _tables(text: str | bytes, source: str) -> dict[str, object]:
+    try:
+        decoded = text.decode("utf-8") if isinstance(text, bytes) else text
+    except UnicodeDecodeError as exc:
+        raise SpecificationError(
+            f"{source} is not UTF-8: byte {exc.start + 1} cannot be read.",
+            hint="Save the file as UTF-8.",
+        ) from exc
+    try:
+        return tomllib.loads(decoded.removeprefix("\ufeff"))
+    except (ValueError, RecursionError) as exc:  # bad TOML, or a number or nesting past all bounds
+        raise SpecificationError(
+            f"{source} is not valid TOML: {exc}.", hint="Mend that line."
+        ) from exc
+
+
+def _bands(deficiency: RuleTable) -> tuple[Band, ...]:
+    rows = deficiency.rows("bands", "band")
+    bands = tuple(_band(row) for row in rows)
+    for row, (band, following) in zip(rows[1:], pairwise(bands), strict=True):
+        if following.to_g <= band.to_g:
+            raise row.fault("to_g", "must be more than that of the band before it")
+    return bands
+
+
+def _band(row: RuleTable) -> Band:
+    row.only("to_g", "percent", "grams")
+    to_g = row.positive("to_g")
+    if ("percent" in row) == ("grams" in row):
+        raise row.fault("percent", "or 'grams' must be there, and not both")
+    percent = row.number("percent", below=100) if "percent" in row else None
+    return Band(to_g, percent, row.number("grams", below=to_g) if percent is None else None)
+
+
+def _rounding(deficiency: RuleTable) -> tuple[tuple[Fraction, Fraction], ...]:
+    rows = deficiency.rows("rounding", "step", least=0)
+    for row in rows:
+        row.only("to_g", "step_g")
+    steps = tuple((row.positive("to_g"), row.positive("step_g")) for row in rows)
+    for row, (step, following) in zip(rows[1:], pairwise(steps), strict=True):
+        if following[0] <= step[0]:
+            raise row.fault("to_g", "must be more than that of the step before it")
+    return steps
+
+
+def _outer(packer: RuleTable) -> tuple[int | None, Fraction | None]:
+    """Return the outer limit; its share is what an aim is worked out with, so both or none."""
+    if "t2_times" not in packer and "t2_share" not in packer:
+        return None, None
+    return packer.whole("t2_times"), packer.share("t2_share")
+
+
+def _plans(top: RuleTable) -> tuple[Plan, ...]:
+    rows = top.rows("plan", "[[plan]]")
+    plans = tuple(_plan(row) for row in rows)
+    for place, (row, plan) in enumerate(zip(rows, plans, strict=True)):
+        if any(_overlap(plan, other) for other in plans[:place] if other.kind == plan.kind):
+            raise row.fault("from", "must be beyond the lots of the other plans of its kind")
+    return plans
+
+
+def _plan(row: RuleTable) -> Plan:
+    row.only("kind", "sure", "from", "to", "sample", "t1", "t1_share", "second")
+    row.text("sure")
+    first, last = row.span("from", "to")
+    sample = (
+        None
+        if row.get("sample") == WHOLE
+        else row.whole("sample", most=first, else_=f', or "{WHOLE}"')
+    )
+    if ("t1" in row) == ("t1_share" in row):
+        raise row.fault("t1", "or 't1_share' must be there, and not both")
+    t1 = row.whole("t1", least=0, most=(sample or first) - 1) if "t1" in row else None
+    return Plan(
+        kind=row.text("kind") if "kind" in row else SINGLE,
+        first=first,
+        last=last,
+        sample=sample,
+        t1=t1,
+        t1_share=row.share("t1_share") if t1 is None else None,
+        second=_second(row, sample, t1) if "second" in row else None,
+    )
+
+
+def _second(row: RuleTable, sample: int | None, t1: int | None) -> SecondSample:
+    if sample is None or t1 is None:
+        raise row.fault("second", "must follow a 'sample' of so many pieces with a 't1'")
+    second = row.table("second")
+    second.only("below", "sample", "t1")
+    more = second.whole("sample", most=row.whole("from") - sample)
+    both = second.whole("t1", least=t1 + 1, most=sample + more - 1)
+    return SecondSample(second.whole("below", least=t1 + 2, most=both + 1), more, both)
+
+
+def _refused(top: RuleTable, plans: tuple[Plan, ...]) -> tuple[Refused, ...]:
+    rows = top.rows("refused", "[[refused]]", least=0)
+    return tuple(_refusal(row, plans) for row in rows)
+
+
+def _refusal(row: RuleTable, plans: tuple[Plan, ...]) -> Refused:
+    row.only("kind", "from", "to", "why")
+    kind = row.text("kind") if "kind" in row else None
+    refused = Refused(kind, *row.span("from", "to"), row.text("why"))
+    same = [plan for plan in plans if kind in {None, plan.kind}]
+    if not same:
+        raise row.fault("kind", "must be that of a plan")
+    if any(_overlap(plan, refused) for plan in same):
+        raise row.fault("from", "must be beyond the lots that a plan is for")
+    return refused
+
+
+def _overlap(one: Plan | Refused, other: Plan | Refused) -> bool:
+    return one.first <= other.last and other.first <= one.last
