@@ -17,6 +17,7 @@ from weighstation.plan.board_facts import (
     PieceBoarded,
     PieceVoided,
 )
+from weighstation.plan.board_record import BoardRecord
 from weighstation.plan.boards import Boards
 from weighstation.plan.clock import DoughClock, Fit, Outlook
 from weighstation.plan.fermentation import Law, mean_rate, rate
@@ -56,6 +57,7 @@ __all__ = [
     "BoardClosed",
     "BoardFact",
     "BoardOpened",
+    "BoardRecord",
     "BoardRest",
     "BoardToBench",
     "Boards",
