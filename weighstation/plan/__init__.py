@@ -17,7 +17,7 @@ from weighstation.plan.board_facts import (
     PieceBoarded,
     PieceVoided,
 )
-from weighstation.plan.board_record import BoardRecord
+from weighstation.plan.board_record import BoardRecord, window_of
 from weighstation.plan.boards import Boards
 from weighstation.plan.clock import DoughClock, Fit, Outlook
 from weighstation.plan.fermentation import Law, mean_rate, rate
@@ -108,4 +108,5 @@ __all__ = [
     "shaping_ahead",
     "time_limit",
     "while_cutting",
+    "window_of",
 ]

@@ -5,7 +5,7 @@ The clock of these boards is UTC in seconds: where a run's own clock begins is o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
@@ -21,12 +21,18 @@ from weighstation.plan.board_facts import (
     PieceVoided,
 )
 from weighstation.plan.boards import Boards
+from weighstation.plan.rest import RestWindow
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from weighstation.journal import Body
+    from weighstation.plan.board import Board
     from weighstation.plan.board_facts import BoardFact
+    from weighstation.specification import Product
 
 MS_PER_S = 1000
+S_PER_MIN = 60
 MOVES: dict[BoardStage, type[BoardToBench | OvenIn | OvenOut]] = {
     BoardStage.AT_BENCH: BoardToBench,
     BoardStage.IN_OVEN: OvenIn,
@@ -34,7 +40,26 @@ MOVES: dict[BoardStage, type[BoardToBench | OvenIn | OvenOut]] = {
 }
 """What each stage on the record says happened."""
 
+USUAL = RestWindow()
 _COUNTING = (Kind.PIECE_KEPT, Kind.LIFTED_TURNED, Kind.VOIDED)
+
+
+def window_of(product: Product) -> RestWindow:
+    """Return how long pieces of a product are to rest.
+
+    Parameters
+    ----------
+    product : Product
+
+    Returns
+    -------
+    RestWindow
+        The usual one where the product does not say.
+    """
+    if product.rest_min is None:
+        return USUAL
+    least_min, most_min = product.rest_min
+    return RestWindow(least_min * S_PER_MIN, most_min * S_PER_MIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +78,8 @@ class BoardRecord:
         Where its own clock begins.
     last_s : float, seconds since 1970, or None
         Newest time of a piece that was laid, or a board that was moved.
+    windows : dict of str to RestWindow
+        How long pieces of each run are to rest; the usual window where a run does not say.
 
     Notes
     -----
@@ -65,6 +92,21 @@ class BoardRecord:
     has_boards: bool = False
     clock_s: float = 0.0
     last_s: float | None = None
+    windows: Mapping[str, RestWindow] = field(default_factory=dict)
+
+    def window_of(self, board: Board) -> RestWindow:
+        """Return how long the pieces of a board are to rest.
+
+        Parameters
+        ----------
+        board : Board
+
+        Returns
+        -------
+        RestWindow
+        """
+        run = board.oldest.run if board.oldest else self.run
+        return self.windows.get(run, USUAL)
 
     def after(self, kind: Kind, body: Body, t_utc_ms: int) -> BoardRecord:
         """Return what one more line leaves.
@@ -92,17 +134,21 @@ class BoardRecord:
         if kind is Kind.BOARD_OPENED:
             return self._opened(codec.integer(body, "board"), codec.integer(body, "places"))
         record = self
-        for fact in self._facts(kind, body, t_utc_ms):
+        for fact in self.facts(kind, body, t_utc_ms):
             record = record._with(fact)
         return record
 
     def _started(self, body: Body) -> BoardRecord:
-        has_clock = "clock_utc_ms" in body
+        started = codec.read_run_started(body)
+        clock_ms, windows = started.clock_utc_ms, self.windows
+        if started.product.rest_min is not None:
+            windows = {**windows, started.run: window_of(started.product)}
         return replace(
             self,
-            run=codec.word(body, "run"),
-            has_boards="board_places" in body and has_clock,
-            clock_s=codec.integer(body, "clock_utc_ms") / MS_PER_S if has_clock else 0.0,
+            run=started.run,
+            has_boards=started.product.board_places is not None and clock_ms is not None,
+            clock_s=(clock_ms or 0) / MS_PER_S,
+            windows=windows,
         )
 
     def _opened(self, number: int, places: int) -> BoardRecord:
@@ -112,7 +158,26 @@ class BoardRecord:
         anew = Boards(places, opened=number - 1)
         return replace(self, boards=anew.after(BoardOpened(places)))
 
-    def _facts(self, kind: Kind, body: Body, t_utc_ms: int) -> tuple[BoardFact, ...]:
+    def facts(self, kind: Kind, body: Body, t_utc_ms: int) -> tuple[BoardFact, ...]:
+        """Return what one more line says of boards, whether or not that can be.
+
+        Parameters
+        ----------
+        kind : Kind
+        body : Mapping
+        t_utc_ms : int, milliseconds since 1970
+            When the line happened.
+
+        Returns
+        -------
+        (n,) tuple of BoardFact
+            Empty for a line that opens a board, which needs more than boards.
+
+        Raises
+        ------
+        JournalError
+            If the line lacks what its kind must hold.
+        """
         if kind is Kind.BOARD_CLOSED:
             return (BoardClosed(codec.integer(body, "board")),)
         if kind is Kind.BOARD_MOVED:

@@ -132,9 +132,9 @@ class Boards:
         (n,) tuple of Board
         """
         aged = [
-            (board.oldest.cut_s, board.number, board)
+            (oldest.cut_s, board.number, board)
             for board in self.boards
-            if board.stage is stage and board.oldest is not None
+            if board.stage is stage and (oldest := board.oldest) is not None
         ]
         return tuple(board for _, _, board in sorted(aged, key=lambda each: each[:2]))
 
