@@ -247,7 +247,7 @@ def test_the_reader_on_the_journal_page_finds_a_changed_line(tmp_path: Path, cha
                 "DROP TRIGGER entry_is_never_updated;"
                 "UPDATE entry SET t_utc_ms = t_utc_ms + 1 WHERE seq = 2;"
             )
-    (reader,) = [body for kind, body in blocks(JOURNAL_PAGE.read_text("utf-8")) if kind == "python"]
+    reader, _ = [body for kind, body in blocks(JOURNAL_PAGE.read_text("utf-8")) if kind == "python"]
     read = subprocess.run(
         [sys.executable, "-c", reader], check=False, cwd=tmp_path, capture_output=True, text=True
     )

@@ -28,6 +28,7 @@ from weighstation.plan.board_facts import (
     PieceBoarded,
     PieceVoided,
 )
+from weighstation.plan.board_record import BoardRecord, window_of
 from weighstation.plan.boards import Boards
 from weighstation.plan.changeover import travels
 from weighstation.plan.clock import DoughClock, Fit, Outlook
@@ -101,6 +102,7 @@ __all__ = [
     "BoardClosed",
     "BoardFact",
     "BoardOpened",
+    "BoardRecord",
     "BoardRest",
     "BoardToBench",
     "Boards",
@@ -210,4 +212,5 @@ __all__ = [
     "weight_after",
     "weight_before",
     "while_cutting",
+    "window_of",
 ]

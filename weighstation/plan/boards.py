@@ -72,6 +72,12 @@ class Boards:
         newest = self.boards[-1] if self.boards else None
         return newest if newest is not None and newest.stage is Stage.FILLING else None
 
+    @property
+    def next_number(self) -> int:
+        """Number of the board that the next piece goes on, where that one is empty."""
+        filling = self.filling
+        return filling.number if filling is not None and not filling.pieces else self.opened + 1
+
     def board(self, number: int) -> Board:
         """Return the board of that number.
 
@@ -126,9 +132,9 @@ class Boards:
         (n,) tuple of Board
         """
         aged = [
-            (board.oldest.cut_s, board.number, board)
+            (oldest.cut_s, board.number, board)
             for board in self.boards
-            if board.stage is stage and board.oldest is not None
+            if board.stage is stage and (oldest := board.oldest) is not None
         ]
         return tuple(board for _, _, board in sorted(aged, key=lambda each: each[:2]))
 
@@ -175,6 +181,27 @@ class Boards:
         last = self.filling
         held = (b for b in self.boards if b is last or (b.pieces and b.stage is not Stage.OUT))
         return replace(self, boards=tuple(held))
+
+    def newest(self, most_pieces: int) -> Boards:
+        """Return the newest boards that carry so many pieces together.
+
+        Parameters
+        ----------
+        most_pieces : int
+            The newest board stays, whatever it carries.
+
+        Returns
+        -------
+        Boards
+            Numbers go on from where they were.
+        """
+        first, carried = len(self.boards), 0
+        for place in range(len(self.boards) - 1, -1, -1):
+            carried += len(self.boards[place].pieces)
+            if carried > most_pieces and first < len(self.boards):
+                break
+            first = place
+        return self if first == 0 else replace(self, boards=self.boards[first:])
 
     def _boarded(self, fact: PieceBoarded) -> Boards:
         checked_time(fact.cut_s)

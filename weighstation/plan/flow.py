@@ -248,12 +248,14 @@ def shaping_ahead(boards: Boards, *, t_s: float) -> ShapingAhead | None:
     )
     recent = taken[-1 - RECENT_BOARDS :]
     steps = [(later - earlier) / pieces for (earlier, pieces), (later, _) in pairwise(recent)]
+    if not steps:
+        return None
     waiting = [
         piece
         for board in (*boards.at(Stage.CLOSED), *boards.at(Stage.FILLING))
         for piece in sorted(board.pieces, key=lambda one: one.cut_s)
     ]
-    if not steps or not waiting:
+    if not waiting:
         return None
     every_s = median(steps)
     last_s, pieces = taken[-1]

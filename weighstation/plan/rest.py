@@ -211,7 +211,9 @@ def next_board(boards: Boards) -> Board | None:
     return waiting[0] if waiting else None
 
 
-def cover_caution(uncovered_s: float, *, humidity_pct: float | None = None) -> str | None:
+def cover_caution(
+    uncovered_s: float, *, humidity_pct: float | None = None, what: str = "The dough"
+) -> str | None:
     """Return a word of caution about dough that lies open.
 
     Parameters
@@ -220,6 +222,8 @@ def cover_caution(uncovered_s: float, *, humidity_pct: float | None = None) -> s
         Since its oldest piece was laid or last covered.
     humidity_pct : float, percent, or None
         Relative humidity at the bench; None is taken for dry.
+    what : str
+        What lies open, to begin the sentence with.
 
     Returns
     -------
@@ -249,7 +253,7 @@ def cover_caution(uncovered_s: float, *, humidity_pct: float | None = None) -> s
         )
     if uncovered_s < COVER_SOON_S or (humidity_pct is not None and humidity_pct >= MOIST_PCT):
         return None
-    said = f"The dough has lain open for {uncovered_s / 60:.1f} min: cover it"
+    said = f"{what} has lain open for {uncovered_s / 60:.1f} min: cover it"
     if uncovered_s < COVER_NOW_S:
         return f"{said} before it skins."
-    return f"{said} now, and let no fan blow on it."
+    return f"{said} now, away from any fan."
