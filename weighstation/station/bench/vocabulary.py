@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
 from weighstation.journal import BoardStage, read_body
 from weighstation.journal.codec import integer
-from weighstation.plan.board import Stage
+from weighstation.plan.boards.board import Stage
 from weighstation.quantities import MG_PER_G, decimals
 from weighstation.station.bench.keeper import Laid
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TextIO
 
 from weighstation.events import Verdict
-from weighstation.plan.rest import Rested
+from weighstation.plan.boards.rest import Rested
 from weighstation.quantities import grams_text
 from weighstation.station.bench.board_words import moved_text
 from weighstation.station.bench.snapshot import Scene

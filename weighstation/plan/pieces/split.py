@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import given
-from weighstation.plan.room import Room
+from weighstation.plan.pieces.room import Room
 
 
 @dataclass(frozen=True, slots=True)

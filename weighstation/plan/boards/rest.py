@@ -8,11 +8,11 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.board import Stage, checked_time
+from weighstation.plan.boards.board import Stage, checked_time
 
 if TYPE_CHECKING:
-    from weighstation.plan.board import Board
-    from weighstation.plan.boards import Boards
+    from weighstation.plan.boards.board import Board
+    from weighstation.plan.boards.boards import Boards
 
 COVER_SOON_S = 60.0
 COVER_NOW_S = 120.0
@@ -182,8 +182,8 @@ def rests(boards: Boards, *, t_s: float, window: RestWindow | None = None) -> tu
 
     Examples
     --------
-    >>> from weighstation.plan.board_facts import PieceBoarded
-    >>> from weighstation.plan.boards import Boards
+    >>> from weighstation.plan.boards.board_facts import PieceBoarded
+    >>> from weighstation.plan.boards.boards import Boards
     >>> for rest in rests(Boards(2).after(PieceBoarded(1, 0.0)), t_s=660.0):
     ...     print(rest.text)
     Board 1 has rested 11 min: shape it within 4 min.

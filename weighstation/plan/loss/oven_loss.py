@@ -7,15 +7,15 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.apart import Apart, loaves_apart
-from weighstation.plan.loss_line import LossLine, loss_line
-from weighstation.plan.loss_ratio import BatchMeans, LossRatio, checked_pairs, loss_ratio
+from weighstation.plan.loss.apart import Apart, loaves_apart
+from weighstation.plan.loss.loss_line import LossLine, loss_line
+from weighstation.plan.loss.loss_ratio import BatchMeans, LossRatio, checked_pairs, loss_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from weighstation.plan.forecast import Forecast, Interval
-    from weighstation.plan.loss_ratio import Pair
+    from weighstation.plan.loss.forecast import Forecast, Interval
+    from weighstation.plan.loss.loss_ratio import Pair
 
 BEYOND = 0.02
 """So much beyond the lightest and the heaviest piece a law is still used; house figure.

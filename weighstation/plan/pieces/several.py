@@ -1,8 +1,8 @@
 """Several products from one dough -> how many of each, at which weight, and what is left.
 
-The search is our own and short (`weighstation.plan.counts`). A solver of integer programs would be
-a package more on a bench that has none, takes longer to import than this takes to answer, and
-decides by a tolerance of its own where nothing is left; here milligrams are integers, ties are
+The search is our own and short (`weighstation.plan.pieces.counts`). A solver of integer programs
+would be a package more on a bench that has none, takes longer to import than this takes to answer,
+and decides by a tolerance of its own where nothing is left; here milligrams are integers, ties are
 broken by a rule that can be read, and the answer can be held against brute force.
 """
 
@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import given
-from weighstation.plan.counts import Found, Kind, least_left
+from weighstation.plan.pieces.counts import Found, Kind, least_left
 from weighstation.quantities import exact_grams, grams, mg_from_grams
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from weighstation.plan.room import Room
+    from weighstation.plan.pieces.room import Room
 
 STEPS = 10
 """How far weights are moved is counted in tenths of their room; house figure."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from weighstation.plan import given
 
 if TYPE_CHECKING:
-    from weighstation.plan.room import Room
+    from weighstation.plan.pieces.room import Room
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.board import Board, OnBoard, Stage, checked_places, checked_time
-from weighstation.plan.board_facts import (
+from weighstation.plan.boards.board import Board, OnBoard, Stage, checked_places, checked_time
+from weighstation.plan.boards.board_facts import (
     BoardClosed,
     BoardFact,
     BoardOpened,

@@ -8,10 +8,10 @@ from enum import Enum
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.board_facts import BoardToBench, OvenIn, OvenOut
+from weighstation.plan.boards.board_facts import BoardToBench, OvenIn, OvenOut
 
 if TYPE_CHECKING:
-    from weighstation.plan.board_facts import PieceBoarded
+    from weighstation.plan.boards.board_facts import PieceBoarded
 
 MOST_PLACES = 1000
 """No board carries more; a larger number is a slip of the keys."""

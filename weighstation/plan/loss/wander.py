@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError
 from weighstation.monitor.distributions import checked_share
-from weighstation.plan.part import Part
+from weighstation.plan.loss.part import Part
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import given
-from weighstation.plan.known_loss import SAID_BY
+from weighstation.plan.loss.known_loss import SAID_BY
 from weighstation.quantity import least_aim
 
 if TYPE_CHECKING:
-    from weighstation.plan.forecast import Interval
-    from weighstation.plan.known_loss import KnownLoss
-    from weighstation.plan.oven_loss import Carry, LossLaw
+    from weighstation.plan.loss.forecast import Interval
+    from weighstation.plan.loss.known_loss import KnownLoss
+    from weighstation.plan.loss.oven_loss import Carry, LossLaw
     from weighstation.quantity import Aim, QuantityRule
 
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.monitor.distributions import checked_share, t_quantile
-from weighstation.plan.loss_ratio import checked_pairs
+from weighstation.plan.loss.loss_ratio import checked_pairs
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from weighstation.plan.loss_ratio import Pair
+    from weighstation.plan.loss.loss_ratio import Pair
 
 ONE_IN = 5
 """No more than one loaf in so many is looked at, and one at least; house figure."""

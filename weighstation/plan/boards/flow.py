@@ -10,11 +10,11 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.board import Stage, checked_time
+from weighstation.plan.boards.board import Stage, checked_time
 
 if TYPE_CHECKING:
-    from weighstation.plan.boards import Boards
-    from weighstation.plan.rest import RestWindow
+    from weighstation.plan.boards.boards import Boards
+    from weighstation.plan.boards.rest import RestWindow
 
 RECENT_BOARDS = 3
 """Steps from board to board that the measured spacing is the median of; house figure."""

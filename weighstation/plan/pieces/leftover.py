@@ -10,7 +10,7 @@ from weighstation.errors import SpecificationError
 from weighstation.plan import given
 
 if TYPE_CHECKING:
-    from weighstation.plan.split import Choice
+    from weighstation.plan.pieces.split import Choice
 
 HELD_SHARE = 0.10
 """So much of the flour of the next mix may be old dough without a thought."""

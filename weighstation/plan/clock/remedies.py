@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
-from weighstation.plan.fermentation import slowed
-from weighstation.plan.pace import CLOSE, TimeLimit, largest_dough
+from weighstation.plan.clock.pace import CLOSE, TimeLimit, largest_dough
+from weighstation.plan.proof.fermentation import slowed
 
 MOST_COOLER_C = 4.0
 """By how many degrees a cooler dough is suggested at most; house figure: beyond that it is another

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.plan.board_facts import PieceBoarded, PieceVoided
+from weighstation.plan.boards.board_facts import PieceBoarded, PieceVoided
 
 if TYPE_CHECKING:
     from weighstation.journal.codec import Change

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import BoardStage, Kind, codec, read_stage
-from weighstation.plan.board_changes import facts_of_change
-from weighstation.plan.board_facts import (
+from weighstation.plan.boards.board_changes import facts_of_change
+from weighstation.plan.boards.board_facts import (
     BoardClosed,
     BoardOpened,
     BoardToBench,
@@ -20,15 +20,15 @@ from weighstation.plan.board_facts import (
     PieceBoarded,
     PieceVoided,
 )
-from weighstation.plan.boards import Boards
-from weighstation.plan.rest import RestWindow
+from weighstation.plan.boards.boards import Boards
+from weighstation.plan.boards.rest import RestWindow
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from weighstation.journal import Body
-    from weighstation.plan.board import Board
-    from weighstation.plan.board_facts import BoardFact
+    from weighstation.plan.boards.board import Board
+    from weighstation.plan.boards.board_facts import BoardFact
     from weighstation.specification import Product
 
 MS_PER_S = 1000

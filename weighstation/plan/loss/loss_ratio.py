@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.distributions import checked_share, t_quantile
-from weighstation.plan.forecast import Forecast, Interval, inverse_interval
+from weighstation.plan.loss.forecast import Forecast, Interval, inverse_interval
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -9,8 +9,8 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.board import checked_time
-from weighstation.plan.fermentation import checked_temperature
+from weighstation.plan.boards.board import checked_time
+from weighstation.plan.proof.fermentation import checked_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -10,17 +10,17 @@ from typing import TYPE_CHECKING
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.distributions import checked_share
 from weighstation.monitor.moments import Moments
-from weighstation.plan.loss_line import FEWEST as FEWEST_PAIRS
-from weighstation.plan.loss_line import loss_line
-from weighstation.plan.loss_ratio import checked_pairs
-from weighstation.plan.one_hour import ONE_HOUR_MIN, one_hour_share
-from weighstation.plan.oven_loss import Carry, LossLaw
-from weighstation.plan.part import Part
+from weighstation.plan.loss.loss_line import FEWEST as FEWEST_PAIRS
+from weighstation.plan.loss.loss_line import loss_line
+from weighstation.plan.loss.loss_ratio import checked_pairs
+from weighstation.plan.loss.one_hour import ONE_HOUR_MIN, one_hour_share
+from weighstation.plan.loss.oven_loss import Carry, LossLaw
+from weighstation.plan.loss.part import Part
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.plan.loss_ratio import Pair
+    from weighstation.plan.loss.loss_ratio import Pair
 
 
 class Lever(StrEnum):

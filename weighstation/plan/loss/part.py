@@ -10,7 +10,7 @@ from weighstation.monitor.distributions import checked_share, chi_square_quantil
 
 if TYPE_CHECKING:
     from weighstation.monitor.moments import Moments
-    from weighstation.plan.forecast import Interval
+    from weighstation.plan.loss.forecast import Interval
 
 
 @dataclass(frozen=True, slots=True)

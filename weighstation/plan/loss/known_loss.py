@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError
 from weighstation.plan import given
-from weighstation.plan.losses import Losses, listed, scaling_weight, weight_after
-from weighstation.plan.oven_loss import ENOUGH, Carry, LossLaw, OvenLoss
+from weighstation.plan.loss.oven_loss import ENOUGH, Carry, LossLaw, OvenLoss
+from weighstation.plan.recipe.losses import Losses, listed, scaling_weight, weight_after
 
 if TYPE_CHECKING:
-    from weighstation.plan.forecast import Interval
+    from weighstation.plan.loss.forecast import Interval
 
 SAID_BY = {
     LossLaw.LINE: "the line fitted to this oven",

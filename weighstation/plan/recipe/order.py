@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Self
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import given
-from weighstation.plan.formula import Formula, formula
-from weighstation.plan.losses import Losses, scaling_weight, weight_before
+from weighstation.plan.recipe.formula import Formula, formula
+from weighstation.plan.recipe.losses import Losses, scaling_weight, weight_before
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping

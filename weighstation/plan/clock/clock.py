@@ -7,13 +7,13 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.board import checked_time
-from weighstation.plan.pace import CLOSE, TimeLimit, largest_dough, time_limit
-from weighstation.plan.remedies import before_mixing, while_cutting
+from weighstation.plan.boards.board import checked_time
+from weighstation.plan.clock.pace import CLOSE, TimeLimit, largest_dough, time_limit
+from weighstation.plan.clock.remedies import before_mixing, while_cutting
 
 if TYPE_CHECKING:
-    from weighstation.plan.pace import Pace
-    from weighstation.plan.remedies import Suggestion
+    from weighstation.plan.clock.pace import Pace
+    from weighstation.plan.clock.remedies import Suggestion
 
 
 class Fit(Enum):

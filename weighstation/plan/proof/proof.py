@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.fermentation import (
+from weighstation.plan.proof.fermentation import (
     Law,
     checked_reference,
     checked_temperature,
@@ -166,8 +166,8 @@ def equivalent_minutes(
     Notes
     -----
     The integral of the rate over time, with temperatures that go evenly from note to note, exact.
-    Laws, sources and limits: `weighstation.plan.fermentation.rate`. Above 38 C no law holds, and
-    the log is refused rather than taken for 38.
+    Laws, sources and limits: `weighstation.plan.proof.fermentation.rate`. Above 38 C no law holds,
+    and the log is refused rather than taken for 38.
 
     Examples
     --------
@@ -287,8 +287,8 @@ def ready_times(
     Notes
     -----
     The band is no confidence interval: it is what the square law, a doubling in 10 C and a tenth
-    for each degree say (`weighstation.plan.fermentation`). It is nothing at the reference itself
-    and grows with the distance from it; look at the dough in any case.
+    for each degree say (`weighstation.plan.proof.fermentation`). It is nothing at the reference
+    itself and grows with the distance from it; look at the dough in any case.
 
     Examples
     --------
