@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from weighstation.journal import PieceFacts, RunState
+    from weighstation.report.boards import BatchBoard
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
@@ -124,6 +125,12 @@ class BatchFigures:
         Numbers of counted pieces that a failed check of the scale makes doubtful.
     guard : Guard or None
         How the band was drawn in; None where it is as promised.
+    boards : (n,) tuple of BatchBoard
+        That carry pieces of the batch, in the order in which they were opened.
+    mixed_utc_ms : int, milliseconds since 1970 UTC, or None
+        When the dough was mixed; None where nobody said.
+    first_cut_utc_ms : int, milliseconds since 1970 UTC, or None
+        When its first piece was put on the pan; None before it, and on records of older versions.
     """
 
     product: Product
@@ -142,6 +149,9 @@ class BatchFigures:
     scale_check: ScaleCheck | None = None
     doubtful: tuple[int, ...] = ()
     guard: Guard | None = None
+    boards: tuple[BatchBoard, ...] = ()
+    mixed_utc_ms: int | None = None
+    first_cut_utc_ms: int | None = None
 
     @property
     def as_of(self) -> str:
