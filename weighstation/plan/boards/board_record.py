@@ -6,10 +6,12 @@ The clock of these boards is UTC in seconds: where a run's own clock begins is o
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import reduce
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import BoardStage, Kind, codec, read_stage
+from weighstation.plan.boards.board import Stage
 from weighstation.plan.boards.board_changes import facts_of_change
 from weighstation.plan.boards.board_facts import (
     BoardClosed,
@@ -40,8 +42,21 @@ MOVES: dict[BoardStage, type[BoardToBench | OvenIn | OvenOut]] = {
 }
 """What each stage on the record says happened."""
 
+STAGE_KEYS = {
+    Stage.FILLING: "filling",
+    Stage.CLOSED: "closed",
+    Stage.AT_BENCH: BoardStage.AT_BENCH.value,
+    Stage.IN_OVEN: BoardStage.IN_OVEN.value,
+    Stage.OUT: BoardStage.OUT.value,
+}
+"""What a stage is called for programs, on the record and beside it."""
+
 USUAL = RestWindow()
 _COUNTING = (Kind.PIECE_KEPT, Kind.LIFTED_TURNED, Kind.VOIDED)
+OF_BOARDS = frozenset(
+    (*_COUNTING, Kind.RUN_STARTED, Kind.BOARD_OPENED, Kind.BOARD_CLOSED, Kind.BOARD_MOVED)
+)
+"""Kinds of lines that boards follow from."""
 
 
 def window_of(product: Product) -> RestWindow:
@@ -157,6 +172,33 @@ class BoardRecord:
             return self._with(BoardOpened(places))
         anew = Boards(places, opened=number - 1)
         return replace(self, boards=anew.after(BoardOpened(places)))
+
+    def refuse_impossible(self, kind: Kind, body: Body, t_utc_ms: int) -> None:
+        """Refuse a line that a person would write in vain.
+
+        Parameters
+        ----------
+        kind : Kind
+        body : Mapping
+        t_utc_ms : int, milliseconds since 1970
+            When the line happens.
+
+        Raises
+        ------
+        SpecificationError
+            If no board is in use, or what it says cannot be.
+        JournalError
+            If the line lacks what its kind must hold.
+        """
+        if self.boards is None:
+            raise SpecificationError(
+                "No board is in use.", hint="Pieces lie on boards where a product has board_places."
+            )
+        if kind is Kind.BOARD_CLOSED:
+            board = self.boards.board(codec.integer(body, "board"))
+            if board.stage is Stage.CLOSED:
+                raise SpecificationError(f"Board {board.number} is closed already.")
+        reduce(Boards.after, self.facts(kind, body, t_utc_ms), self.boards)
 
     def facts(self, kind: Kind, body: Body, t_utc_ms: int) -> tuple[BoardFact, ...]:
         """Return what one more line says of boards, whether or not that can be.

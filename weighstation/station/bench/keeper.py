@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass, field, replace
-from functools import reduce
 from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import SpecificationError
@@ -20,9 +19,7 @@ from weighstation.journal import (
     codec,
     read_body,
 )
-from weighstation.plan.boards.board import Stage
 from weighstation.plan.boards.board_record import MS_PER_S, S_PER_MIN, BoardRecord
-from weighstation.plan.boards.boards import Boards
 from weighstation.plan.clock.clock import DoughClock
 from weighstation.plan.clock.pace import RECENT, TimeLimit, pace
 from weighstation.station.bench.board_words import NO_BOARDS
@@ -232,11 +229,8 @@ class Keeper:
             raise SpecificationError(NO_BOARDS)
         if (control, board) in self._asked:
             raise SpecificationError(f"That was said of board {board}, and waits for the disk.")
-        is_closing = control is Control.CLOSE
-        if is_closing and self._record.boards.board(board).stage is Stage.CLOSED:
-            raise SpecificationError(f"Board {board} is closed already.")
         said = self._said(control, board, now_s)
-        reduce(Boards.after, self._record.facts(*said, 0), self._record.boards)
+        self._record.refuse_impossible(*said, 0)
         self._asked.add((control, board))
         return said
 

@@ -6,9 +6,9 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
-from weighstation.journal import BoardStage, read_body
+from weighstation.journal import read_body
 from weighstation.journal.codec import integer
-from weighstation.plan.boards.board import Stage
+from weighstation.plan.boards.board_record import STAGE_KEYS
 from weighstation.quantities import MG_PER_G, decimals
 from weighstation.station.bench.keeper import Laid
 
@@ -21,13 +21,6 @@ if TYPE_CHECKING:
 
 TIME_DIGITS = 4
 MEAN_DIGITS = 4
-STAGE_WORDS = {
-    Stage.FILLING: "filling",
-    Stage.CLOSED: "closed",
-    Stage.AT_BENCH: BoardStage.AT_BENCH.value,
-    Stage.IN_OVEN: BoardStage.IN_OVEN.value,
-    Stage.OUT: BoardStage.OUT.value,
-}
 
 
 class Vocabulary:
@@ -141,7 +134,7 @@ class Vocabulary:
             "event": "board",
             "t": self._now(t_s),
             "board": board.number,
-            "stage": STAGE_WORDS[board.stage],
+            "stage": STAGE_KEYS[board.stage],
             "pieces": len(board.pieces),
             "places": board.places,
         }

@@ -9,8 +9,8 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.journal import Kind, read_body
-from weighstation.plan.boards.board_record import MS_PER_S, BoardRecord
+from weighstation.journal import read_body
+from weighstation.plan.boards.board_record import MS_PER_S, OF_BOARDS, BoardRecord
 from weighstation.station.bench.keeper import MOST_HELD
 
 if TYPE_CHECKING:
@@ -28,12 +28,6 @@ MOST_MIN = 7 * 24 * 60
 """No dough is kept for more minutes than this, a week in the cold."""
 
 S_PER_H = 3600
-_OF_BOARDS = frozenset(
-    {
-        *(Kind.RUN_STARTED, Kind.PIECE_KEPT, Kind.LIFTED_TURNED, Kind.VOIDED),
-        *(Kind.BOARD_OPENED, Kind.BOARD_CLOSED, Kind.BOARD_MOVED),
-    }
-)
 _TIME = re.compile(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])")
 _MINUTES = re.compile(r"[0-9]{1,5}")
 
@@ -58,7 +52,7 @@ def boards_so_far(store: Store, now_ms: int) -> BoardRecord:
     """
     record = BoardRecord()
     for entry in store.entries(_first_line(store, now_ms)):
-        if entry.kind in _OF_BOARDS:
+        if entry.kind in OF_BOARDS:
             record = record.after(entry.kind, read_body(entry.body), entry.t_utc_ms)
     now_s, last_s = now_ms / MS_PER_S, record.last_s
     if record.boards is None or last_s is None or abs(now_s - last_s) > QUIET_H * S_PER_H:
