@@ -50,6 +50,7 @@ if TYPE_CHECKING:
         split_of_pairs,
         split_of_samples,
     )
+    from weighstation.plan.loss.bench_spread import BenchSpread, bench_spread
     from weighstation.plan.loss.forecast import Forecast
     from weighstation.plan.loss.known_loss import BakedBy, KnownLoss, Reach
     from weighstation.plan.loss.loss_line import LossLine, loss_line
@@ -103,6 +104,7 @@ if TYPE_CHECKING:
         weight_before,
     )
     from weighstation.plan.recipe.order import Ordered, OrderedDough, dough_for_orders
+    from weighstation.plan.recipe.stages import Stages, stages_of
 
 __all__ = [
     "OVEN_CAUTIONS",
@@ -113,6 +115,7 @@ __all__ = [
     "BatchMeans",
     "BatchWander",
     "BenchFlour",
+    "BenchSpread",
     "Board",
     "BoardClosed",
     "BoardFact",
@@ -176,6 +179,7 @@ __all__ = [
     "Short",
     "Split",
     "Stage",
+    "Stages",
     "Suggestion",
     "TemperatureLog",
     "TimeLimit",
@@ -188,6 +192,7 @@ __all__ = [
     "batch_wander",
     "before_mixing",
     "bench_flour",
+    "bench_spread",
     "core_caution",
     "cost_per_kg",
     "cover_caution",
@@ -221,6 +226,7 @@ __all__ = [
     "split",
     "split_of_pairs",
     "split_of_samples",
+    "stages_of",
     "time_limit",
     "travels",
     "uses_of_leftover",
@@ -230,6 +236,8 @@ __all__ = [
     "window_of",
 ]
 _MODULES = {
+    "loss.bench_spread": ("BenchSpread", "bench_spread"),
+    "recipe.stages": ("Stages", "stages_of"),
     "boards.board": ("Board", "OnBoard", "Stage"),
     "boards.board_changes": ("facts_of_change",),
     "boards.board_facts": (

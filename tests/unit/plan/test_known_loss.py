@@ -127,3 +127,16 @@ def test_weights_that_are_none_are_refused(weight: float) -> None:
             ask()
     with pytest.raises(SpecificationError, match="a fraction from 0 up and below 1"):
         KnownLoss(stages=12)
+
+
+@pytest.mark.parametrize(
+    ("known", "is_known"),
+    [
+        (KnownLoss(), False),
+        (KnownLoss(oven_loss(FEW)), False),
+        (KnownLoss(oven_loss(FEW), stages=0.12), True),
+        (KnownLoss(published_line()), True),
+    ],
+)
+def test_a_loss_is_known_by_enough_loaves_or_by_stages(known: KnownLoss, is_known: bool) -> None:
+    assert is_known == known.is_known

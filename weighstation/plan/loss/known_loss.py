@@ -95,6 +95,11 @@ class KnownLoss:
         object.__setattr__(self, "stages", listed(self.stages))
 
     @property
+    def is_known(self) -> bool:
+        """Whether a law decides: an own loss that is enough, or that of the stages."""
+        return bool(self.stages) or (self.own is not None and self.own.is_enough)
+
+    @property
     def law(self) -> LossLaw:
         """The law that decides.
 

@@ -41,8 +41,9 @@ class LeftoverUse:
         How many pieces it goes into; 0 where it goes into none.
     left_g : float, grams
         What is still left then.
-    money : float
+    money : float or None
         What the dough in it cost, in the currency of the price: given away, sold, kept, or spent.
+        None where nobody said what dough costs.
     caution : str
         What to mind.
     """
@@ -51,14 +52,14 @@ class LeftoverUse:
     grams: float
     pieces: int
     left_g: float
-    money: float
+    money: float | None
     caution: str
 
 
 def uses_of_leftover(
     choice: Choice,
     *,
-    cost_per_kg: float,
+    cost_per_kg: float | None = None,
     over_g: float = 0.0,
     smaller_g: float | None = None,
     next_flour_g: float | None = None,
@@ -70,7 +71,7 @@ def uses_of_leftover(
     ----------
     choice : Choice
         Of `split`.
-    cost_per_kg : float
+    cost_per_kg : float or None
         Price of a kilogram of dough.
     over_g : float, grams
         How far above its scaling weight a piece may be: what can be spread.
@@ -95,7 +96,7 @@ def uses_of_leftover(
     -----
     The four ways, and 10 to 20 % of the flour for old dough: common practice, no source.
     """
-    price = given.number(cost_per_kg, "The price of dough")
+    price = None if cost_per_kg is None else given.number(cost_per_kg, "The price of dough")
     room_g = given.number(over_g, "'over'")
     share = given.fraction(held_share, "What is held back")
     if share > MOST_HELD_SHARE:
@@ -121,13 +122,13 @@ class _Taken:
     caution: str
 
 
-def _priced(taken: _Taken, choice: Choice, price: float) -> LeftoverUse:
+def _priced(taken: _Taken, choice: Choice, price: float | None) -> LeftoverUse:
     return LeftoverUse(
         taken.use,
         taken.grams,
         taken.pieces,
         max(0.0, choice.rest_g - taken.grams),
-        taken.grams / G_PER_KG * price,
+        None if price is None else taken.grams / G_PER_KG * price,
         taken.caution,
     )
 

@@ -9,10 +9,13 @@ from typing import TYPE_CHECKING, Self
 from weighstation.errors import SpecificationError
 from weighstation.plan import given
 from weighstation.plan.recipe.formula import Formula, formula
-from weighstation.plan.recipe.losses import Losses, scaling_weight, weight_before
+from weighstation.plan.recipe.losses import scaling_weight, weight_after, weight_before
+from weighstation.plan.recipe.stages import NOTHING_LOST
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
+
+    from weighstation.plan.recipe.stages import Stages
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +29,8 @@ class Ordered:
         At least 1.
     scaling_g : float, grams
         Scaling weight, where it is known; `Ordered.baked` works it out.
-    baked_g : float, grams, or None
-        What the loaf weighs in the end, where that is known.
+    stages : Stages
+        Its losses, before the bench and after it.
 
     Raises
     ------
@@ -38,7 +41,7 @@ class Ordered:
     name: str
     pieces: int
     scaling_g: float
-    baked_g: float | None = None
+    stages: Stages = NOTHING_LOST
 
     def __post_init__(self) -> None:
         """Refuse what cannot be ordered."""
@@ -46,17 +49,24 @@ class Ordered:
         object.__setattr__(self, "pieces", given.count(self.pieces, f"The number {whose}", least=1))
         scaling_g = given.number(self.scaling_g, f"The scaling weight {whose}", positive=True)
         object.__setattr__(self, "scaling_g", scaling_g)
-        if self.baked_g is not None:
-            baked_g = given.number(self.baked_g, f"The baked weight {whose}", positive=True)
-            object.__setattr__(self, "baked_g", baked_g)
 
     @property
     def dough_g(self) -> float:
-        """All pieces together."""
+        """All pieces together, on the bench."""
         return self.pieces * self.scaling_g
 
+    @property
+    def bowl_g(self) -> float:
+        """What has to be mixed for them."""
+        return weight_before(self.dough_g, self.stages.bench)
+
+    @property
+    def baked_g(self) -> float | None:
+        """What a loaf weighs in the end; None where nothing is said of its losses."""
+        return weight_after(self.scaling_g, self.stages.loaf) if self.stages.loaf else None
+
     @classmethod
-    def baked(cls, name: str, pieces: int, baked_g: float, losses: Losses) -> Self:
+    def baked(cls, name: str, pieces: int, baked_g: float, stages: Stages) -> Self:
         """Return a product whose scaling weight follows from its loaf.
 
         Parameters
@@ -64,8 +74,7 @@ class Ordered:
         name : str
         pieces : int
         baked_g : float, grams
-        losses : Loss, float, or several
-            Oven, cooling, shelf.
+        stages : Stages
 
         Returns
         -------
@@ -76,7 +85,7 @@ class Ordered:
         SpecificationError
             If a number makes no sense.
         """
-        return cls(name, pieces, scaling_weight(baked_g, losses).scaling_g, baked_g)
+        return cls(name, pieces, scaling_weight(baked_g, stages.loaf).scaling_g, stages)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +123,6 @@ class OrderedDough:
 def dough_for_orders(
     orders: Iterable[Ordered],
     *,
-    bench_losses: Losses,
     percentages: Mapping[str, float] | None = None,
     flours: Collection[str] | None = None,
     liquids: Collection[str] | None = None,
@@ -124,8 +132,6 @@ def dough_for_orders(
     Parameters
     ----------
     orders : iterable of Ordered
-    bench_losses : Loss, float, or several
-        What is lost from bowl to piece: fermentation, handling. Give 0 to leave it out.
     percentages : mapping of str to float, or None
         Name of each ingredient to its percentage of the flour.
     flours, liquids : collection of str or None
@@ -142,13 +148,16 @@ def dough_for_orders(
 
     Notes
     -----
-    ``sum(pieces scaling weight) / ((1 - L1)(1 - L2)...)``: common practice, no source.
+    The sum over the products of pieces x scaling weight / ((1 - L1)(1 - L2)...), with what each
+    loses before it is a piece: common practice, no source.
 
     Examples
     --------
-    >>> loaves = Ordered.baked("Farmhouse loaf", 48, 800, 0.12)
+    >>> from weighstation.plan import Loss, Stages
+    >>> stages = Stages(bench=(Loss(0.02),), loaf=(Loss(0.12),))
+    >>> loaves = Ordered.baked("Farmhouse loaf", 48, 800, stages)
     >>> percentages = {"flour": 100, "water": 65, "salt": 2, "yeast": 1}
-    >>> found = dough_for_orders([loaves], bench_losses=0.02, percentages=percentages)
+    >>> found = dough_for_orders([loaves], percentages=percentages)
     >>> [round(grams, 1) for grams in (loaves.scaling_g, found.bench_g, found.bowl_g)]
     [909.1, 43636.4, 44526.9]
     >>> round(found.formula.flour_g, 1)
@@ -158,7 +167,7 @@ def dough_for_orders(
     if not listed:
         raise SpecificationError("Nothing is ordered.", hint="Give at least one product.")
     bench_g = math.fsum(ordered.dough_g for ordered in listed)
-    bowl_g = weight_before(bench_g, bench_losses)
+    bowl_g = math.fsum(ordered.bowl_g for ordered in listed)
     made_of = None
     if percentages is not None:
         made_of = formula(percentages, bowl_g, flours=flours, liquids=liquids)

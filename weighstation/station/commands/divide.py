@@ -9,13 +9,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantities import MG_PER_G
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.dough_clock import mixed_from
 from weighstation.station.commands.guarding import as_promised
 from weighstation.station.commands.home import Home
-from weighstation.station.commands.options import refuse_no_text
+from weighstation.station.commands.options import refuse_no_text, refuse_too_little
 from weighstation.station.commands.resume import last_promise
 from weighstation.station.commands.sitting import Job, View, sit
 from weighstation.station.ports import Address
@@ -103,7 +102,7 @@ def run_divide(order: DivideOrder) -> int:
     if order.guard is not None:
         product = replace(product, is_guarded=order.guard)
     if order.dough_mg is not None:
-        _refuse_too_little(order.dough_mg, product.limits.target_mg)
+        refuse_too_little(order.dough_mg, product.limits.target_mg, "--dough")
     mixed_ms = mixed_from(order.mixed, datetime.now().astimezone())
     view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
     job = Job(
@@ -151,20 +150,6 @@ def _as_known(product: Product, home: Home) -> Product:
     with suppress(SpecificationError):
         return home.catalogue().product(product.name)
     return product
-
-
-def _refuse_too_little(dough_mg: int, target_mg: int) -> None:
-    """Refuse a dough of which no piece can be made, as where kilograms were typed."""
-    if dough_mg >= target_mg:
-        return
-    meant_mg = dough_mg * MG_PER_G
-    does_help = meant_mg >= target_mg
-    raise SpecificationError(
-        f"--dough {promised(dough_mg)} g is less than one piece of {promised(target_mg)} g.",
-        hint=f"Give it in grams: did you mean {promised(meant_mg)}?"
-        if does_help
-        else "Give all the dough on the bench, in grams.",
-    )
 
 
 def what_to_divide(order: DivideOrder, home: Home) -> tuple[Product, str]:

@@ -94,6 +94,10 @@ def _signal(snapshot: Snapshot) -> str:
     return snapshot.signal
 
 
+def _offer(snapshot: Snapshot) -> str:
+    return snapshot.offer
+
+
 _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _alarm,
     _scene,
@@ -104,6 +108,7 @@ _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _full,
     _rest,
     _caution,
+    _offer,
     _notice,
     armed_text,
 )
