@@ -101,7 +101,7 @@ def target_page(plan: TargetPlan) -> Page:
             SheetTable("What is known", tuple(_known(plan))),
             SheetTable("What loaves must average", tuple(_asked(plan))),
             SheetTable("Scaling weight", tuple(_weights(plan))),
-            SheetTable("A gram more of every piece", tuple(_costs(plan))),
+            SheetTable("A gram more of every piece, by the week", tuple(_costs(plan))),
         ),
         cautions=tuple(_cautions(plan)),
         conclusion=_conclusion(plan),
@@ -174,15 +174,15 @@ def _costs(plan: TargetPlan) -> Iterator[SheetRow]:
         yield SheetRow("In dough", NONE, "give prices_per_kg or dough_cost_per_kg in products.toml")
         return
     pieces = f"{week.pieces} pieces a week, {plan.week_from}"
-    yield SheetRow("In dough", f"{money_of(gram.scaled, plan.currency)} a week", pieces)
+    yield SheetRow("In dough", money_of(gram.scaled, plan.currency), pieces)
     note = "the dough that a gram more of bread takes"
-    yield SheetRow("In bread", f"{money_of(gram.baked, plan.currency)} a week", note)
+    yield SheetRow("In bread", money_of(gram.baked, plan.currency), note)
     if gram.baked_at_price is not None:
         note = "the same gram at the sale price; counts only where more could be sold"
-        yield SheetRow("As sold", f"{money_of(gram.baked_at_price, plan.currency)} a week", note)
+        yield SheetRow("As sold", money_of(gram.baked_at_price, plan.currency), note)
     if plan.is_enough and plan.off_g > _TINY_G:
         more = money_of(plan.off_g * gram.scaled, plan.currency)
-        yield SheetRow("Set now", f"{more} a week", "for what is set beyond what is needed")
+        yield SheetRow("Set now", more, "for what is set beyond what is needed")
 
 
 def _conclusion(plan: TargetPlan) -> str:

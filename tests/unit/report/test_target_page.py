@@ -90,18 +90,18 @@ def test_both_bases_of_loss_are_said() -> None:
 def test_what_is_set_beyond_need_has_its_price() -> None:
     """4000 pieces at 0.3408 a kilogram: 1.36 a gram and week, own arithmetic."""
     found = rows(target_page(planned(919.86)))
-    title = "A gram more of every piece"
+    title = "A gram more of every piece, by the week"
 
-    assert "1.36 EUR a week" == found[title, "In dough"].said
-    assert "13.63 EUR a week" == found[title, "Set now"].said
-    assert "15.00 EUR a week" == found[title, "As sold"].said
+    assert "1.36 EUR" == found[title, "In dough"].said
+    assert "13.63 EUR" == found[title, "Set now"].said
+    assert "15.00 EUR" == found[title, "As sold"].said
 
 
 def test_without_a_price_there_is_no_money() -> None:
     plan = planned(910)
     page = target_page(replace(plan, week=None, target=replace(plan.target, gram=None)))
 
-    assert NONE == rows(page)["A gram more of every piece", "In dough"].said
+    assert NONE == rows(page)["A gram more of every piece, by the week", "In dough"].said
     assert None is target_record(replace(plan, week=None))["gram_a_week"]
 
 
