@@ -96,6 +96,12 @@ def divide(  # noqa: PLR0913 - one parameter an option
         str | None,
         typer.Option("--dough", metavar="GRAMS", help="Dough on the bench, before it is divided."),
     ] = None,
+    mixed: Annotated[
+        str | None,
+        typer.Option(
+            "--mixed", metavar="H:MM", help="When the dough was mixed, or how many minutes ago."
+        ),
+    ] = None,
     target: TargetOption = None,
     under: UnderOption = None,
     over: OverOption = None,
@@ -141,6 +147,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         port=port,
         pieces=pieces,
         dough_mg=options.dough_from(dough),
+        mixed=mixed,
         way=way,
         division_mg=options.division_from(division),
         lifted=lifted,

@@ -8,6 +8,13 @@ changed; totals are integers that follow from the lines alone. Pure: the stores 
 from __future__ import annotations
 
 from weighstation.journal import codec
+from weighstation.journal.board_lines import (
+    BoardStage,
+    board_closed,
+    board_moved,
+    board_opened,
+    read_stage,
+)
 from weighstation.journal.chain import Verifier, digest, first_set_back, verify
 from weighstation.journal.doubts import (
     Doubts,
@@ -44,6 +51,7 @@ from weighstation.journal.scale_checks import (
 )
 
 __all__ = [
+    "BoardStage",
     "Body",
     "CheckFinding",
     "CheckStep",
@@ -69,6 +77,9 @@ __all__ = [
     "Verifier",
     "Why",
     "apply",
+    "board_closed",
+    "board_moved",
+    "board_opened",
     "body_text",
     "codec",
     "digest",
@@ -80,6 +91,7 @@ __all__ = [
     "read_body",
     "read_scale_checked",
     "read_settled",
+    "read_stage",
     "run_of",
     "scale_checked",
     "scale_name",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.plan import weight_after
-from weighstation.plan.known_loss import SAID_BY
+from weighstation.plan.loss.known_loss import SAID_BY
 from weighstation.report.page import (
     Page,
     figure,

@@ -7,9 +7,9 @@ import math
 import pytest
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.plan.known_loss import KnownLoss
-from weighstation.plan.losses import Loss
-from weighstation.plan.oven_loss import LossLaw, OvenLoss, oven_loss
+from weighstation.plan.loss.known_loss import KnownLoss
+from weighstation.plan.loss.oven_loss import LossLaw, OvenLoss, oven_loss
+from weighstation.plan.recipe.losses import Loss
 
 
 def published_line() -> OvenLoss:

@@ -8,12 +8,16 @@ from typing import TYPE_CHECKING, Any
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
 from weighstation.journal import read_body
 from weighstation.journal.codec import integer
+from weighstation.plan.boards.board_record import STAGE_KEYS
 from weighstation.quantities import MG_PER_G, decimals
+from weighstation.station.bench.keeper import Laid
 
 if TYPE_CHECKING:
     from weighstation.acquire import Counts
     from weighstation.events import Outcome, Piece
     from weighstation.journal import Entry, RunState
+    from weighstation.station.bench.clocks import Clocks
+    from weighstation.station.bench.keeper import Moved
     from weighstation.station.bench.offer import Offer, ToCome
 
 TIME_DIGITS = 4
@@ -101,6 +105,44 @@ class Vocabulary:
             "text": body["text"],
             "reaction": body["reaction"],
         }
+        return json.dumps(fields)
+
+    def of_board(self, news: Laid | Moved, clocks: Clocks, t_s: float) -> str:
+        """Return the line of what is new of boards.
+
+        Parameters
+        ----------
+        news : Laid or Moved
+        clocks : Clocks
+            After it.
+        t_s : float, seconds
+
+        Returns
+        -------
+        str
+            Without its newline.
+        """
+        if isinstance(news, Laid):
+            fields: dict[str, Any] = {
+                "event": "boarded",
+                "t": self._now(t_s),
+                "number": news.piece.number,
+                "board": news.board,
+                "place": news.piece.place,
+                "cut": round(clocks.station_s(news.piece.cut_s), TIME_DIGITS),
+            }
+            return json.dumps(fields)
+        board, rest = news.board, clocks.rest(news.board, t_s)
+        fields = {
+            "event": "board",
+            "t": self._now(t_s),
+            "board": board.number,
+            "stage": STAGE_KEYS[board.stage],
+            "pieces": len(board.pieces),
+            "places": board.places,
+        }
+        if rest is not None and not rest.is_waiting:
+            fields |= {"rest": round(rest.rest_s, TIME_DIGITS), "rested": rest.rested.value}
         return json.dumps(fields)
 
     def offer(self, offer: Offer, t_s: float) -> str:

@@ -29,6 +29,9 @@ under_g = 8
 over_g = 8
 declared_g = 650
 dough_cost_per_kg = 0.92
+board_places = 6
+rest_min = [10, 15]
+dough_limit_min = 20
 
 [[product]]
 name = "Seeded batard"

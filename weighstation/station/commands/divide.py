@@ -5,11 +5,13 @@ from __future__ import annotations
 import sys
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.wording import promised
+from weighstation.station.commands.dough_clock import mixed_from
 from weighstation.station.commands.guarding import as_promised
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.options import refuse_no_text, refuse_too_little
@@ -37,6 +39,8 @@ class DivideOrder:
         Pieces wanted.
     dough_mg : int, milligrams, or None
         On the bench now.
+    mixed : str or None
+        When the dough was mixed, as typed.
     way : Way
     division_mg : int, milligrams, or None
     lifted : LiftedPolicy
@@ -57,6 +61,7 @@ class DivideOrder:
     port: str | None = None
     pieces: int | None = None
     dough_mg: int | None = None
+    mixed: str | None = None
     way: Way = Way.SINGLE
     division_mg: int | None = None
     lifted: LiftedPolicy = LiftedPolicy.GUESS
@@ -83,7 +88,8 @@ def run_divide(order: DivideOrder) -> int:
     Raises
     ------
     SpecificationError
-        If it is not clear what to divide or on which scale, or there is not dough for one piece.
+        If it is not clear what to divide or on which scale, there is not dough for one piece, or
+        it was cut before it was mixed.
     ScaleError
         If the scale cannot be opened.
     JournalError
@@ -97,6 +103,7 @@ def run_divide(order: DivideOrder) -> int:
         product = replace(product, is_guarded=order.guard)
     if order.dough_mg is not None:
         refuse_too_little(order.dough_mg, product.limits.target_mg, "--dough")
+    mixed_ms = mixed_from(order.mixed, datetime.now().astimezone())
     view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
     job = Job(
         product=product,
@@ -111,6 +118,7 @@ def run_divide(order: DivideOrder) -> int:
         record=order.record,
         view=view,
         changeover=changed_from_last(product, home),
+        mixed_ms=mixed_ms,
     )
     return sit(job, home)
 

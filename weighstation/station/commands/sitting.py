@@ -18,6 +18,7 @@ from weighstation.journal import RunStarted
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Product, Way
 from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.pace import speed_of
@@ -28,6 +29,7 @@ from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
 from weighstation.station.bench.watch import usual_spread_mg
 from weighstation.station.commands.check_state import CheckState, check_state
+from weighstation.station.commands.dough_clock import Start, boards_so_far, start_of
 from weighstation.station.commands.guarding import guard_text, guarded
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.resume import (
@@ -95,6 +97,8 @@ class Job:
         How the product's band was drawn in.
     changeover : tuple of str
         What may not travel from the batch before, one plain sentence each.
+    mixed_ms : int, milliseconds since 1970, or None
+        When the dough was mixed; None where nobody said.
     floor : BenchFloor or None
         What no offer goes below; None where dough or pieces were not said.
     """
@@ -113,6 +117,7 @@ class Job:
     virtual: bool = False
     guard: Guard | None = None
     changeover: tuple[str, ...] = ()
+    mixed_ms: int | None = None
     floor: BenchFloor | None = None
 
 
@@ -150,7 +155,7 @@ def sit(job: Job, home: Home) -> int:
         stack.callback(store.close)
         checks = _checks(job, home, store)
         job = _guarded(job, checks)
-        began_s = time.monotonic()
+        began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
         found = find_interrupted(store)
@@ -158,7 +163,8 @@ def sit(job: Job, home: Home) -> int:
         going_on = choose(found, job.product, job.way, resume=job.resume)
         job = _floored(job, going_on, store, home)
         _say(job, checks)
-        runner = _runner(_settled(job, finding), scale, store, (going_on, checks))
+        start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
+        runner = _runner(_settled(job, finding), scale, store, (going_on, checks, start))
         return _weigh(job, runner, store)
 
 
@@ -234,12 +240,18 @@ def _with_band(job: Job) -> str:
 
 
 def _runner(
-    job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState]
+    job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState, Start]
 ) -> Runner:
-    going_on, checks = before
-    began_ms = time.time_ns() // 1_000_000
-    timeline = VirtualTime(began_ms) if job.virtual else WallTime(speed_of(job.url))
-    batch = Batch(_promise(job, going_on, checks), timeline, dough_t_s=_dough_t_s(going_on))
+    going_on, checks, start = before
+    timeline = VirtualTime(start.began_ms) if job.virtual else WallTime(speed_of(job.url))
+    promise = _promise(job, going_on, checks, start)
+    opening = opening_lines(
+        *(start.boards, promise.run),
+        places=job.product.board_places,
+        goes_on=going_on is not None,
+    )
+    dough_t_s = start.station_s(going_on.first_cut_ms) if going_on else None
+    batch = Batch(promise, timeline, dough_t_s=dough_t_s, opening=opening)
     plan = SessionPlan(
         bench=BenchPlan(
             limits=job.product.limits,
@@ -258,6 +270,11 @@ def _runner(
         notice=" ".join(_notices(job, checks)),
         dough=_dough_to_divide(job, going_on),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
+        clocks=ClockPlan(
+            before=start.boards,
+            opening=opening,
+            mixed_s=None if start.mixed_ms is None else start.station_s(start.mixed_ms),
+        ),
     )
     standing = going_on.standing(store) if going_on else Standing()
     return Runner(plan, batch, standing, scale, store)
@@ -269,7 +286,9 @@ def _title(job: Job) -> str:
     return f"{job.product.name}, {stand_in}" if stand_in else job.product.name
 
 
-def _promise(job: Job, going_on: Interrupted | None, checks: CheckState) -> RunStarted:
+def _promise(
+    job: Job, going_on: Interrupted | None, checks: CheckState, start: Start
+) -> RunStarted:
     return RunStarted(
         run=secrets.token_hex(4),
         product=job.product,
@@ -285,6 +304,8 @@ def _promise(job: Job, going_on: Interrupted | None, checks: CheckState) -> RunS
         scale_identity=checks.scale,
         last_check=checks.known,
         guard=job.guard,
+        clock_utc_ms=start.clock_ms,
+        mixed_utc_ms=start.mixed_ms,
     )
 
 
@@ -313,10 +334,6 @@ def _floored(job: Job, going_on: Interrupted | None, store: Store, home: Home) -
     from weighstation.station.commands.planning.bench_floor import bench_floor  # noqa: PLC0415 - all of planning, and most batches have no dough weighed
 
     return replace(job, floor=bench_floor(job.product, store, home))
-
-
-def _dough_t_s(going_on: Interrupted | None) -> float | None:
-    return (going_on.first_cut_ms / 1000 - time.time()) if going_on else None
 
 
 def _weigh(job: Job, runner: Runner, store: Store) -> int:
