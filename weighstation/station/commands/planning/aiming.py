@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 USUAL_RULE = "oiml-r87"
 """Where a product names no rule: the recommendation that national ones follow."""
 RISK = 0.05
+_PLACES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +138,8 @@ def floor_g(product: Product, home: Home, history: History) -> float:
     Returns
     -------
     float, grams
-        0 where nothing is declared, or nothing says what the oven takes.
+        To the microgram: what a sum of doubles leaves beyond it is noise. 0 where nothing is
+        declared, or nothing says what the oven takes.
 
     Raises
     ------
@@ -148,4 +150,4 @@ def floor_g(product: Product, home: Home, history: History) -> float:
     if weight_g is None or not history.loss.is_known:
         return 0.0
     aiming = Aiming(product, weight_g, rule_for(product, home), history)
-    return aiming.target().least_scaling_g
+    return round(aiming.target().least_scaling_g, _PLACES)
