@@ -69,6 +69,16 @@ def test_a_picture_is_written(home: Path, tmp_path: Path, name: str) -> None:
     assert out.read_bytes()[:4] in (b"<?xm", b"\x89PNG")
 
 
+def test_a_picture_is_no_occasion_for_news_of_a_library(
+    home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where its caches cannot be kept, the drawing library says so in three lines."""
+    monkeypatch.setenv("MPLCONFIGDIR", "/dev/null/nowhere")
+    result = weighstation("chart", "--out", str(tmp_path / "chart.png"), home=home)
+
+    assert (0, "") == (result.returncode, result.stderr)
+
+
 def test_kept_pieces_are_shown_beside_the_band(home: Path) -> None:
     result = weighstation("chart", "--kept", home=home)
 

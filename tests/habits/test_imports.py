@@ -13,6 +13,7 @@ HEAVY = (
     *("hid", "hidraw"),
     *("weighstation.acquire", "weighstation.detect", "weighstation.simulate"),
     *("weighstation.station.bench.runner", "weighstation.report"),
+    *("decimal", "weighstation.specification.limits", "weighstation.specification.products_file"),
 )
 PURE = ("acquire", "detect", "evaluate", "journal")
 
@@ -36,7 +37,7 @@ def test_help_imports_nothing_heavy() -> None:
     assert set() == loaded & set(HEAVY)
 
 
-@pytest.mark.parametrize("package", PURE)
+@pytest.mark.parametrize("package", [*PURE, "plan"])
 def test_pure_stages_use_the_standard_library_only(package: str) -> None:
     loaded = loaded_after(f"import weighstation.{package}")
     names = {name.partition(".")[0] for name in loaded}

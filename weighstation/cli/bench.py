@@ -22,6 +22,7 @@ from weighstation.cli.options import (
     WayOption,
     example,
 )
+from weighstation.cli.plan import plan_app
 from weighstation.specification import LiftedPolicy, Way
 
 app = typer.Typer(
@@ -34,6 +35,7 @@ app = typer.Typer(
     no_args_is_help=True,
 )
 app.add_typer(journal_app, name="journal")
+app.add_typer(plan_app, name="plan")
 
 
 def _show_version(asked: bool) -> None:  # noqa: FBT001 - typer calls it so

@@ -145,6 +145,30 @@ def journal_note(
 
 
 @journal_app.command(
+    "settle",
+    epilog=example(
+        'weighstation journal settle 31 --person "Ada Krume" --reason "1 kg put on for 500 g"'
+    ),
+)
+def journal_settle(
+    line: Annotated[int, typer.Argument(metavar="LINE", help="Number of the failed check.")],
+    *,
+    person: Annotated[str, typer.Option("--person", metavar="NAME", help="Who says so.")],
+    reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="What went wrong.")],
+    home: HomeOption = None,
+) -> None:
+    """Say that a check of the scale failed by mistake, which settles the doubt about its pieces.
+
+    The next check of that scale must have been good, with the same weights in the same places and
+    against the same limits; a check that failed twice in a row is no mistake. Nothing is deleted:
+    the failed check, the good one, the reason and the name stay on record and stand on the sheet.
+    """
+    from weighstation.station.commands.settling import settle  # noqa: PLC0415 - see above
+
+    finish(settle(home, line, person=person, reason=reason))
+
+
+@journal_app.command(
     "board", epilog=example("weighstation journal board", "weighstation journal board 3 bench")
 )
 def journal_board(

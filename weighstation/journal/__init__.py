@@ -16,6 +16,14 @@ from weighstation.journal.board_lines import (
     read_stage,
 )
 from weighstation.journal.chain import Verifier, digest, first_set_back, verify
+from weighstation.journal.doubts import (
+    Doubts,
+    Settled,
+    read_settled,
+    scale_name,
+    settled,
+    settling_fault,
+)
 from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, facts
@@ -35,13 +43,11 @@ from weighstation.journal.projection import (
 from weighstation.journal.scale_checks import (
     CheckFinding,
     CheckStep,
-    Doubts,
     HeldAgainst,
     ScaleChecked,
     UsedWeight,
     read_scale_checked,
     scale_checked,
-    scale_name,
 )
 
 __all__ = [
@@ -61,6 +67,7 @@ __all__ = [
     "RunStarted",
     "RunState",
     "ScaleChecked",
+    "Settled",
     "Step",
     "StruckOut",
     "Sums",
@@ -83,10 +90,13 @@ __all__ = [
     "lifts_of",
     "read_body",
     "read_scale_checked",
+    "read_settled",
     "read_stage",
     "run_of",
     "scale_checked",
     "scale_name",
+    "settled",
+    "settling_fault",
     "tally_changes",
     "together",
     "verify",

@@ -1,22 +1,15 @@
-"""A check of the scale as it stands on the record, and the pieces that a failed one makes doubtful.
-
-Nothing is marked in a line: which pieces are doubtful follows from the order of the lines.
-"""
+"""A check of the scale as it stands on the record."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import JournalError
-from weighstation.journal.codec import change, integer, read_run_started, word
-from weighstation.journal.entry import read_body
-from weighstation.journal.kinds import Kind
+from weighstation.journal.codec import integer, word
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from weighstation.journal.entry import Body, Entry, Value
+    from weighstation.journal.entry import Body, Value
 
 FIT, UNFIT = "fit", "unfit"
 
@@ -287,107 +280,3 @@ def _finding(part: Body) -> CheckFinding:
         error_ug=integer(part, "error_ug"),
         limit_ug=integer(part, "limit_ug"),
     )
-
-
-def scale_name(identity: str, url: str) -> str:
-    """Return the name that a scale goes by: who it is, else where it was read.
-
-    Parameters
-    ----------
-    identity : str
-        May be empty, as in runs of an older version.
-    url : str
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> scale_name("", "serial:///dev/ttyUSB0?baud=4800")
-    'serial:///dev/ttyUSB0'
-    """
-    return identity or url.partition("?")[0]
-
-
-Counted = tuple[str, int]
-"""A run, and the number of a piece of it."""
-
-
-@dataclass(slots=True)
-class Doubts:
-    """Reads lines in order and tells which counted pieces are doubtful.
-
-    A piece is doubtful if it was weighed on a scale after its last good check and before the next
-    one, and a check in between found the scale unfit. A later good check does not clear it.
-
-    Parameters
-    ----------
-    doubtful : dict of (run, number) to int, milliseconds since 1970
-        When each was counted.
-    """
-
-    doubtful: dict[Counted, int] = field(default_factory=dict)
-    _scale_of: dict[str, str] = field(default_factory=dict)
-    _since: dict[str, dict[Counted, int]] = field(default_factory=dict)
-    _unfit: set[str] = field(default_factory=set)
-
-    def scale_of(self, run: str) -> str:
-        """Return the scale that a run was weighed on; empty where it is not known.
-
-        Parameters
-        ----------
-        run : str
-
-        Returns
-        -------
-        str
-        """
-        return self._scale_of.get(run, "")
-
-    def feed(self, entry: Entry) -> None:
-        """Take the next line.
-
-        Parameters
-        ----------
-        entry : Entry
-
-        Raises
-        ------
-        JournalError
-            If it holds something that is not of its kind.
-        """
-        body = read_body(entry.body)
-        if entry.kind is Kind.SCALE_CHECKED:
-            self._checked(body)
-        elif entry.kind is Kind.RUN_STARTED:
-            started = read_run_started(body)
-            name = scale_name(started.scale_identity, started.scale)
-            self._scale_of[started.run] = name
-            if started.last_check is not None and not started.last_check.is_fit:
-                self._unfit.add(name)  # found so before reading began
-        else:
-            self._counted(entry, body)
-
-    def _checked(self, body: Body) -> None:
-        is_fit = word(body, "verdict") == FIT
-        for name in {word(body, "scale"), word(body, "port").partition("?")[0]}:
-            since = self._since.pop(name, {})
-            if is_fit:
-                self._unfit.discard(name)
-            else:
-                self._unfit.add(name)
-                self.doubtful |= since
-
-    def _counted(self, entry: Entry, body: Mapping[str, Value]) -> None:
-        run = body.get("run")
-        scale = self._scale_of.get(run) if isinstance(run, str) else None
-        if scale is None or not isinstance(run, str):
-            return
-        pieces = self.doubtful if scale in self._unfit else self._since.setdefault(scale, {})
-        happened = change(entry.kind, body)
-        for piece in happened.removes:
-            pieces.pop((run, piece.number), None)
-            self.doubtful.pop((run, piece.number), None)
-        for piece in happened.adds:
-            pieces[run, piece.number] = entry.t_utc_ms

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import binomial_cdf, normal_quantile
+from weighstation.quantity.checked import exact_g, finite, in_words, pieces
 from weighstation.quantity.deficiency import tolerable_deficiency
 from weighstation.quantity.rule import SINGLE
 from weighstation.quantity.rule_file import rule_of
@@ -16,6 +17,8 @@ from weighstation.quantity.rule_file import rule_of
 if TYPE_CHECKING:
     from weighstation.quantity.rule import QuantityRule
 
+LEAST_RISK = 1e-6
+"""No normal law is so near the truth that a smaller risk means anything."""
 _HALVINGS = 80
 
 
@@ -105,7 +108,7 @@ def least_aim(
     batch_sd_g : float, grams
         Spread of the means from batch to batch.
     risk : float
-        Chance that a batch fails that is aimed so, above 0 and below a half.
+        Chance that the mean of a batch fails that is aimed so, from 0.000001 up and below a half.
 
     Returns
     -------
@@ -118,13 +121,16 @@ def least_aim(
 
     Notes
     -----
+    Each demand is worked out by itself; that the counts of a small batch fail besides is not in
+    ``risk`` (in the example 6.1 % fail by one or the other, worked out).
+
     Mean: nominal + z(1 - risk) root(s^2 / N + wander^2), because aiming at the nominal fails half
     of the batches that are judged by themselves; for lots that are sampled this is on the safe
     side, since their test gives the mean k s of grace. Limits of single pieces: nominal - T +
     z(1 - share) S and nominal - 2 T + 3.72 S, S^2 = s^2 + wander^2, for normal weights: the
     United Kingdom's code for packers and WELMEC 6.4 (from memory, recomputed). Where a rule has no
-    share but a plan (NIST HB 133), the share is the one at which so many of its sample are short
-    with the chance ``risk``.
+    share but a plan (NIST HB 133), or says that none may be short, the share is the one at which
+    more of its sample are short than the plan allows with the chance ``risk``.
 
     Examples
     --------
@@ -133,11 +139,11 @@ def least_aim(
     (805.29, 'mean')
     """
     demand = _demand(nominal_g, rule_of(rule), batch_size, batch_sd_g, risk)
-    _checked("The spread", sd_g)
+    spread_g = float(exact_g(sd_g, "The spread"))
     asked = {
-        Binding.MEAN: demand.by_mean(sd_g),
-        Binding.T1: demand.by_t1(sd_g),
-        Binding.T2: demand.by_t2(sd_g),
+        Binding.MEAN: demand.by_mean(spread_g),
+        Binding.T1: demand.by_t1(spread_g),
+        Binding.T2: demand.by_t2(spread_g),
     }
     binding = max(asked, key=lambda each: asked[each])
     return Aim(
@@ -153,33 +159,30 @@ def least_aim(
 def _demand(
     nominal_g: float, rule: QuantityRule, batch_size: int | None, batch_sd_g: float, risk: float
 ) -> _Demand:
-    if not 0 < risk < 0.5:
-        raise SpecificationError(f"A risk is above 0 and below 0.5, not {risk}.")
-    if batch_size is not None and batch_size < 1:
-        raise SpecificationError(f"A batch holds at least 1 piece, not {batch_size}.")
-    _checked("The spread from batch to batch", batch_sd_g)
+    chance = finite(risk)
+    if chance is None or not LEAST_RISK <= chance < 0.5:
+        raise SpecificationError(
+            f"A risk is from {LEAST_RISK:f} up and below 0.5, not {in_words(risk)}."
+        )
+    size = None if batch_size is None else pieces(batch_size, "A batch holds")
     return _Demand(
-        nominal_g=nominal_g,
+        nominal_g=float(exact_g(nominal_g, "A nominal quantity")),
         deficiency_g=tolerable_deficiency(nominal_g, rule=rule),
-        batch_size=batch_size,
-        batch_sd_g=batch_sd_g,
-        z_risk=normal_quantile(1 - risk),
-        z_t1=-normal_quantile(_t1_share(rule, batch_size, risk)),
+        batch_size=size,
+        batch_sd_g=float(exact_g(batch_sd_g, "The spread from batch to batch")),
+        z_risk=-normal_quantile(chance),
+        z_t1=-normal_quantile(_t1_share(rule, size, chance)),
         z_t2=None if rule.t2_share is None else -normal_quantile(float(rule.t2_share)),
         t2_times=rule.t2_times or 0,
     )
 
 
-def _checked(what: str, sd_g: float) -> None:
-    if not (math.isfinite(sd_g) and sd_g >= 0):
-        raise SpecificationError(f"{what} is a number of grams from 0 up, not {sd_g}.")
-
-
 def _t1_share(rule: QuantityRule, batch_size: int | None, risk: float) -> float:
     """Return what share may be short: as the rule says, or as its plan lets pass."""
-    if rule.t1_share is not None:
+    if rule.t1_share:
         return float(rule.t1_share)
-    plan = rule.plans_of(SINGLE)[-1] if batch_size is None else rule.plan_for(batch_size)
+    largest = max(rule.plans_of(SINGLE), key=lambda plan: plan.last)
+    plan = largest if batch_size is None else rule.plan_for(batch_size)
     n = plan.size(batch_size or plan.last)
     low, high = 0.0, 1.0
     for _ in range(_HALVINGS):

@@ -3,37 +3,16 @@
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.quantity.checked import exact_g
 from weighstation.quantity.rule_file import rule_of
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from weighstation.quantity.rule import Band, QuantityRule
-
-
-def exact_g(grams: float, what: str) -> Fraction:
-    """Return grams as they are written in decimals, without a double's noise.
-
-    Parameters
-    ----------
-    grams : float, grams
-    what : str
-        How the sentence begins if it makes no sense.
-
-    Returns
-    -------
-    Fraction, grams
-
-    Raises
-    ------
-    SpecificationError
-        If it is not a finite number from 0 up.
-    """
-    if not (math.isfinite(grams) and grams >= 0):
-        raise SpecificationError(f"{what} is a number of grams from 0 up, not {grams}.")
-    return Fraction(repr(float(grams)))
 
 
 def tolerable_deficiency(nominal_g: float, *, rule: str | QuantityRule) -> float:
@@ -86,8 +65,8 @@ def exact_deficiency(nominal_g: Fraction, rule: QuantityRule) -> Fraction:
     band = next((band for band in rule.bands if _belongs(nominal_g, band, rule)), None)
     if band is None or nominal_g < rule.least_g or not nominal_g:
         raise SpecificationError(
-            f"The rule '{rule.name}' has no tolerable deficiency for {float(nominal_g):g} g.",
-            hint=f"It is for {float(rule.least_g):g} to {float(rule.bands[-1].to_g):g} g.",
+            f"The rule '{rule.name}' has no tolerable deficiency for {_said_g(nominal_g)} g.",
+            hint=f"It is for {_range_g(rule)} g.",
         )
     raw = band.fixed_g if band.fixed_g is not None else nominal_g * (band.percent or 0) / 100
     step = next((step for to_g, step in rule.rounding if nominal_g <= to_g), None)
@@ -96,3 +75,13 @@ def exact_deficiency(nominal_g: Fraction, rule: QuantityRule) -> Fraction:
 
 def _belongs(nominal_g: Fraction, band: Band, rule: QuantityRule) -> bool:
     return nominal_g < band.to_g if rule.takes_edge_below else nominal_g <= band.to_g
+
+
+def _range_g(rule: QuantityRule) -> str:
+    first = f"{_said_g(rule.least_g)} or more" if rule.least_g else "more than 0"
+    last = "less than" if rule.takes_edge_below else "at most"
+    return f"{first} and {last} {_said_g(rule.bands[-1].to_g)}"
+
+
+def _said_g(grams: Fraction) -> str:
+    return f"{float(grams):.10g}"

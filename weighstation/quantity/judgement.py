@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from enum import StrEnum
 
+from weighstation.errors import SpecificationError
+from weighstation.quantity.checked import in_words
+
 
 class LotVerdict(StrEnum):
     """What can be said of a lot."""
@@ -22,19 +25,33 @@ class Circumstances:
     Parameters
     ----------
     random_sample : bool
-        The pieces were drawn at random from the whole lot.
+        The pieces were drawn at random from the whole lot, or are all of it.
     verified_scale : bool
         The scale is verified, and its error at most a fifth of the tolerable deficiency.
     tare_known : bool
         Nothing but the goods was weighed.
     right_moment : bool
         They were weighed when the law wants it, baked and not as dough.
+
+    Raises
+    ------
+    SpecificationError
+        If one is neither true nor false, because a word like "no" would count as true.
     """
 
     random_sample: bool = False
     verified_scale: bool = False
     tare_known: bool = False
     right_moment: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse words."""
+        for each in fields(self):
+            if not isinstance(getattr(self, each.name), bool):
+                raise SpecificationError(
+                    f"'{each.name}' of the circumstances is true or false, not"
+                    f" {in_words(getattr(self, each.name))}."
+                )
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -43,8 +60,13 @@ class Circumstances:
 
 
 _MISSING = {
-    "random_sample": "The pieces were not said to be drawn at random from the whole lot.",
-    "verified_scale": "The scale was not said to be verified and fine enough.",
+    "random_sample": (
+        "The pieces were not said to be drawn at random from the whole lot, or to be all of it."
+    ),
+    "verified_scale": (
+        "The scale was not said to be verified, and its error at most a fifth of the tolerable"
+        " deficiency."
+    ),
     "tare_known": "The tare was not said to be known.",
     "right_moment": "The moment of weighing was not said to be the one that the law means.",
 }

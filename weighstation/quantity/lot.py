@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import t_quantile
-from weighstation.quantity.deficiency import exact_deficiency, exact_g
+from weighstation.quantity.checked import exact_g, exact_weights_g, finite, in_words, pieces
+from weighstation.quantity.deficiency import exact_deficiency
 from weighstation.quantity.judgement import Circumstances, LotJudgement, LotVerdict
 from weighstation.quantity.rule import SINGLE
 from weighstation.quantity.rule_file import rule_of
@@ -99,7 +100,7 @@ def judge_lot(
     ------
     SpecificationError
         If the rule is unknown, has no such plan or knows no such lot, if there are more or fewer
-        weights than the plan takes, or a weight is no number of grams.
+        weights than the plan takes, or a number makes no sense.
 
     Notes
     -----
@@ -119,7 +120,7 @@ def judge_lot(
     mean, counts = _mean(lot), _counts(lot)
     t2 = 0 if lot.outer_g is None else _below(lot.weights_g, lot.outer_g)
     passes = counts.passes if mean.ok and not t2 else False
-    missing = (circumstances or Circumstances()).missing
+    missing = _missing(circumstances)
     return LotJudgement(
         verdict=_verdict(passes=passes, missing=missing),
         passes=passes,
@@ -153,32 +154,32 @@ def mean_factor(n: int, confidence: float) -> float:
     Raises
     ------
     SpecificationError
-        If there are fewer than two.
+        If there are fewer than two, or the confidence is not from 0.5 up and below 1.
 
     Examples
     --------
     >>> round(mean_factor(50, 0.995), 3), round(mean_factor(20, 0.995), 3)
     (0.379, 0.64)
     """
-    if n < 2:
-        raise SpecificationError("A mean test takes at least 2 pieces.")
-    return t_quantile(confidence, df=n - 1) / math.sqrt(n)
+    size, sure = pieces(n, "A mean test takes", least=2), finite(confidence)
+    if sure is None or not 0.5 <= sure < 1:
+        raise SpecificationError(
+            f"A confidence is from 0.5 up and below 1, not {in_words(confidence)}."
+        )
+    return t_quantile(sure, df=size - 1) / math.sqrt(size)
 
 
 def _lot(
     weights_g: Iterable[float], nominal_g: float, rule: QuantityRule, lot_size: int, kind: str
 ) -> _Lot:
-    weights = tuple(exact_g(each, "A weight") for each in weights_g)
-    nominal = exact_g(nominal_g, "A nominal quantity")
-    if lot_size < 1:
-        raise SpecificationError(f"A lot holds at least 1 piece, not {lot_size}.")
+    size, nominal = pieces(lot_size, "A lot holds"), exact_g(nominal_g, "A nominal quantity")
     lot = _Lot(
-        weights,
-        nominal,
-        exact_deficiency(nominal, rule),
-        rule,
-        rule.plan_for(lot_size, kind=kind),
-        lot_size,
+        weights_g=exact_weights_g(weights_g),
+        nominal_g=nominal,
+        deficiency_g=exact_deficiency(nominal, rule),
+        rule=rule,
+        plan=rule.plan_for(size, kind=kind),
+        lot_size=size,
     )
     _check_size(lot)
     return lot
@@ -188,10 +189,11 @@ def _check_size(lot: _Lot) -> None:
     needed, second = lot.plan.size(lot.lot_size), _second_sample(lot)
     if len(lot.weights_g) in {needed, needed + second}:
         return
+    given = len(lot.weights_g)
     then = f", and {second} more if the first ask for them," if second else ""
     raise SpecificationError(
         f"The plan '{lot.plan.kind}' of the rule '{lot.rule.name}' weighs {needed}{then} of a lot"
-        f" of {lot.lot_size}, and there are {len(lot.weights_g)} weights.",
+        f" of {lot.lot_size}, and there {'is 1 weight' if given == 1 else f'are {given} weights'}.",
         hint="Give the weights of just those that were drawn for it.",
     )
 
@@ -226,6 +228,16 @@ def _counts(lot: _Lot) -> _Counts:
 
 def _below(weights_g: tuple[Fraction, ...], limit_g: Fraction) -> int:
     return sum(weight_g < limit_g for weight_g in weights_g)
+
+
+def _missing(circumstances: Circumstances | None) -> tuple[str, ...]:
+    said = Circumstances() if circumstances is None else circumstances
+    if not isinstance(said, Circumstances):
+        raise SpecificationError(
+            f"The circumstances are given as Circumstances, not {in_words(said)}.",
+            hint="Write Circumstances(random_sample=True), and what else is so.",
+        )
+    return said.missing
 
 
 def _verdict(*, passes: bool | None, missing: tuple[str, ...]) -> LotVerdict:

@@ -7,7 +7,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError
-from weighstation.quantity.deficiency import exact_deficiency, exact_g
+from weighstation.quantity.checked import exact_g, exact_weights_g
+from weighstation.quantity.deficiency import exact_deficiency
 from weighstation.quantity.rule_file import rule_of
 
 if TYPE_CHECKING:
@@ -75,7 +76,7 @@ def packers_rules(
     (True, True, True)
     """
     known = rule_of(rule)
-    weights = [exact_g(each, "A weight") for each in weights_g]
+    weights = exact_weights_g(weights_g)
     if not weights:
         raise NotEnoughDataError("The packer's rules need at least 1 weight.", have=0, need=1)
     nominal = exact_g(nominal_g, "A nominal quantity")

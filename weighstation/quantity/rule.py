@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.quantity.checked import in_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -207,7 +208,7 @@ class QuantityRule:
         found = tuple(plan for plan in self.plans if plan.kind == kind)
         if not found:
             raise SpecificationError(
-                f"The rule '{self.name}' has no plan '{kind}'.",
+                f"The rule '{self.name}' has no plan {in_words(kind)}.",
                 hint=f"It has {', '.join(self.kinds)}.",
             )
         return found
@@ -239,5 +240,5 @@ class QuantityRule:
         least, most = min(plan.first for plan in plans), max(plan.last for plan in plans)
         raise SpecificationError(
             f"The rule '{self.name}' has no plan for a lot of {lot_size}.",
-            hint=f"It is for lots of {least} to {most}.",
+            hint=f"It is for lots of {least:,} to {most:,}.",
         )

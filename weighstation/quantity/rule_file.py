@@ -9,6 +9,7 @@ from importlib.resources import files
 from itertools import pairwise
 
 from weighstation.errors import SpecificationError
+from weighstation.quantity.checked import in_words
 from weighstation.quantity.rule import SINGLE, Band, Plan, QuantityRule, Refused, SecondSample
 from weighstation.quantity.rule_table import RuleTable
 
@@ -76,7 +77,6 @@ def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRu
     )
 
 
-@cache
 def published_rule(name: str) -> QuantityRule:
     """Return a rule that comes with the package.
 
@@ -95,8 +95,13 @@ def published_rule(name: str) -> QuantityRule:
     """
     if name not in PUBLISHED:
         raise SpecificationError(
-            f"There is no rule '{name}'.", hint=f"The rules are {', '.join(PUBLISHED)}."
+            f"There is no rule {in_words(name)}.", hint=f"The rules are {', '.join(PUBLISHED)}."
         )
+    return _published(name)
+
+
+@cache
+def _published(name: str) -> QuantityRule:
     file = files("weighstation.quantity") / "rules" / f"{name}.toml"
     return read_rule(file.read_bytes(), source=file.name)
 
@@ -115,9 +120,16 @@ def rule_of(rule: str | QuantityRule) -> QuantityRule:
     Raises
     ------
     SpecificationError
-        If there is none of that name.
+        If there is none of that name, or it is something else.
     """
-    return rule if isinstance(rule, QuantityRule) else published_rule(rule)
+    if isinstance(rule, QuantityRule):
+        return rule
+    if not isinstance(rule, str):
+        raise SpecificationError(
+            f"A rule is a name, or what read_rule returned, not {in_words(rule)}.",
+            hint=f"The names are {', '.join(PUBLISHED)}.",
+        )
+    return published_rule(rule)
 
 
 def _tables(text: str | bytes, source: str) -> dict[str, object]:
@@ -169,7 +181,10 @@ def _outer(packer: RuleTable) -> tuple[int | None, Fraction | None]:
     """Return the outer limit; its share is what an aim is worked out with, so both or none."""
     if "t2_times" not in packer and "t2_share" not in packer:
         return None, None
-    return packer.whole("t2_times"), packer.share("t2_share")
+    times, share = packer.whole("t2_times"), packer.share("t2_share")
+    if not share:
+        raise packer.fault("t2_share", "must be more than 0, as no aim keeps every piece")
+    return times, share
 
 
 def _plans(top: RuleTable) -> tuple[Plan, ...]:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor import (
     Rule,
-    autocorrelation,
     beyond_limits,
     cusum,
     ewma,
@@ -20,6 +19,7 @@ from weighstation.monitor import (
 )
 from weighstation.quantities import grams
 from weighstation.report.control import ENOUGH, ControlChart, Track, floats, level_track, track_of
+from weighstation.report.process import findings
 from weighstation.report.tables import named
 
 if TYPE_CHECKING:
@@ -129,11 +129,13 @@ def batch_chart(
     how = (
         _sigma_text(chart),
         *_rough(len(numbers), "pieces"),
-        *_dependence(chart),
         *_reaction(tracks),
+        _promised(figures),
         _NO_BAND,
     )
-    return _chart(figures, title, numbers, tracks, remarks + how)
+    shown = _chart(figures, title, numbers, tracks, remarks + how)
+    is_steady = not any(track.signals for track in tracks)
+    return replace(shown, findings=findings(figures, is_steady=is_steady))
 
 
 def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
@@ -333,15 +335,17 @@ def _rough(count: int, nouns: str) -> tuple[str, ...]:
     return (f"Only {count} {nouns}: limits from fewer than {ENOUGH} are rough.",)
 
 
+def _promised(figures: BatchFigures) -> str:
+    limits = figures.product.limits
+    low_mg, high_mg = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
+    return (
+        f"The scaling weight is {grams(limits.target_mg):g} g, the band {grams(low_mg):g} to"
+        f" {grams(high_mg):g} g."
+    )
+
+
 def _reaction(tracks: Sequence[Track]) -> tuple[str, ...]:
     return (_REACTION,) if any(track.signals for track in tracks) else ()
-
-
-def _dependence(chart: Individuals) -> tuple[str, ...]:
-    if len(chart.points) < 4 or not chart.sigma:
-        return ()
-    found = autocorrelation(chart.points.tolist())
-    return () if found.is_plausibly_zero else (found.text,)
 
 
 def _require_resolved(chart: Individuals, figures: BatchFigures) -> None:

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from weighstation.plan import Rested, rest_of
-from weighstation.plan.board_record import STAGE_KEYS
+from weighstation.plan.boards.board_record import STAGE_KEYS
 from weighstation.report.tables import NONE, SheetRow, SheetTable, counted, spans
 
 if TYPE_CHECKING:

@@ -39,7 +39,8 @@ BOX = Marks("\u2022", "\u25b2", "\u2500", "\u254c", "\u2502", "\u2514", "\u2500"
 ASCII = Marks("o", "X", "-", ".", "|", "+", "-")
 _AXIS_WIDTH = 9
 FINE_G = 2.0
-"""Where a line of text stands for less than this, weights are labelled in tenths of a gram."""
+"""Where a line of text stands for less than this, weights are labelled in tenths of a gram; for
+less than a tenth of it in hundredths, and so on."""
 _NAME_WIDTH = 8
 
 
@@ -104,6 +105,27 @@ def _framed(
     return drawn
 
 
+def decimals_of(step_g: float) -> int:
+    """Return how many decimals of a gram tell lines apart that stand for so much.
+
+    Parameters
+    ----------
+    step_g : float, grams
+        From one line of text to the next, above 0.
+
+    Returns
+    -------
+    int
+        At most 3, the milligrams that are on record.
+
+    Examples
+    --------
+    >>> decimals_of(8.0), decimals_of(1.9), decimals_of(0.03)
+    (0, 1, 2)
+    """
+    return min(3, max(0, math.ceil(math.log10(FINE_G / step_g))))
+
+
 @dataclass(frozen=True, slots=True)
 class _Line:
     name: str
@@ -118,8 +140,9 @@ class _Field:
         high = max(*track.points, *track.upper)
         margin = (high - low) / 20 or 1.0
         self._low, self._high, self._rows = low - margin, high + margin, rows
-        self._places = 0 if self._high - self._low > FINE_G * rows else 1
-        self.axis = max(_AXIS_WIDTH, len(self.text(self._high)) + 2)
+        self._decimals = decimals_of((self._high - self._low) / rows)
+        widest = max(len(self.text(end)) for end in (self._low, self._high))
+        self.axis = max(_AXIS_WIDTH, widest + 2)
         room = width - self.axis
         self._each = math.ceil(len(track.points) / room)
         self._wide = max(1, min(4, room // len(track.points)))
@@ -133,7 +156,7 @@ class _Field:
         return self._high - (row + 0.5) * (self._high - self._low) / self._rows
 
     def text(self, grams: float) -> str:
-        return f"{grams:.{self._places}f} g"
+        return f"{round(grams, self._decimals) + 0.0:.{self._decimals}f} g"
 
     def column(self, index: int) -> int:
         return index // self._each * self._wide + self._wide // 2

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from weighstation.monitor import Individuals, Signal
+    from weighstation.report.process import Finding
 
 
 ENOUGH = 20
@@ -71,6 +72,8 @@ class ControlChart:
         Which line of the journal it is as of.
     is_judged : bool
         Whether its lines are control limits, so that signals mean something.
+    findings : tuple of Finding
+        What the first cuts of a batch say of the dividing.
     """
 
     title: str
@@ -81,6 +84,12 @@ class ControlChart:
     remarks: tuple[str, ...]
     as_of: str
     is_judged: bool = True
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """What the mark of an odd point means."""
+        return "beyond a limit, or where a rule is met" if self.is_judged else "out of band"
 
     def signal_lines(self, zone: tzinfo = UTC) -> list[str]:
         """Return the signals in the order of their points, each with its number and time.
@@ -196,6 +205,9 @@ def chart_record(chart: ControlChart) -> dict[str, object]:
         "times": [_iso(utc_ms) for utc_ms in chart.at_utc_ms],
         "tracks": [_track_record(track, chart.numbers[track.start :]) for track in chart.tracks],
         "is_judged": chart.is_judged,
+        "findings": [
+            {"name": found.name, "text": found.text, **found.figures} for found in chart.findings
+        ],
         "remarks": list(chart.remarks),
         "as_of": chart.as_of,
     }

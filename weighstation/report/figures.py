@@ -15,7 +15,7 @@ from weighstation.quantities import MG_PER_G
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from weighstation.journal import PieceFacts, RunState
+    from weighstation.journal import PieceFacts, RunState, Settled
     from weighstation.report.boards import BatchBoard
     from weighstation.specification import Guard, Product
 
@@ -91,6 +91,24 @@ class ScaleCheck:
 
 
 @dataclass(frozen=True, slots=True)
+class SettledDoubt:
+    """Pieces that a failed check of the scale had made doubtful, until a person settled that.
+
+    Parameters
+    ----------
+    pieces : tuple of int
+        Their numbers.
+    line : int
+        Number of the line that says so.
+    said : Settled
+    """
+
+    pieces: tuple[int, ...]
+    line: int
+    said: Settled
+
+
+@dataclass(frozen=True, slots=True)
 class BatchFigures:
     """One batch: its runs, its counted pieces, and the line they were read up to.
 
@@ -123,6 +141,8 @@ class BatchFigures:
         The last check of the scale before the newest run; None where none is on record.
     doubtful : tuple of int
         Numbers of counted pieces that a failed check of the scale makes doubtful.
+    settled : tuple of SettledDoubt
+        Counted pieces that were doubtful and are not any more.
     guard : Guard or None
         How the band was drawn in; None where it is as promised.
     boards : (n,) tuple of BatchBoard
@@ -148,6 +168,7 @@ class BatchFigures:
     counted_utc_ms: Mapping[int, int] = field(default_factory=dict)
     scale_check: ScaleCheck | None = None
     doubtful: tuple[int, ...] = ()
+    settled: tuple[SettledDoubt, ...] = ()
     guard: Guard | None = None
     boards: tuple[BatchBoard, ...] = ()
     mixed_utc_ms: int | None = None

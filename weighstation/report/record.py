@@ -50,6 +50,17 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         ],
         "scale_check": _scale_check(figures),
         "doubtful": list(figures.doubtful),
+        "doubt_settled": [
+            {
+                "pieces": list(settled.pieces),
+                "line": settled.line,
+                "person": settled.said.person,
+                "reason": settled.said.text,
+                "failed_line": settled.said.about,
+                "good_line": settled.said.settled_by,
+            }
+            for settled in figures.settled
+        ],
         "gaps": len(figures.gaps_ms),
         "gaps_s": sum(figures.gaps_ms) / 1000,
         "runs": [

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from weighstation.monitor import Individuals
-    from weighstation.report.figures import BatchFigures, Bench
+    from weighstation.report.figures import BatchFigures, Bench, SettledDoubt
     from weighstation.specification import Limits
 
 CENT = Decimal("0.01")
@@ -149,7 +149,18 @@ def _checked(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
                 " to be weighed",
             )
         )
-    return tuple(rows)
+    return (*rows, *map(_settled, figures.settled))
+
+
+def _settled(settled: SettledDoubt) -> SheetRow:
+    said = settled.said
+    return SheetRow(
+        "Doubt settled",
+        counted(len(settled.pieces), "piece"),
+        f"{spans(settled.pieces)}: line {settled.line}, by {said.person}: the check on line"
+        f" {said.about} failed by mistake ({said.text}); the next, on line {said.settled_by}, was"
+        " good",
+    )
 
 
 def _measured(figures: BatchFigures) -> tuple[SheetRow, ...]:

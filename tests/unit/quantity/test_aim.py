@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
 import pytest
+from characteristics import Scene, chance_both, chance_mean
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity import Binding, least_aim
+from weighstation.quantity import Binding, least_aim, published_rule
 
 
 @pytest.mark.parametrize(
@@ -55,6 +58,24 @@ def test_batches_that_are_aimed_so_pass_as_often_as_said(rule: str) -> None:
     failing = float((means < 800).mean())
 
     assert abs(failing - 0.05) < 3 * math.sqrt(0.05 * 0.95 / 20_000)
+
+
+def test_counts_of_a_small_lot_fail_some_more() -> None:
+    """The risk is of the mean; weighed whole, a lot of 48 fails 6.1 % with its counts."""
+    found = least_aim(800, 8, rule="eu-76-211", batch_size=48, batch_sd_g=3, risk=0.05)
+    scene = Scene("eu-76-211", 48, 48, 800, 15, 2, 100 * (1 - found.aim_g / 800))
+
+    assert chance_mean(scene) == pytest.approx(0.95, abs=1e-6)
+    assert chance_both(scene) == pytest.approx(0.9394, abs=2e-4)
+
+
+def test_a_rule_that_lets_none_be_short_takes_its_plan_s_chance() -> None:
+    """Packers may have none; of 25 weighed none, with a chance of 5 %: 1 - 0.95^(1/25) short."""
+    none_short = replace(published_rule("eu-76-211"), t1_share=Fraction(0))
+    plan = replace(none_short.plans[0], first=1, last=500, sample=25, t1=0, t1_share=None)
+    found = least_aim(400, 5, rule=replace(none_short, plans=(plan,)))
+
+    assert found.by_t1_g == pytest.approx(400 - 12 + 5 * 2.87042, abs=1e-4)
 
 
 def test_aiming_at_the_nominal_fails_half_of_the_small_batches() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from weighstation.monitor import individuals
 from weighstation.report.chart import ASCII, BOX, track_lines
-from weighstation.report.control import track_of
+from weighstation.report.control import level_track, track_of
 
 if TYPE_CHECKING:
     from weighstation.monitor import Individuals
@@ -106,3 +106,18 @@ def test_plain_characters_will_do() -> None:
 
     assert "".join(lines).isascii()
     assert "X" in lines[0]
+
+
+def test_fine_weights_are_labelled_so_that_they_differ() -> None:
+    """On a scale of 0.01 g a whole field may be a few tenths of a gram high."""
+    lines = individuals_chart(individuals([12.04, 12.06, 12.03, 12.05, 12.04, 12.07]))
+    labels = [line.split(" g ")[0].strip() for line in lines if " g " in line]
+
+    assert len(labels) > 3
+    assert len(labels) == len(set(labels))
+
+
+def test_nothing_is_labelled_less_than_nothing() -> None:
+    track = level_track("spread within", [0.0, 3.6, 3.6], (3.1, 1.1, 5.2))
+
+    assert not any("-0.0 g" in line for line in track_lines(track, [1, 2, 3]))

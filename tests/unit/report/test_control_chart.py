@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import io
+import itertools
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
+from xml.etree import ElementTree as ET
 
 import pytest
 from rich.console import Console
@@ -20,7 +23,7 @@ from weighstation.report.batch_chart import (
     kept_chart,
 )
 from weighstation.report.chart import BOX, track_lines
-from weighstation.report.control import chart_record, track_of
+from weighstation.report.control import chart_record, level_track, track_of
 from weighstation.report.picture import draw_chart
 from weighstation.report.text import print_chart
 
@@ -234,6 +237,92 @@ def test_a_picture_is_the_same_bytes_each_time(timed: BatchFigures, tmp_path: Pa
     assert "Rye &amp; wheat &lt;1&gt;" in drawn
     assert "first cut, g" in drawn
     assert ">17<" in drawn
+
+
+def drawn_texts(path: Path) -> list[tuple[str, float, float]]:
+    """Return the letters of a picture and where they begin, in points."""
+    found = []
+    for element in ET.parse(path).iter("{http://www.w3.org/2000/svg}text"):
+        x, y = (float(element.get(name, "nan")) for name in ("x", "y"))
+        found.append((element.text or "", x, y))
+    return found
+
+
+def dashed_widths(path: Path) -> list[float]:
+    """Return how wide each dashed line of a picture is, in points."""
+    paths = ET.parse(path).iter("{http://www.w3.org/2000/svg}path")
+    dashed = [each.get("d", "") for each in paths if "dasharray" in each.get("style", "")]
+    xs = [[float(x) for x in re.findall(r"[ML] (\S+) ", d)] for d in dashed]
+    return [max(each) - min(each) for each in xs]
+
+
+def test_one_piece_is_drawn_between_its_lines(timed: BatchFigures, tmp_path: Path) -> None:
+    alone = replace(timed, pieces=timed.pieces[:1])
+    draw_chart(kept_chart(alone, title="kept"), tmp_path / "chart.svg")
+
+    assert 2 == len(dashed_widths(tmp_path / "chart.svg"))
+    assert min(dashed_widths(tmp_path / "chart.svg")) > 100
+
+
+def test_no_number_lies_on_another(timed: BatchFigures, tmp_path: Path) -> None:
+    """A sum stays above its limit for many pieces; letters are 10 points high, digits 6 wide."""
+    chart = batch_chart(
+        many(timed, [*(-4, 3, -3, 4) * 30, *(20, 22) * 15]), title="Rye", kind=ChartKind.CUSUM
+    )
+    draw_chart(replace(chart, tracks=chart.tracks[:1]), tmp_path / "chart.svg")
+    numbers = [text for text in drawn_texts(tmp_path / "chart.svg") if text[0].isdigit()]
+    numbers = [text for text in numbers if int(text[0]) > 130]
+    near = [
+        (one[0], other[0])
+        for one, other in itertools.combinations(numbers, 2)
+        if abs(one[1] - other[1]) < 18 and abs(one[2] - other[2]) < 9
+    ]
+
+    assert len(chart.tracks[0].odd) > 20
+    assert 2 <= len(numbers) < 20
+    assert [] == near
+
+
+def test_names_of_lines_do_not_lie_on_each_other(timed: BatchFigures, tmp_path: Path) -> None:
+    chart = batch_chart(many(timed, [0, 3, -3] * 8), title="Rye", kind=ChartKind.CUSUM)
+    draw_chart(chart, tmp_path / "sums.svg")
+    near = level_track("first cut", [740.0, 790.0], (740.0, 739.9, 740.1))
+    draw_chart(replace(chart, tracks=(near,), numbers=(1, 2)), tmp_path / "near.svg")
+    names = [text for text, _, _ in drawn_texts(tmp_path / "sums.svg") if text.endswith(" 0.0")]
+    heights = [
+        y
+        for text, _, y in drawn_texts(tmp_path / "near.svg")
+        if text.startswith(("upper", "lower", "centre"))
+    ]
+
+    assert ["centre 0.0", "centre 0.0"] == names
+    assert 3 == len(heights)
+    assert min(abs(a - b) for a, b in itertools.combinations(heights, 2)) > 8
+
+
+def test_a_picture_tells_its_signals_and_what_its_marks_mean(
+    timed: BatchFigures, tmp_path: Path
+) -> None:
+    chart = batch_chart(many(timed, [0, 3, -2, 1, -3, 2, 60, 1, 2, -1, 0]), title="Rye")
+    draw_chart(chart, tmp_path / "chart.svg")
+    told = [text for text, _, _ in drawn_texts(tmp_path / "chart.svg")]
+
+    assert "\u25b2 beyond a limit, or where a rule is met" in told
+    assert set(chart.signal_lines()) <= set(told)
+    assert any(text.startswith("Cpk ") for text in told)
+    assert "\u25b2 beyond a limit, or where a rule is met" in printed(chart)
+
+
+@pytest.mark.parametrize("title", ["Loaf $5 to $6", r"Loaf $\frac{$", "\u98df\u30d1\u30f3"])
+@pytest.mark.parametrize("form", ["svg", "png"])
+def test_a_name_is_drawn_as_it_is_written(
+    timed: BatchFigures, tmp_path: Path, title: str, form: str
+) -> None:
+    """Dollars are no formula, and a letter that the font lacks is no warning."""
+    draw_chart(batch_chart(timed, title=title), tmp_path / f"chart.{form}")
+
+    if form == "svg":
+        assert title in [text for text, _, _ in drawn_texts(tmp_path / "chart.svg")]
 
 
 def test_every_point_beyond_is_drawn_however_many_there_are(

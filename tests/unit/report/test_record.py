@@ -40,6 +40,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         ],
         "scale_check": None,
         "doubtful": [],
+        "doubt_settled": [],
         "gaps": 2,
         "gaps_s": 13.2,
         "runs": [

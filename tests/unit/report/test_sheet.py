@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from weighstation.journal import Lifts, RunState, StruckOut
+from weighstation.journal import Lifts, RunState, Settled, StruckOut
 from weighstation.report import Bench, batch_sheet
-from weighstation.report.figures import ScaleCheck
+from weighstation.report.figures import ScaleCheck, SettledDoubt
 from weighstation.specification import Guard
 
 if TYPE_CHECKING:
@@ -199,6 +199,19 @@ def test_the_sheet_tells_of_the_last_check_of_the_scale(figures: BatchFigures) -
 
     assert ("fit, 2026-03-02 04:10", "line 7. Held against class III.") == told["Scale check"]
     assert ("3 pieces", f"1-2, 5: {why}") == told["Doubtful"]
+
+
+def test_a_doubt_that_was_settled_stays_on_the_sheet(figures: BatchFigures) -> None:
+    said = Settled(6, 9, "Ada Krume", "1 kg put on for 500 g")
+    told = rows(replace(figures, settled=(SettledDoubt((1, 2, 5), 12, said),)))
+
+    assert (
+        "3 pieces",
+        (
+            "1-2, 5: line 12, by Ada Krume: the check on line 6 failed by mistake (1 kg put on for"
+            " 500 g); the next, on line 9, was good"
+        ),
+    ) == told["Doubt settled"]
 
 
 def test_a_band_that_was_drawn_in_is_told_with_the_promised_one(figures: BatchFigures) -> None:

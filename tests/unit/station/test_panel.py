@@ -76,6 +76,9 @@ SCENES = {
     "journal refuses": replace(cued(Verdict.KEEP, 0), alarm="The journal cannot be written. " * 8),
     "paused": replace(EMPTY, scene=Scene.PAUSED),
     "armed": replace(EMPTY, armed="void"),
+    "offer": replace(
+        EMPTY, offer="Offer: 49 pieces, not 48, and aim 732 g from here: the dough comes out even."
+    ),
     "signal": replace(
         EMPTY,
         lifted=LiftedNote(12, 12_000, TookFor.CAME_BACK),
@@ -198,6 +201,7 @@ def test_add_points_up_above_its_word_and_trim_down_below_it() -> None:
         ("armed", "Press V again to strike out piece 12 (741 g)"),
         ("lifted", "Piece 12 left 12 g heavy: taken as brought back — B: no, it was boarded"),
         ("lifted", "So be it."),
+        ("offer", "Offer: 49 pieces, not 48, and aim 732 g from here: the dough comes out even."),
         ("signal", "Pieces 13 to 21 were cut 7 g too heavy: cut smaller."),
         ("signal", "So be it."),
         ("waiting", "12 of 48, 36 left"),
@@ -523,3 +527,13 @@ def test_a_dough_beyond_its_time_says_so() -> None:
 
 def test_one_piece_that_still_fits_is_one() -> None:
     assert "1 more fits" in text(replace(BOARDS["waits"], t_s=1190.0, planned=None)).plain
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (60, 20), (40, 14)])
+def test_an_offer_makes_way_for_what_has_to_be_said(width: int, height: int) -> None:
+    offered = SCENES["offer"]
+    alone = text(offered, width, height).plain
+    beside = text(replace(offered, notice="Piece 12 (741 g) is struck out."), width, height).plain
+
+    assert "Offer: 49 pieces, not 48, and aim" in " ".join(alone.split())
+    assert "Offer" not in beside

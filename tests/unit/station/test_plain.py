@@ -182,3 +182,10 @@ def test_a_key_for_boards_asks_for_its_second_press(plain: PlainLines) -> None:
     asked = replace(laid(3, 40.0), armed="close", armed_board=1)
 
     assert ("C again closes board 1 (3 pieces); another: type its number",) == plain.lines(asked)
+
+
+def test_an_offer_is_said_once(plain: PlainLines) -> None:
+    offered = replace(EMPTY, offer="Offer: aim 746 g from here: the dough comes out even.")
+
+    assert (offered.offer,) == plain.lines(offered)
+    assert () == plain.lines(replace(offered, t_s=2.0))

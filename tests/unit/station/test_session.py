@@ -29,6 +29,7 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
 from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
@@ -78,6 +79,7 @@ class Sitting:
         *,
         ends_at_planned: bool = False,
         places: int | None = None,
+        dough: DoughToDivide | None = None,
     ) -> None:
         self.desk = Desk()
         self.store = MemoryStore(journal_id="0" * 32, station="bench")
@@ -86,7 +88,9 @@ class Sitting:
         opening = opening_lines(BoardRecord(), promise.run, places=places, goes_on=False)
         clocks = ClockPlan(opening=opening)
         plan = SessionPlan(
-            *(BenchPlan(LIMITS), "Country loaf", planned, ends_at_planned), clocks=clocks
+            *(BenchPlan(LIMITS), "Country loaf", planned, ends_at_planned),
+            clocks=clocks,
+            dough=dough,
         )
         batch = Batch(promise, VirtualTime(), opening=opening)
         self.session = Session(plan, batch, Standing(), self.desk)
@@ -847,3 +851,35 @@ def test_after_the_end_a_board_is_moved_no_more() -> None:
     sitting.session.take(BoardAsked(Control.BENCH, 1))
 
     assert lines == len(sitting.desk.waiting)
+
+
+def test_what_would_use_up_the_dough_is_offered_only_once_a_piece_is_on_the_disk() -> None:
+    sitting = Sitting(planned=10, dough=DoughToDivide(7_450_000, 10))
+    sitting.piece(740)
+    before = sitting.session.snapshot.offer, sitting.said("offer")
+    sitting.commit()
+    said = [json.loads(line) for line in sitting.said("offer")]
+    kinds = [json.loads(line)["event"] for line in sitting.desk.said]
+
+    assert ("", []) == before
+    assert "Offer: aim 746 g from here: the dough comes out even." == (
+        sitting.session.snapshot.offer
+    )
+    assert ["piece", "offer"] == kinds[-2:]
+    assert json.loads(sitting.desk.said[-2])["t"] == said[0]["t"]
+    assert [(6710.0, 9, 746.0, 0.0, None)] == [
+        (e["dough_left_g"], e["to_come"], e["target_g"], e["left_over_g"], e["instead"])
+        for e in said
+    ]
+
+
+def test_an_offer_moves_neither_target_nor_band() -> None:
+    sitting = Sitting(planned=10, dough=DoughToDivide(7_450_000, 10))
+    for _ in range(3):
+        sitting.piece(746)
+        sitting.commit()
+    cues = [json.loads(line) for line in sitting.said("cue")]
+
+    assert sitting.session.snapshot.offer
+    assert LIMITS == sitting.session.snapshot.limits
+    assert {6.0} == {cue["error"] for cue in cues}

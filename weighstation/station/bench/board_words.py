@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from weighstation.plan.board import Stage
-from weighstation.plan.rest import Rested
+from weighstation.plan.boards.board import Stage
+from weighstation.plan.boards.rest import Rested
 from weighstation.station.bench.keys import Control
 
 if TYPE_CHECKING:
-    from weighstation.plan.board import Board
-    from weighstation.plan.rest import BoardRest
+    from weighstation.plan.boards.board import Board
+    from weighstation.plan.boards.rest import BoardRest
 
 NO_BOARDS = "No boards are kept: say in products.toml how many board_places a board has."
 NOTHING_MEANT = {

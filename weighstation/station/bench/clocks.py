@@ -11,11 +11,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
-from weighstation.plan.board import Stage
-from weighstation.plan.clock import DoughClock, Fit, Outlook
-from weighstation.plan.flow import shaping_ahead
-from weighstation.plan.remedies import Remedy
-from weighstation.plan.rest import (
+from weighstation.plan.boards.board import Stage
+from weighstation.plan.boards.flow import shaping_ahead
+from weighstation.plan.boards.rest import (
     COVER_NOW_S,
     COVER_SOON_S,
     Rested,
@@ -23,13 +21,15 @@ from weighstation.plan.rest import (
     next_board,
     rest_of,
 )
+from weighstation.plan.clock.clock import DoughClock, Fit, Outlook
+from weighstation.plan.clock.remedies import Remedy
 from weighstation.station.bench.keys import Control
 
 if TYPE_CHECKING:
-    from weighstation.plan.board import Board
-    from weighstation.plan.board_record import BoardRecord
-    from weighstation.plan.pace import Pace
-    from weighstation.plan.rest import BoardRest
+    from weighstation.plan.boards.board import Board
+    from weighstation.plan.boards.board_record import BoardRecord
+    from weighstation.plan.boards.rest import BoardRest
+    from weighstation.plan.clock.pace import Pace
 
 COVER_SHOWN_S = 20.0
 """So long a board is said to want its cover: nobody says when it has it."""

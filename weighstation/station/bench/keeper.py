@@ -19,17 +19,17 @@ from weighstation.journal import (
     codec,
     read_body,
 )
-from weighstation.plan.board_record import MS_PER_S, S_PER_MIN, BoardRecord
-from weighstation.plan.clock import DoughClock
-from weighstation.plan.pace import RECENT, TimeLimit, pace
+from weighstation.plan.boards.board_record import MS_PER_S, S_PER_MIN, BoardRecord
+from weighstation.plan.clock.clock import DoughClock
+from weighstation.plan.clock.pace import RECENT, TimeLimit, pace
 from weighstation.station.bench.board_words import NO_BOARDS
 from weighstation.station.bench.clocks import Clocks
 from weighstation.station.bench.keys import Control
 
 if TYPE_CHECKING:
     from weighstation.journal import Body, Entry, RunStarted
-    from weighstation.plan.board import Board, OnBoard
-    from weighstation.plan.pace import Pace
+    from weighstation.plan.boards.board import Board, OnBoard
+    from weighstation.plan.clock.pace import Pace
 
 MOST_HELD = 2048
 """So many pieces on boards are remembered; those of older boards, on which nobody said anything

@@ -34,6 +34,7 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.offer import Offers
 from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.bench.torn import TornLines
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Entry, Line
     from weighstation.station.bench.batch import Batch
     from weighstation.station.bench.messages import Message
+    from weighstation.station.bench.offer import DoughToDivide
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.standing import Standing
 
@@ -85,6 +87,8 @@ class SessionPlan:
         What is to be said before the first piece, in one plain sentence; may be empty.
     clocks : ClockPlan
         What the clocks of dough and boards start from.
+    dough : DoughToDivide or None
+        For what is offered as it goes down; None where nobody weighed it.
     """
 
     bench: BenchPlan
@@ -94,6 +98,7 @@ class SessionPlan:
     first_spread_mg: float | None = None
     notice: str = ""
     clocks: ClockPlan = field(default_factory=ClockPlan)
+    dough: DoughToDivide | None = None
 
 
 class Session:
@@ -127,13 +132,14 @@ class Session:
         self._batch = batch
         self._outlets = outlets
         self._vocabulary = Vocabulary()
-        self._unsaid: deque[str | None] = deque()
+        self._unsaid: deque[tuple[str | None, float]] = deque()
         self._silence = Silence()
         self._absence = Absence(self._silence)
         self._backlog = Backlog()
         self._torn = TornLines()
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
         self._keeper = Keeper(plan.clocks, batch.promised)
+        self._offers = Offers(plan.bench.limits, plan.dough) if plan.dough else None
         self._over = False
         self._lost, self._notice = "", plan.notice
         self._now_s = self._held_s = 0.0
@@ -260,7 +266,7 @@ class Session:
             self._outcomes += 1
             if is_pile(outcome):
                 self._notice = PILE
-            self._unsaid.append(said)
+            self._unsaid.append((said, self._vocabulary.t_s))
             *before, line = self._batch.lines(outcome, self.bench.last_t_s)
             self._write(before)
             self._write([line], outcome)
@@ -283,7 +289,9 @@ class Session:
         written = self._backlog.durable(message.outcome)
         self.standing.feed(message.entry)
         if message.outcome is not None:
-            self._say(self._unsaid.popleft())
+            line, t_s = self._unsaid.popleft()
+            self._say(line)
+            self._offer(t_s)
         elif message.entry.kind is Kind.SIGNAL:
             self._say(self._vocabulary.signal(message.entry, self._now_s))
         self._keep(message.entry)
@@ -305,6 +313,14 @@ class Session:
             if is_of_board and isinstance(news, Moved):
                 said = moved_text(news.board, clocks.rest(news.board, self._now_s))
                 self._notice, self._held_s = said, self._now_s + HELD_S
+
+    def _offer(self, t_s: float) -> None:
+        totals, division_mg = self.standing.totals, self.bench.division_mg or MG_PER_G
+        if self._offers is None or totals is None:
+            return
+        found = self._offers.feed(totals, division_mg)
+        if found is not None:
+            self._say(self._vocabulary.offer(found, t_s))
 
     @property
     def _are_all_counted(self) -> bool:
@@ -432,6 +448,7 @@ class Session:
             lifted=self._lifted(),
             notice=self._noticed(),
             signal=self._watch.line,
+            offer=self._offers.line if self._offers else "",
             alarm=self._alarm(),
         )
 

@@ -103,6 +103,8 @@ class Snapshot:
         One plain sentence, or empty.
     signal : str
         What the first cuts show and what to do about it, in one line, or empty.
+    offer : str
+        What would use up the dough, in one line, or empty; nothing follows it by itself.
     alarm : str
         One plain sentence that must not be missed (the journal refuses, the scale is lost).
     """
@@ -132,6 +134,7 @@ class Snapshot:
     armed_board: int | None = None
     notice: str = ""
     signal: str = ""
+    offer: str = ""
     alarm: str = ""
 
     @property

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
 from weighstation.journal import read_body
 from weighstation.journal.codec import integer
-from weighstation.plan.board_record import STAGE_KEYS
+from weighstation.plan.boards.board_record import STAGE_KEYS
 from weighstation.quantities import MG_PER_G, decimals
 from weighstation.station.bench.keeper import Laid
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Entry, RunState
     from weighstation.station.bench.clocks import Clocks
     from weighstation.station.bench.keeper import Moved
+    from weighstation.station.bench.offer import Offer, ToCome
 
 TIME_DIGITS = 4
 MEAN_DIGITS = 4
@@ -33,11 +34,13 @@ class Vocabulary:
     ----------
     division_mg : int, milligrams, or None
         Gives masses their digits; None while it is not known.
+    t_s : float, seconds
+        Time of the newest line that was made.
     """
 
     def __init__(self) -> None:
         self.division_mg: int | None = None
-        self._t_s = 0.0
+        self.t_s = 0.0
         self._told: Cue | None = None
 
     def line(self, outcome: Outcome) -> str | None:
@@ -142,6 +145,37 @@ class Vocabulary:
             fields |= {"rest": round(rest.rest_s, TIME_DIGITS), "rested": rest.rested.value}
         return json.dumps(fields)
 
+    def offer(self, offer: Offer, t_s: float) -> str:
+        """Return the line of an offer.
+
+        Parameters
+        ----------
+        offer : Offer
+        t_s : float, seconds
+            Of the line that it follows from.
+
+        Returns
+        -------
+        str
+            Without its newline.
+        """
+        fields = {
+            "event": "offer",
+            "t": round(t_s, TIME_DIGITS),
+            "dough_left_g": self._grams(offer.dough_left_mg),
+            **self._to_come(offer.planned),
+            "instead": None if offer.instead is None else self._to_come(offer.instead),
+            "text": offer.text(self.division_mg or MG_PER_G),
+        }
+        return json.dumps(fields)
+
+    def _to_come(self, to_come: ToCome) -> dict[str, Any]:
+        return {
+            "to_come": to_come.pieces,
+            "target_g": to_come.target_mg / MG_PER_G,
+            "left_over_g": self._grams(to_come.left_mg),
+        }
+
     def _cue(self, cue: Cue) -> str | None:
         if self._told is not None and _same(self._told, cue, self.division_mg or 1):
             return None
@@ -174,8 +208,8 @@ class Vocabulary:
 
     def _now(self, t_s: float) -> float:
         """Return the time of a line."""
-        self._t_s = max(self._t_s, t_s)
-        return round(self._t_s, TIME_DIGITS)
+        self.t_s = max(self.t_s, t_s)
+        return round(self.t_s, TIME_DIGITS)
 
 
 def end_line(totals: RunState | None, counts: Counts, head: str) -> str:

@@ -11,7 +11,7 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SpecificationError
+from weighstation.errors import SpecificationError, WeighstationError
 from weighstation.journal import Kind, Line, scale_checked
 from weighstation.metrology import check_weight_suits, judge, plain_grams
 from weighstation.station.bench.check_watch import CheckWatch
@@ -26,31 +26,29 @@ from weighstation.station.commands.check_plan import (
     watch_plan,
 )
 from weighstation.station.commands.check_remarks import remarks, weighed_g
+from weighstation.station.commands.check_standing import doubt_text, scale_text, which_scale
 from weighstation.station.commands.check_state import (
     check_state,
     doubtful_batches,
-    last_port,
-    state_on_disk,
 )
 from weighstation.station.commands.check_texts import (
     check_json,
-    doubtful_text,
     filled,
     findings_text,
     opening_text,
-    state_json,
 )
 from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.options import refuse_no_text
 from weighstation.station.commands.resume import close_open_run
+from weighstation.station.commands.settling import unlike_text
 from weighstation.station.commands.weights import which_weights
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.devices.profiles import Profile
 from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.ports import Address
-from weighstation.station.stores import is_empty_file, open_for_reading, open_for_writing
+from weighstation.station.stores import is_empty_file, open_for_writing
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -58,8 +56,6 @@ if TYPE_CHECKING:
 
     from weighstation.journal import ScaleChecked
     from weighstation.metrology import CheckWeight, Plate, ScaleLimits
-    from weighstation.station.bench.check_watch import Taken
-    from weighstation.station.commands.check_state import CheckState, DoubtfulBatch
     from weighstation.station.devices.opening import Finding
     from weighstation.station.stores import SqliteStore
 
@@ -166,21 +162,56 @@ def run_check(order: CheckOrder) -> int:
         stack.enter_context(leaving_on_signals())
         store = None if _is_new(home) else stack.enter_context(closing(_open(home)))
         person = order.person or _who_checks()
+        watch, broken_off = _watch(order, job)
+        who = Who(job.scale, job.url, person, 0)
+        find_out = _found if broken_off is None else _found_wrong
         try:
-            taken, limits = _watch(order, job)
-        except (KeyboardInterrupt, SystemExit) as exc:  # a key, or a signal that told it to go
-            sys.stderr.write(f"\n{_NOTHING_WRITTEN}")
-            return int(exc.code or STOPPED) if isinstance(exc, SystemExit) else STOPPED
+            check = find_out(order, job, watch, who)
+        except WeighstationError:
+            sys.stderr.write(_NOTHING_WRITTEN)
+            raise
+        if check is None:
+            sys.stderr.write(_NOTHING_WRITTEN)
+            return _left(broken_off)
         store = store or stack.enter_context(closing(_open(home)))
         state = check_state(store, scale=job.scale)
-        who = Who(job.scale, job.url, person, state.last_good.line if state.last_good else 0)
-        shown = shown_by(taken, job.loads)
-        check = record_of(judge(shown, limits=limits), shown, job.loads, limits, who)
-        return _keep(order, job, home, store, check)
+        good_line = state.last_good.line if state.last_good else 0
+        code = _keep(order, job, home, store, replace(check, good_line=good_line))
+        return code if broken_off is None else _left(broken_off)
+
+
+_BrokenOff = KeyboardInterrupt | SystemExit | WeighstationError
+
+
+def _found(order: CheckOrder, job: _Job, watch: CheckWatch, who: Who) -> ScaleChecked:
+    limits = _settled_limits(order, job, watch)
+    shown = shown_by(watch.taken, job.loads)
+    return record_of(judge(shown, limits=limits), shown, job.loads, limits, who)
+
+
+def _found_wrong(order: CheckOrder, job: _Job, watch: CheckWatch, who: Who) -> ScaleChecked | None:
+    """Return a check that was broken off, if something was found wrong; else None.
+
+    A check that fails is not taken back by stopping it, or by pulling the cable.
+    """
+    try:
+        check = _found(order, job, watch, who)
+    except WeighstationError:  # not even one load, or none that can be judged
+        return None
+    done = sum(taken.placement is not None for taken in watch.taken)
+    text = f"{check.text} It was broken off after {done} of {watch.count} loads."
+    return None if check.is_fit else replace(check, text=text)
+
+
+def _left(broken_off: _BrokenOff | None) -> int:
+    """Return the exit code of a check that a key or a signal broke off; raise what else did."""
+    if isinstance(broken_off, WeighstationError):
+        raise broken_off
+    return int(broken_off.code or STOPPED) if isinstance(broken_off, SystemExit) else STOPPED
 
 
 def _job(order: CheckOrder, home: Home) -> _Job:
-    url = _which_scale(order, home)
+    url = which_scale(order.port, home)
     address = Address.parse(url)
     profiles = home.profiles()
     scale = key_of(address)
@@ -222,19 +253,8 @@ def _may_judge(order: CheckOrder, job: _Job, division_mg: int) -> None:
         raise SpecificationError(
             f"The scale seems to count in {plain_grams(limits.division_g)} g. {exc}",
             hint="Or say what stands on the scale with --class, --e and --max, or in what it counts"
-            " with --division. Nothing is on record.",
+            " with --division.",
         ) from exc
-
-
-def _which_scale(order: CheckOrder, home: Home) -> str:
-    url = last_port(home.journal_path) if order.port is None else order.port
-    if url is None:
-        raise SpecificationError(
-            "No scale is named, and none was used here before.",
-            hint="Give one with --port, as in --port serial:///dev/ttyUSB0.",
-        )
-    refuse_no_text(url, "The port")
-    return url
 
 
 def _warn_of_certificates(loads: tuple[tuple[CheckWeight, str], ...]) -> None:
@@ -275,8 +295,8 @@ def _who_checks() -> str:
     return name
 
 
-def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
-    """Follow the scale; return what was taken and the limits it is to be held against."""
+def _watch(order: CheckOrder, job: _Job) -> tuple[CheckWatch, _BrokenOff | None]:
+    """Follow the scale; return what was seen, and what broke it off, if anything did."""
     began_s = time.monotonic()
 
     def clock() -> float:
@@ -294,15 +314,12 @@ def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
             has_keys=not isinstance(keyboard, NoKeyboard),
         )
         watch = CheckWatch(plan)
-        sys.stderr.write(opening_text(_name(job.url), placements, against))
-        watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
-    return watch.taken, _settled_limits(order, job, watch)
-
-
-def _name(url: str) -> str:
-    """Return what the person at the bench calls the scale."""
-    address = Address.parse(url)
-    return f"a {address.stand_in}" if address.stand_in else address.place or url
+        sys.stderr.write(opening_text(scale_text(job.url), placements, against))
+        try:
+            watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
+        except (KeyboardInterrupt, SystemExit, WeighstationError) as exc:
+            return watch, exc  # a key, a signal that told it to go, or the scale
+    return watch, None
 
 
 def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLimits:
@@ -310,11 +327,7 @@ def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLim
     if job.division_mg is not None and job.limits is not None:
         return job.limits
     plate = job.limits.plate if job.limits else None
-    try:
-        limits = known_limits(division_shown_mg(watch, plate), plate, order.limit_g)
-    except SpecificationError as exc:
-        said = f"{str(exc).rstrip('.')}: nothing is on record."
-        raise SpecificationError(said, hint=exc.hint) from exc
+    limits = known_limits(division_shown_mg(watch, plate), plate, order.limit_g)
     if limits is None:
         raise SpecificationError(
             "The scale's division could not be told from what it sent.",
@@ -336,59 +349,16 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
         load_g = weighed_g(check, limits)
         sys.stdout.write(check_json(check, entry.seq, batches, load_g) + "\n")
     else:
-        sys.stdout.write(_told(check, entry.seq, state, batches))
-        said = remarks(check, run, limits) if check.is_fit else ()
-        sys.stdout.write("".join(map(filled, said)))
+        sys.stdout.write(_told(check, entry.seq))
+        said = remarks(check, run, limits) if check.is_fit else (_AFTER_FAILING,)
+        unlike = unlike_text(store, entry.seq) if check.is_fit else ""
+        said = (*said, unlike) if unlike else said
+        sys.stdout.write("".join(map(filled, said)) + doubt_text(store, state, batches))
     if order.plate is not None or order.due_h is not None:
         home.keep_profile(job.profile)
     return 0 if check.is_fit else 1
 
 
-def _told(
-    check: ScaleChecked, line: int, state: CheckState, batches: tuple[DoubtfulBatch, ...]
-) -> str:
+def _told(check: ScaleChecked, line: int) -> str:
     verdict = filled(f"{check.text} It is on record as line {line}.")
-    text = f"\n{findings_text(check)}{verdict}"
-    if check.is_fit:
-        return text
-    return text + filled(_AFTER_FAILING) + "\n" + doubtful_text(batches, state)
-
-
-def show_state(order: CheckOrder) -> int:
-    """Tell how it stands with a scale, without weighing.
-
-    Parameters
-    ----------
-    order : CheckOrder
-
-    Returns
-    -------
-    int
-        Exit code: 1 where no good check is on record, or it is too old.
-
-    Raises
-    ------
-    SpecificationError
-        If it is not clear which scale is meant.
-    JournalError
-        If the journal cannot be read.
-    """
-    home = Home.find(order.home)
-    url = _which_scale(order, home)
-    scale = key_of(Address.parse(url))
-    profile = home.profiles().get(scale, Profile(scale))
-    due_h, now_ms = order.due_h or profile.check_due_h, time.time_ns() // 1_000_000
-    state = state_on_disk(home.journal_path, scale=scale, due_h=due_h)
-    batches: tuple[DoubtfulBatch, ...] = ()
-    if state.last is not None:
-        with closing(open_for_reading(home.journal_path)) as store:
-            batches = doubtful_batches(store, state, now_ms)
-    if order.as_json:
-        sys.stdout.write(state_json(state, batches, now_ms) + "\n")
-    else:
-        sys.stdout.write(f"Scale: {_name(url)}\n{filled(state.text(now_ms))}")
-        if state.last is not None:
-            sys.stdout.write(findings_text(state.last.check))
-            if not state.last.check.is_fit:
-                sys.stdout.write(doubtful_text(batches, state))
-    return 0 if state.is_good(now_ms) else 1
+    return f"\n{findings_text(check)}{verdict}"

@@ -31,6 +31,7 @@ Common practice: before the first use of the day, and once a shift.
 AGAIN_WITHIN_MIN = 20
 """Younger pieces may still lie unshaped, to be weighed again; house figure, about a bench rest."""
 _MS_PER_H = 3_600_000
+_CLOCK_MAY_BE_OFF_MS = 60_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ class CheckState:
         return self.last is not None and self.last.check.is_fit and not self.is_overdue(now_ms)
 
     def is_overdue(self, now_ms: int) -> bool:
-        """Tell whether the last check is longer ago than it should be.
+        """Tell whether the last check is longer ago than it should be, or yet to come.
 
         Parameters
         ----------
@@ -98,7 +99,20 @@ class CheckState:
         -------
         bool
         """
-        return self.last is not None and now_ms - self.last.t_utc_ms > self.due_h * _MS_PER_H
+        if self.last is None:
+            return False
+        ago_ms = now_ms - self.last.t_utc_ms
+        return not -_CLOCK_MAY_BE_OFF_MS <= ago_ms <= self.due_h * _MS_PER_H
+
+    @property
+    def doubted_from(self) -> int:
+        """Number of the line from which pieces may be doubtful: the good check before the last.
+
+        The last check counts for it only if it failed.
+        """
+        if self.last is not None and self.last.check.is_fit:
+            return self.last.check.good_line or 1
+        return self.last_good.line if self.last_good else 1
 
     def text(self, now_ms: int) -> str:
         """Return how it stands, in one plain sentence.
@@ -121,6 +135,11 @@ class CheckState:
             return (
                 f"This scale was found not fit on {when}: what is weighed on it is doubtful until a"
                 " check is good."
+            )
+        if self.is_overdue(now_ms) and now_ms < self.last.t_utc_ms:
+            return (
+                f"This scale was found fit on {when}, which is yet to come: set this machine's"
+                " clock right, and run 'weighstation check'."
             )
         if self.is_overdue(now_ms):
             ago_h = (now_ms - self.last.t_utc_ms) // _MS_PER_H
@@ -237,6 +256,8 @@ class DoubtfulBatch:
     numbers : tuple of int
     first_ms, last_ms : int, milliseconds since 1970
         When the first and the last of them were counted.
+    failed_line : int
+        Number of the line of the check that made them so.
     again : tuple of int
         Numbers of those that are young enough to be weighed again.
     """
@@ -246,11 +267,12 @@ class DoubtfulBatch:
     numbers: tuple[int, ...]
     first_ms: int
     last_ms: int
+    failed_line: int
     again: tuple[int, ...] = ()
 
 
 def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[DoubtfulBatch, ...]:
-    """Return what is doubtful since the last good check, oldest first.
+    """Return what is doubtful since the good check before the last one, oldest first.
 
     Parameters
     ----------
@@ -261,7 +283,7 @@ def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[Doub
     Returns
     -------
     tuple of DoubtfulBatch
-        Empty where the last check was good.
+        After a good check: what a failed one right before it made doubtful, and stays so.
 
     Raises
     ------
@@ -270,21 +292,25 @@ def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[Doub
 
     Notes
     -----
-    Reading begins at the last good check: no run reaches over a check.
+    Reading begins at a good check: no run reaches over one.
     """
-    if state.last is None or state.last.check.is_fit:
+    if state.last is None:
         return ()
     doubts = Doubts()
-    for entry in store.entries(state.last_good.line if state.last_good else 1):
+    for entry in store.entries(state.doubted_from):
         doubts.feed(entry)
     by_run: dict[str, dict[int, int]] = defaultdict(dict)
     for (run, number), t_ms in doubts.doubtful.items():
         if doubts.scale_of(run) in (state.scale, scale_name("", state.last.check.port)):
             by_run[run][number] = t_ms
-    return tuple(_batch(store, run, counted, now_ms) for run, counted in by_run.items())
+    return tuple(
+        _batch(store, run, counted, (now_ms, min(doubts.failed_line[run, n] for n in counted)))
+        for run, counted in by_run.items()
+    )
 
 
-def _batch(store: Store, run: str, counted: dict[int, int], now_ms: int) -> DoubtfulBatch:
+def _batch(store: Store, run: str, counted: dict[int, int], when: tuple[int, int]) -> DoubtfulBatch:
+    now_ms, failed_line = when
     young_ms = now_ms - AGAIN_WITHIN_MIN * 60_000
     return DoubtfulBatch(
         run=run,
@@ -292,5 +318,6 @@ def _batch(store: Store, run: str, counted: dict[int, int], now_ms: int) -> Doub
         numbers=tuple(sorted(counted)),
         first_ms=min(counted.values()),
         last_ms=max(counted.values()),
+        failed_line=failed_line,
         again=tuple(sorted(number for number, t_ms in counted.items() if t_ms >= young_ms)),
     )

@@ -189,29 +189,42 @@ def doubtful_text(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
     -------
     str
     """
-    good = state.last_good
     if not batches:
-        since = "since its last good check" if good else "so far"
+        since = "since its last good check" if state.last_good else "so far"
         return f"Nothing that counts was weighed on this scale {since}.\n"
     count = sum(len(batch.numbers) for batch in batches)
-    pieces = "1 piece is" if count == 1 else f"{count} pieces are"
-    which = (
-        f"all since the last good check of this scale ({clock_text(good.t_utc_ms)}, line"
-        f" {good.line})"
-        if good
-        else "all that was weighed on this scale, because no good check of it is on record"
-    )
-    text = fill(f"{pieces} doubtful: {which}.", _LINE) + "\n"
+    text = filled(f"{_how_many(count, state)}: {_which(batches, state)}.")
     text += "".join(_batch_text(batch) for batch in batches)
     rest = count - sum(len(batch.again) for batch in batches)
     if rest:
-        text += fill(
+        text += filled(
             "Dough does not wait: what is shaped already goes on, and its loaves are weighed when"
-            " they are baked, before they are sold.",
-            _LINE,
+            " they are baked, before they are sold."
         )
-        text += "\n"
     return text
+
+
+def _how_many(count: int, state: CheckState) -> str:
+    is_one, stays = count == 1, state.last is not None and state.last.check.is_fit
+    verb = ("stays" if is_one else "stay") if stays else ("is" if is_one else "are")
+    return f"{count} {'piece' if is_one else 'pieces'} {verb} doubtful"
+
+
+def _which(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
+    last, good = state.last, state.last_good
+    if last is not None and last.check.is_fit:
+        before = last.check.good_line
+        since = f" and since the one on line {before}" if before else ""
+        return (
+            f"all that was weighed on this scale before the check on line {last.line}{since},"
+            f" because the one on line {batches[0].failed_line} failed"
+        )
+    if good is None:
+        return "all that was weighed on this scale, because no good check of it is on record"
+    return (
+        f"all since the last good check of this scale ({clock_text(good.t_utc_ms)}, line"
+        f" {good.line})"
+    )
 
 
 def _batch_text(batch: DoubtfulBatch) -> str:

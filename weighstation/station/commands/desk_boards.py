@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import BoardStage, Kind, Line, board_closed, board_moved
-from weighstation.plan.board_record import MS_PER_S
-from weighstation.plan.rest import rest_of
+from weighstation.plan.boards.board_record import MS_PER_S
+from weighstation.plan.boards.rest import rest_of
 from weighstation.station.bench.board_words import moved_text, rest_text
 from weighstation.station.commands.chains import seen_broken
 from weighstation.station.commands.desk import IS_WRITTEN, warned

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import read_body
-from weighstation.plan.board_record import MS_PER_S, OF_BOARDS, BoardRecord
+from weighstation.plan.boards.board_record import MS_PER_S, OF_BOARDS, BoardRecord
 from weighstation.station.bench.keeper import MOST_HELD
 
 if TYPE_CHECKING:

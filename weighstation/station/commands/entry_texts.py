@@ -99,6 +99,15 @@ def _said_checked(body: Body) -> str:
     return f"{body['scale']}: {body['verdict']}{who}; {body['text']}"
 
 
+def _said_noted(body: Body) -> str:
+    settles = (
+        f" failed by mistake, says {body['person']}, settled by line {body['settled_by']}"
+        if "settled_by" in body
+        else ""
+    )
+    return f"line {body['about']}{settles}: {body['text']}"
+
+
 _STAGES = {
     BoardStage.AT_BENCH: "to the bench",
     BoardStage.IN_OVEN: "into the oven",
@@ -114,7 +123,7 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.VOIDED: lambda body: (
         f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
     ),
-    Kind.NOTED: lambda body: f"line {body['about']}: {body['text']}",
+    Kind.NOTED: _said_noted,
     Kind.SIGNAL: lambda body: f"{body['text']} {body['reaction']}",
     Kind.BOARD_OPENED: lambda body: f"board {body['board']}: {body['places']} places",
     Kind.BOARD_CLOSED: lambda body: f"board {body['board']}: closed before it was full",

@@ -16,9 +16,9 @@ from weighstation.journal import (
     run_of,
 )
 from weighstation.plan import BoardRecord
-from weighstation.plan.board_record import OF_BOARDS
+from weighstation.plan.boards.board_record import OF_BOARDS
 from weighstation.report.boards import BatchBoard
-from weighstation.report.figures import BatchFigures, Bench, Dough, ScaleCheck
+from weighstation.report.figures import BatchFigures, Bench, Dough, ScaleCheck, SettledDoubt
 from weighstation.station.commands.chains import chained
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Body, Entry, PieceFacts, RunStarted, RunState
     from weighstation.station.stores.store import Store
 
+_OF_NO_RUN = (Kind.SCALE_CHECKED, Kind.NOTED)
 _NOTHING = "Nothing is made of it; 'weighstation journal verify' says what is wrong."
 
 
@@ -60,12 +61,15 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         chain = [
             entry
             for entry in boards.watched(lines_from(store, runs[0].started_seq))
-            if entry.kind is Kind.SCALE_CHECKED or any(name in entry.body for name in names)
+            if entry.kind in _OF_NO_RUN or any(name in entry.body for name in names)
         ]
-        lines = [entry for entry in chain if entry.kind is not Kind.SCALE_CHECKED]
+        lines = [entry for entry in chain if entry.kind not in _OF_NO_RUN]
         scale_check = _scale_check(store, promises[-1])
         head = store.head()
     pieces, counted_utc_ms = _pieces_of(lines, runs)
+    doubts = Doubts()
+    for entry in chain:
+        doubts.feed(entry)
     started, dough_mg = promises[0], promises[-1].dough_mg
     return BatchFigures(
         product=started.product,
@@ -84,7 +88,8 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         ),
         counted_utc_ms=counted_utc_ms,
         scale_check=scale_check,
-        doubtful=_doubtful(chain),
+        doubtful=tuple(sorted(number for _, number in doubts.doubtful)),
+        settled=_settled(doubts),
         guard=promises[-1].guard,
         boards=boards.found(),
         mixed_utc_ms=promises[-1].mixed_utc_ms,
@@ -148,12 +153,13 @@ def _scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
     return ScaleCheck(last.line, last.t_utc_ms, last.is_fit, against)
 
 
-def _doubtful(chain: list[Entry]) -> tuple[int, ...]:
-    """Return the numbers of a batch's pieces that are doubtful."""
-    doubts = Doubts()
-    for entry in chain:
-        doubts.feed(entry)
-    return tuple(sorted({number for _, number in doubts.doubtful}))
+def _settled(doubts: Doubts) -> tuple[SettledDoubt, ...]:
+    """Return which of a batch's pieces were doubtful, and what settled it."""
+    found = []
+    for line, said in doubts.settlements.items():
+        numbers = tuple(sorted(n for (_, n), by in doubts.settled.items() if by == line))
+        found += [SettledDoubt(numbers, line, said)] if numbers else []
+    return tuple(found)
 
 
 def _bench(promise: RunStarted) -> Bench:

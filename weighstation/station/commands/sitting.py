@@ -20,6 +20,7 @@ from weighstation.specification import LiftedPolicy, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.pace import speed_of
 from weighstation.station.bench.runner import Runner, Scale
 from weighstation.station.bench.session import SessionPlan
@@ -50,6 +51,7 @@ if TYPE_CHECKING:
 
     from weighstation.specification import Guard
     from weighstation.station.commands.home import Home
+    from weighstation.station.commands.planning.bench_floor import BenchFloor
     from weighstation.station.devices.opening import Finding
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
@@ -93,8 +95,12 @@ class Job:
         The scale's time stands for the clock, because it runs faster.
     guard : Guard or None
         How the product's band was drawn in.
+    changeover : tuple of str
+        What may not travel from the batch before, one plain sentence each.
     mixed_ms : int, milliseconds since 1970, or None
         When the dough was mixed; None where nobody said.
+    floor : BenchFloor or None
+        What no offer goes below; None where dough or pieces were not said.
     """
 
     product: Product
@@ -110,7 +116,9 @@ class Job:
     view: View = View.PANEL
     virtual: bool = False
     guard: Guard | None = None
+    changeover: tuple[str, ...] = ()
     mixed_ms: int | None = None
+    floor: BenchFloor | None = None
 
 
 def sit(job: Job, home: Home) -> int:
@@ -155,28 +163,32 @@ def sit(job: Job, home: Home) -> int:
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
+        job = _floored(job, going_on, store, home)
+        _say(job, checks)
         start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
         runner = _runner(_settled(job, finding), scale, store, (going_on, checks, start))
         return _weigh(job, runner, store)
 
 
 def _checks(job: Job, home: Home, store: Store) -> CheckState:
-    """Return how it stands with the checks of this scale, and say what is not well."""
+    """Return how it stands with the checks of this scale."""
     address = Address.parse(job.url)
     profile = home.profiles().get(key_of(address))
     due_h = profile.check_due_h if profile else None
-    state = check_state(store, scale=key_of(address), due_h=due_h)
-    if said := _check_notice(job, state):
-        sys.stderr.write(f"{said}\n")
-    return state
+    return check_state(store, scale=key_of(address), due_h=due_h)
 
 
 def _guarded(job: Job, checks: CheckState) -> Job:
-    """Return the job with its band drawn in where that was asked for, and say so."""
+    """Return the job with its band drawn in where that was asked for."""
     product, guard = guarded(job.product, job.way, checks)
-    if guard is not None:
-        sys.stderr.write(f"{guard_text(product, guard)}\n")
     return replace(job, product=product, guard=guard)
+
+
+def _say(job: Job, checks: CheckState) -> None:
+    """Say what is to be minded, and that the band was drawn in."""
+    guard_said = (guard_text(job.product, job.guard),) if job.guard else ()
+    for said in _notices(job, checks) + guard_said:
+        sys.stderr.write(f"{said}\n")
 
 
 def _check_notice(job: Job, state: CheckState) -> str:
@@ -187,6 +199,13 @@ def _check_notice(job: Job, state: CheckState) -> str:
     now_ms = time.time_ns() // 1_000_000
     is_unchecked_stand_in = state.last is None and Address.parse(job.url).stand_in
     return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+
+
+def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
+    """Return what is to be minded before the first piece, one sentence or two each."""
+    check = _check_notice(job, state)
+    floor = job.floor.said if job.floor else ""
+    return tuple(said for said in (check, floor, *job.changeover) if said)
 
 
 def _new_name() -> str:
@@ -250,7 +269,8 @@ def _runner(
         first_spread_mg=usual_spread_mg(
             store.runs(), job.product.name, job.product.limits.target_mg
         ),
-        notice=_check_notice(job, checks),
+        notice=" ".join(_notices(job, checks)),
+        dough=_dough_to_divide(job, going_on),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
         clocks=ClockPlan(
             before=start.boards,
@@ -299,6 +319,23 @@ def _planned(job: Job, going_on: Interrupted | None) -> int | None:
 def _dough_mg(job: Job, going_on: Interrupted | None) -> int | None:
     """Return the dough of the whole batch as it was before the first piece."""
     return going_on.promise.dough_mg if job.dough_mg is None and going_on else job.dough_mg
+
+
+def _dough_to_divide(job: Job, going_on: Interrupted | None) -> DoughToDivide | None:
+    """Return what is needed to offer another weight; None where none can be offered."""
+    dough_mg, planned = _dough_mg(job, going_on), _planned(job, going_on)
+    if job.floor is None or job.floor.said or not dough_mg or not planned:
+        return None
+    return DoughToDivide(dough_mg, planned, job.floor.floor_g)
+
+
+def _floored(job: Job, going_on: Interrupted | None, store: Store, home: Home) -> Job:
+    """Return the job with its floor, where dough and pieces were said."""
+    if not _dough_mg(job, going_on) or not _planned(job, going_on):
+        return job
+    from weighstation.station.commands.planning.bench_floor import bench_floor  # noqa: PLC0415 - all of planning, and most batches have no dough weighed
+
+    return replace(job, floor=bench_floor(job.product, store, home))
 
 
 def _weigh(job: Job, runner: Runner, store: Store) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from weighstation.events import Verdict
-from weighstation.plan.clock import Fit
+from weighstation.plan.clock.clock import Fit
 from weighstation.quantities import grams_text
 from weighstation.station.bench.board_words import rest_text
 from weighstation.station.bench.snapshot import Scene
@@ -14,8 +14,8 @@ from weighstation.station.panel.cue import told
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
-    from weighstation.plan.clock import Outlook
-    from weighstation.plan.rest import Rested
+    from weighstation.plan.boards.rest import Rested
+    from weighstation.plan.clock.clock import Outlook
     from weighstation.station.bench.snapshot import Snapshot
 
 TENTH_MG = 100

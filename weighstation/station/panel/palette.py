@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from rich.style import Style
 
 from weighstation.events import Verdict
-from weighstation.plan.rest import Rested
+from weighstation.plan.boards.rest import Rested
 
 if TYPE_CHECKING:
     from weighstation.events import Cue

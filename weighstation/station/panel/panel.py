@@ -228,9 +228,12 @@ def _messages(screen: Screen, snapshot: Snapshot) -> None:
     else:
         urgent = _urgent(snapshot)
         lines = 1 if urgent else 2
-        said = textwrap.wrap(snapshot.notice, room, max_lines=lines, placeholder=" ...") or [""]
+        text, style = snapshot.notice, palette.plain
+        if not text:
+            text, style = snapshot.offer, palette.quiet
+        said = textwrap.wrap(text, room, max_lines=lines, placeholder=" ...") or [""]
         parts = [(f"  {line}", palette.strong) for line in urgent]
-        parts += [(f"  {line}", palette.plain) for line in said if line or len(urgent) < 2]
+        parts += [(f"  {line}", style) for line in said if line or len(urgent) < 2]
     above = 3 - len(parts)
     if above:
         screen.blank(above - 1)

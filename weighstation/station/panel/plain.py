@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TextIO
 
 from weighstation.events import Verdict
-from weighstation.plan.rest import Rested
+from weighstation.plan.boards.rest import Rested
 from weighstation.quantities import grams_text
 from weighstation.station.bench.board_words import moved_text
 from weighstation.station.bench.snapshot import Scene
@@ -94,6 +94,10 @@ def _signal(snapshot: Snapshot) -> str:
     return snapshot.signal
 
 
+def _offer(snapshot: Snapshot) -> str:
+    return snapshot.offer
+
+
 _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _alarm,
     _scene,
@@ -104,6 +108,7 @@ _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _full,
     _rest,
     _caution,
+    _offer,
     _notice,
     armed_text,
 )

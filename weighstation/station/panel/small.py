@@ -47,6 +47,8 @@ def draw_small(screen: Screen, snapshot: Snapshot) -> None:
         screen.line((line, palette.strong))
     if snapshot.notice:
         screen.line((snapshot.notice, palette.plain))
+    elif snapshot.offer:
+        screen.line((snapshot.offer, palette.quiet))
     for name, said in left_facts(snapshot):
         screen.line((f"{name}: ", palette.quiet), (said, palette.plain))
     screen.line((f"{snapshot.product}, {band_text(snapshot)}", palette.quiet))

@@ -1,0 +1,255 @@
+"""Lines in order -> pieces that a failed check of the scale makes doubtful, and what settles it.
+
+Nothing is marked in a line: which pieces are doubtful follows from the order of the lines.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from weighstation.journal.codec import change, integer, noted, read_run_started, word
+from weighstation.journal.entry import read_body
+from weighstation.journal.kinds import Kind
+from weighstation.journal.scale_checks import FIT
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from weighstation.journal.entry import Body, Entry, Value
+    from weighstation.journal.scale_checks import ScaleChecked
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A person's word that a check failed by mistake, with the good one that followed.
+
+    Parameters
+    ----------
+    about : int
+        Number of the failed check's line.
+    settled_by : int
+        Number of the good check's line.
+    person : str
+        Who says so.
+    text : str
+        Why.
+    """
+
+    about: int
+    settled_by: int
+    person: str
+    text: str
+
+
+def settled(said: Settled) -> Body:
+    """Return the body of the line for that.
+
+    Parameters
+    ----------
+    said : Settled
+
+    Returns
+    -------
+    Mapping
+    """
+    return {
+        **noted(said.about, said.text),
+        "person": said.person,
+        "settled_by": said.settled_by,
+    }
+
+
+def read_settled(body: Body) -> Settled | None:
+    """Return what the body of a note settles.
+
+    Parameters
+    ----------
+    body : Mapping
+
+    Returns
+    -------
+    Settled or None
+        None of a note that settles nothing.
+
+    Raises
+    ------
+    JournalError
+        If something is missing or not of its kind.
+    """
+    if "settled_by" not in body:
+        return None
+    return Settled(
+        integer(body, "about"),
+        integer(body, "settled_by"),
+        word(body, "person"),
+        word(body, "text"),
+    )
+
+
+def settling_fault(failed: ScaleChecked, good: ScaleChecked) -> str:
+    """Return why a good check does not show that an earlier one failed by mistake.
+
+    Parameters
+    ----------
+    failed, good : ScaleChecked
+        Of one scale, the second right after the first.
+
+    Returns
+    -------
+    str
+        In a few words, to end a sentence with; empty where it does.
+
+    Notes
+    -----
+    The good check must have done at least what the failed one did: the same weights in the same
+    places as often, held against the same limits. House rule; that a result may be set aside only
+    for a known cause, never because a repetition looks better, is common practice in laboratories.
+    """
+    if not good.is_fit:
+        return "it failed too, and that is no slip"
+    if replace(good.held_against, text="") != replace(failed.held_against, text=""):
+        return "it was held against other limits"
+    used = {weight.name: weight.mass_ug for weight in good.weights}
+    if any(used.get(weight.name) != weight.mass_ug for weight in failed.weights):
+        return "it was done with other weights"
+    if Counter(_loads(failed)) - Counter(_loads(good)):
+        return "it put the weights on less often or in fewer places"
+    return ""
+
+
+def _loads(check: ScaleChecked) -> list[tuple[str, str]]:
+    return [(step.weight, step.where) for step in check.steps if step.weight]
+
+
+def scale_name(identity: str, url: str) -> str:
+    """Return the name that a scale goes by: who it is, else where it was read.
+
+    Parameters
+    ----------
+    identity : str
+        May be empty, as in runs of an older version.
+    url : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> scale_name("", "serial:///dev/ttyUSB0?baud=4800")
+    'serial:///dev/ttyUSB0'
+    """
+    return identity or url.partition("?")[0]
+
+
+Counted = tuple[str, int]
+"""A run, and the number of a piece of it."""
+
+
+@dataclass(slots=True)
+class Doubts:
+    """Reads lines in order and tells which counted pieces are doubtful.
+
+    A piece is doubtful if it was weighed on a scale after its last good check and before the next
+    one, and a check in between found the scale unfit. A later good check does not clear it; a
+    person may, by a line that says why the check failed by mistake.
+
+    Parameters
+    ----------
+    doubtful : dict of (run, number) to int, milliseconds since 1970
+        When each was counted.
+    settled : dict of (run, number) to int
+        Those that are doubtful no more: number of the line that settled it.
+    settlements : dict of int to Settled
+        What those lines say.
+    failed_line : dict of (run, number) to int
+        Number of the line of the first failed check that made each doubtful.
+    """
+
+    doubtful: dict[Counted, int] = field(default_factory=dict)
+    settled: dict[Counted, int] = field(default_factory=dict)
+    settlements: dict[int, Settled] = field(default_factory=dict)
+    failed_line: dict[Counted, int] = field(default_factory=dict)
+    _scale_of: dict[str, str] = field(default_factory=dict)
+    _since: dict[str, dict[Counted, int]] = field(default_factory=dict)
+    _unfit: dict[str, int] = field(default_factory=dict)
+
+    def scale_of(self, run: str) -> str:
+        """Return the scale that a run was weighed on; empty where it is not known.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        str
+        """
+        return self._scale_of.get(run, "")
+
+    def feed(self, entry: Entry) -> None:
+        """Take the next line.
+
+        Parameters
+        ----------
+        entry : Entry
+
+        Raises
+        ------
+        JournalError
+            If it holds something that is not of its kind.
+        """
+        body = read_body(entry.body)
+        if entry.kind is Kind.SCALE_CHECKED:
+            self._checked(entry.seq, body)
+        elif entry.kind is Kind.RUN_STARTED:
+            self._started(body)
+        elif entry.kind is Kind.NOTED:
+            self._noted(entry.seq, body)
+        else:
+            self._counted(entry, body)
+
+    def _started(self, body: Body) -> None:
+        started = read_run_started(body)
+        name = scale_name(started.scale_identity, started.scale)
+        self._scale_of[started.run] = name
+        if started.last_check is not None and not started.last_check.is_fit:
+            self._unfit.setdefault(name, started.last_check.line)  # found so before reading began
+
+    def _checked(self, line: int, body: Body) -> None:
+        is_fit = word(body, "verdict") == FIT
+        for name in {word(body, "scale"), word(body, "port").partition("?")[0]}:
+            since = self._since.pop(name, {})
+            if is_fit:
+                self._unfit.pop(name, None)
+                continue
+            failed_line = self._unfit.setdefault(name, line)
+            self.doubtful |= since
+            self.failed_line |= dict.fromkeys(since, failed_line)
+
+    def _noted(self, line: int, body: Body) -> None:
+        said = read_settled(body)
+        if said is None:
+            return
+        self.settlements[line] = said
+        for piece in [one for one, failed in self.failed_line.items() if failed == said.about]:
+            if self.doubtful.pop(piece, None) is not None:
+                self.settled[piece] = line
+
+    def _counted(self, entry: Entry, body: Mapping[str, Value]) -> None:
+        run = body.get("run")
+        scale = self._scale_of.get(run) if isinstance(run, str) else None
+        if scale is None or not isinstance(run, str):
+            return
+        failed_line = self._unfit.get(scale)
+        pieces = self._since.setdefault(scale, {}) if failed_line is None else self.doubtful
+        happened = change(entry.kind, body)
+        for piece in happened.removes:
+            for counted in (pieces, self.doubtful, self.settled):
+                counted.pop((run, piece.number), None)
+        for piece in happened.adds:
+            pieces[run, piece.number] = entry.t_utc_ms
+            if failed_line is not None:
+                self.failed_line[run, piece.number] = failed_line
