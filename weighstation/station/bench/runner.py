@@ -74,6 +74,8 @@ class Scale:
         What was learned of it before.
     keep : callable or None
         Is given every arrival as it comes, on the reader's thread; must not wait.
+    began_s : float, seconds, or None
+        Where the port's clock began, on `time.monotonic`; None where it begins with the first line.
     """
 
     url: str
@@ -81,6 +83,7 @@ class Scale:
     reopen: Callable[[], Port]
     recipe: Recipe = OPEN
     keep: Callable[[Arrival], None] | None = None
+    began_s: float | None = None
 
 
 class Runner:
@@ -114,7 +117,7 @@ class Runner:
         self.counted_before = standing.counted
         self.unwritten: tuple[Line, ...] = ()
         self._scale = scale
-        self._pace = Pace(speed_of(scale.url))
+        self._pace = Pace(speed_of(scale.url), scale.began_s)
         self._inbox: SimpleQueue[Message] = SimpleQueue()
         self._room = threading.Semaphore(MOST_WAITING)
         self._closing = threading.Event()

@@ -158,6 +158,8 @@ def sit(job: Job, home: Home) -> int:
         began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
+        if not finding.address.stand_in:
+            scale = replace(scale, began_s=began_s)
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
