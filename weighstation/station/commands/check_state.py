@@ -16,6 +16,8 @@ from weighstation.journal import (
     read_scale_checked,
     scale_name,
 )
+from weighstation.plan.boards.board import Stage
+from weighstation.station.commands.dough_clock import boards_so_far
 from weighstation.station.stores import is_empty_file, open_for_reading
 
 if TYPE_CHECKING:
@@ -259,7 +261,10 @@ class DoubtfulBatch:
     failed_line : int
         Number of the line of the check that made them so.
     again : tuple of int
-        Numbers of those that are young enough to be weighed again.
+        Numbers of those that can be weighed again: they lie on a board that is not shaped yet or,
+        where no boards are kept, are young enough.
+    boards : tuple of int
+        Numbers of the boards that they lie on; empty where no boards are kept.
     """
 
     run: str
@@ -269,6 +274,7 @@ class DoubtfulBatch:
     last_ms: int
     failed_line: int
     again: tuple[int, ...] = ()
+    boards: tuple[int, ...] = ()
 
 
 def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[DoubtfulBatch, ...]:
@@ -303,21 +309,48 @@ def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[Doub
     for (run, number), t_ms in doubts.doubtful.items():
         if doubts.scale_of(run) in (state.scale, scale_name("", state.last.check.port)):
             by_run[run][number] = t_ms
+    boards = boards_so_far(store, now_ms).boards if by_run else None
+    unshaped = {
+        (piece.run, piece.number): board.number
+        for board in (boards.boards if boards else ())
+        if board.stage in (Stage.FILLING, Stage.CLOSED)
+        for piece in board.pieces
+    }
     return tuple(
-        _batch(store, run, counted, (now_ms, min(doubts.failed_line[run, n] for n in counted)))
+        _batch(
+            store,
+            (run, min(doubts.failed_line[run, number] for number in counted)),
+            counted,
+            unshaped,
+            now_ms,
+        )
         for run, counted in by_run.items()
     )
 
 
-def _batch(store: Store, run: str, counted: dict[int, int], when: tuple[int, int]) -> DoubtfulBatch:
-    now_ms, failed_line = when
+def _batch(
+    store: Store,
+    failed: tuple[str, int],
+    counted: dict[int, int],
+    unshaped: dict[tuple[str, int], int],
+    now_ms: int,
+) -> DoubtfulBatch:
+    run, failed_line = failed
+    product = store.started(run).product
     young_ms = now_ms - AGAIN_WITHIN_MIN * 60_000
+    on_boards = {number: unshaped[run, number] for number in counted if (run, number) in unshaped}
+    again = (
+        on_boards
+        if product.board_places
+        else {number for number, t_ms in counted.items() if t_ms >= young_ms}
+    )
     return DoubtfulBatch(
         run=run,
-        product=store.started(run).product.name,
+        product=product.name,
         numbers=tuple(sorted(counted)),
         first_ms=min(counted.values()),
         last_ms=max(counted.values()),
         failed_line=failed_line,
-        again=tuple(sorted(number for number, t_ms in counted.items() if t_ms >= young_ms)),
+        again=tuple(sorted(again)),
+        boards=tuple(sorted(set(on_boards.values()))) if product.board_places else (),
     )

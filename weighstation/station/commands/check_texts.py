@@ -230,7 +230,14 @@ def _which(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
 def _batch_text(batch: DoubtfulBatch) -> str:
     span = f"{clock_text(batch.first_ms)} to {clock_text(batch.last_ms)[-5:]}"
     said = f"  {batch.product}, run {batch.run}: {numbers_text(batch.numbers)}, {span}."
-    if batch.again:
+    if batch.boards:
+        verb = "lies" if len(batch.again) == 1 else "lie"
+        boards = "board" if len(batch.boards) == 1 else "boards"
+        said += (
+            f" {numbers_text(batch.again).capitalize()} {verb} on {boards} {spans(batch.boards)},"
+            " not shaped yet: weigh them again, on another scale."
+        )
+    elif batch.again:
         verb = "is" if len(batch.again) == 1 else "are"
         said += (
             f" {numbers_text(batch.again).capitalize()} {verb} less than {AGAIN_WITHIN_MIN} minutes"
@@ -342,6 +349,7 @@ def batches_json(batches: Sequence[DoubtfulBatch]) -> list[dict[str, object]]:
             "product": batch.product,
             "pieces": list(batch.numbers),
             "weigh_again": list(batch.again),
+            "boards": list(batch.boards),
         }
         for batch in batches
     ]
