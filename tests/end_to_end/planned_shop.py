@@ -39,10 +39,10 @@ def losses(basis: str = "dough", **stages: float) -> str:
     return f'[product.losses]\nbasis = "{basis}"\n{said}'
 
 
-def shop(folder: Path, *products: str) -> Path:
+def shop(folder: Path, *parts: str) -> Path:
     """Write the products of a shop, and return its home."""
     folder.mkdir(exist_ok=True)
-    (folder / "products.toml").write_text(PRICES + "".join(products))
+    (folder / "products.toml").write_text(PRICES + "".join(parts))
     return folder
 
 

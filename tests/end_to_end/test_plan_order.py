@@ -32,9 +32,9 @@ def test_worked_order(home: Path) -> None:
     """48 x 800 g at 12 % and 2 %: piece 909.09, bench 43,636.4, bowl 44,526.9, flour 26,504.1 g at
     168 %. The losses are common practice, no source; own arithmetic.
     """
-    (dough,) = planned(home, "order", "Farmhouse loaf=48", "--declared")["doughs"]
+    (dough,) = planned(home, "order", "Farmhouse loaf=48", "--from-declared")["doughs"]
     (loaf,) = dough["products"]
-    table = page_of(home, "Farmhouse loaf=48", "--declared")
+    table = page_of(home, "Farmhouse loaf=48", "--from-declared")
 
     assert (909.09, 800.0) == (round(loaf["scaling_g"], 2), round(loaf["baked_g"], 2))
     assert (43_636.4, 44_526.9, 26_504.1) == (
@@ -70,7 +70,7 @@ def test_scaling_weights_of_single_losses(
 ) -> None:
     """Own arithmetic; the percentages are common practice, no source."""
     loaf = product("Loaf", 500, f"declared_g = {declared_g}", FORMULA_168, losses(oven=oven_pct))
-    (dough,) = planned(shop(tmp_path, loaf), "order", "Loaf=1", "--declared")["doughs"]
+    (dough,) = planned(shop(tmp_path, loaf), "order", "Loaf=1", "--from-declared")["doughs"]
 
     assert scaling_g == round(dough["products"][0]["scaling_g"], 1)
 
@@ -79,7 +79,7 @@ def test_stages_multiply_and_do_not_add(home: Path) -> None:
     """800 g at sale, oven 10.5 %, cooling 1.5 %, shelf 1 %: 916.6 g; adding the percents would give
     919.5. Own arithmetic.
     """
-    (dough,) = planned(home, "order", "Kept loaf=1", "--declared")["doughs"]
+    (dough,) = planned(home, "order", "Kept loaf=1", "--from-declared")["doughs"]
     (loaf,) = dough["products"]
 
     assert 916.6 == round(loaf["scaling_g"], 1)
@@ -96,9 +96,9 @@ def test_the_two_bases_of_loss_are_told_apart(
     """
     said = losses("bread", oven=per_500 / 5)
     home = shop(tmp_path, product("Loaf", 560, "declared_g = 500", FORMULA_168, said))
-    (dough,) = planned(home, "order", "Loaf=1", "--declared")["doughs"]
+    (dough,) = planned(home, "order", "Loaf=1", "--from-declared")["doughs"]
     (loaf,) = dough["products"]
-    table = page_of(home, "Loaf=1", "--declared")
+    table = page_of(home, "Loaf=1", "--from-declared")
 
     assert 500 + per_500 == pytest.approx(loaf["scaling_g"])
     assert of_dough_pct == round(100 * loaf["loaf_losses"][0]["of_dough"], 2)
@@ -158,7 +158,7 @@ def test_a_page_fits_eighty_columns(home: Path) -> None:
         (("Farmhouse loaf=",), "'' is no number of 'Farmhouse loaf' to order."),
         (("Farmhouse loaf=9999999",), "Give a whole number from 1 to 100000"),
         (("Farmhouse loaf=4", "farmhouse LOAF=5"), "'Farmhouse loaf' is named twice."),
-        (("Long stick=4", "--declared"), "'Long stick' has no declared weight."),
+        (("Long stick=4", "--from-declared"), "'Long stick' has no declared weight."),
         (("=4",), "There is no product ''."),
     ],
 )
@@ -177,7 +177,7 @@ def test_a_product_that_says_too_little_is_answered_in_one_sentence(tmp_path: Pa
         weighstation("plan", "order", "Bare loaf=4", home=home)
     )
     assert "Nothing says what 'Lossless loaf' loses in the oven." in refused(
-        weighstation("plan", "order", "Lossless loaf=4", "--declared", home=home)
+        weighstation("plan", "order", "Lossless loaf=4", "--from-declared", home=home)
     )
     assert "There is no products file" in refused(
         weighstation("plan", "order", "Loaf=4", home=tmp_path / "nowhere")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path  # noqa: TC003 - typer reads the annotations
 from typing import Annotated
 
 import typer
@@ -30,7 +31,7 @@ def plan_order(
     declared: Annotated[
         bool,
         typer.Option(
-            "--declared",
+            "--from-declared",
             help="Work the scaling weights out from declared weights and losses, in place of those"
             " of products.toml.",
         ),
@@ -172,3 +173,80 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
         home=home,
     )
     finish(run_target(asked))
+
+
+@plan_app.command(
+    "proof",
+    epilog=example(
+        'weighstation plan proof "Tin loaf" 0=26 30=26 30=32',
+        'weighstation plan proof "Tin loaf" --log rack.csv --ahead 30',
+    ),
+)
+def plan_proof(  # noqa: PLR0913 - one parameter an option
+    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")],
+    notes: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="MINUTE=CELSIUS...", help="Temperatures of the dough, in the order of time."
+        ),
+    ] = None,
+    *,
+    log: Annotated[
+        Path | None,
+        typer.Option(
+            "--log", metavar="FILE", help="A file with a first line minutes,temp_c in their place."
+        ),
+    ] = None,
+    ahead: Annotated[
+        float | None,
+        typer.Option("--ahead", metavar="CELSIUS", help="From now on; else as it is now."),
+    ] = None,
+    begun: Annotated[
+        float | None,
+        typer.Option("--begun", metavar="MINUTE", help="When the proof began; else at the first."),
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Tell how far a dough has proved at the temperatures it had, and when it is ready.
+
+    Minutes at each temperature are turned into equivalent minutes at that of the proof; between two
+    notes it goes evenly, and two notes of one minute are a step. Above 38 C no law holds, and the
+    log is refused. The band is what three laws say, and no interval of confidence.
+    """
+    from weighstation.station.commands.planning.proof import ProofAsked, run_proof  # noqa: PLC0415 - only what is asked for
+
+    finish(run_proof(ProofAsked(product, tuple(notes or ()), log, ahead, begun, as_json, home)))
+
+
+@plan_app.command("oven", epilog=example('weighstation plan oven "Tin loaf=48" --cut-every 10'))
+def plan_oven(
+    product: Annotated[
+        str, typer.Argument(metavar="NAME=PIECES", help="What is baked, and how many.")
+    ],
+    *,
+    cut_every: Annotated[
+        float,
+        typer.Option(
+            "--cut-every",
+            metavar="SECONDS",
+            min=0,
+            max=3600,
+            help="From one cut to the next; 0 is all at once.",
+        ),
+    ] = 0.0,
+    weight: Annotated[
+        str | None,
+        typer.Option(
+            "--weight", metavar="GRAMS", help="Tell how long pieces of another weight bake, too."
+        ),
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Plan the loads of an oven, and when to divide each, so that no proved dough waits for it."""
+    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.planning.oven import OvenAsked, run_oven  # noqa: PLC0415
+
+    piece_mg = None if weight is None else options.load_from(weight, "--weight")
+    finish(run_oven(OvenAsked(product, cut_every, piece_mg, as_json, home)))

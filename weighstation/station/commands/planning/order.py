@@ -118,7 +118,7 @@ def _ordered(asked: Asked, *, by_declared: bool) -> Ordered:
     if weight_g is None:
         raise SpecificationError(
             f"'{product.name}' has no declared weight.",
-            hint="Give it declared_g in products.toml, or leave out --declared.",
+            hint="Give it declared_g in products.toml, or leave out --from-declared.",
         )
     require_losses(product)
     return Ordered.baked(product.name, pieces, weight_g, stages)
