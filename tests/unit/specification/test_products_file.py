@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
+from full_shop import FULL, faults_of
 
 from weighstation.errors import SpecificationError
-from weighstation.specification import (
-    Catalogue,
-    Guard,
-    Limits,
-    Product,
-    limit_faults,
-    parse_catalogue,
-)
+from weighstation.specification import Catalogue, Limits, Product, kinds, parse_catalogue
+from weighstation.specification.table import Table
 
+ROOT = Path(__file__).parents[3]
 IN_BOUNDS = "must be a number, 0 or more and less than a million"
+A_TEXT = "must be a text in quotes, and not empty"
 GOOD = """
 currency = "EUR"
 
@@ -60,12 +58,6 @@ over_g = 2
 """
 
 
-def faults_of(text: str) -> tuple[str, ...]:
-    with pytest.raises(SpecificationError) as caught:
-        parse_catalogue(text)
-    return caught.value.faults
-
-
 def product_with(line: str) -> str:
     return f'currency = "EUR"\n[[product]]\nname = "Loaf"\nunder_g = 8\nover_g = 8\n{line}\n'
 
@@ -96,30 +88,32 @@ def test_a_guard_band_is_asked_for_by_a_key_of_the_product() -> None:
     assert [True, False] == asked
 
 
-def test_a_band_drawn_in_is_widened_to_what_was_promised() -> None:
-    assert Limits(740_000, 8_000, 12_000) == Guard(2_800, 7).widened(Limits(740_000, 5_200, 9_200))
+def test_boards_rest_and_dough_limit_are_as_they_were_said() -> None:
+    said = "scaling_weight_g = 740\nboard_places = 12\nrest_min = [10, 15]\ndough_limit_min = 17.5"
+    product = parse_catalogue(product_with(said)).products[0]
+
+    assert (12, (10.0, 15.0), 17.5) == (
+        product.board_places,
+        product.rest_min,
+        product.dough_limit_min,
+    )
 
 
-def test_a_product_is_found_whatever_the_case_of_its_name() -> None:
-    catalogue = parse_catalogue(GOOD)
+@pytest.mark.parametrize(
+    "window",
+    ["[15, 10]", "[10]", "[10, 15, 20]", '["10", 15]', "[true, 15]", "[-1, 15]", "[0, nan]", "12"],
+)
+def test_a_rest_is_a_least_and_a_most(window: str) -> None:
+    fault = "rest_min must be a pair of minutes, the least first, like [10, 15]"
+    text = product_with(f"scaling_weight_g = 740\nrest_min = {window}")
 
-    assert catalogue.product("COUNTRY LOAF").limits.target_mg == 740_000
-
-
-def test_an_unknown_product_is_answered_with_the_known_ones() -> None:
-    catalogue = parse_catalogue(GOOD)
-
-    with pytest.raises(SpecificationError) as caught:
-        catalogue.product("baguette")
-
-    expected = "There is no product 'baguette'. Choose one of 'Country loaf', 'Roll'."
-    assert expected == caught.value.sentence
+    assert (f"product 1 ('Loaf'): {fault}",) == faults_of(text)
 
 
 def test_all_faults_of_a_file_are_named_at_once() -> None:
     assert faults_of(FIVE_FAULTS) == (
         "'colour' is not known at the top of the file",
-        "product 1 ('Country loaf'): scaling_weight_g must be a number",
+        f"product 1 ('Country loaf'): scaling_weight_g {IN_BOUNDS}",
         f"product 2 ('Roll'): under_g {IN_BOUNDS}",
         "product 2 ('Roll'): 'flavour' is not known",
         "the name 'roll' is used twice",
@@ -167,7 +161,7 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
             "scaling_weight_g = 8",
             "product 1 ('Loaf'): under_g must be less than scaling_weight_g",
         ),
-        ("scaling_weight_g = true", "product 1 ('Loaf'): scaling_weight_g must be a number"),
+        ("scaling_weight_g = true", f"product 1 ('Loaf'): scaling_weight_g {IN_BOUNDS}"),
         ("scaling_weight_g = 740\nguard = 1", "product 1 ('Loaf'): guard must be true or false"),
         (
             "scaling_weight_g = inf",
@@ -195,7 +189,19 @@ def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
         ),
         (
             "scaling_weight_g = 740\ndeclared_g = 0",
-            "product 1 ('Loaf'): declared_g must be more than 0",
+            "product 1 ('Loaf'): declared_g must be a number, more than 0 and less than a million",
+        ),
+        (
+            "scaling_weight_g = 740\nboard_places = 0",
+            "product 1 ('Loaf'): board_places must be a whole number from 1 to 1000",
+        ),
+        (
+            "scaling_weight_g = 740\nboard_places = 12.5",
+            "product 1 ('Loaf'): board_places must be a whole number from 1 to 1000",
+        ),
+        (
+            "scaling_weight_g = 740\ndough_limit_min = 0",
+            "product 1 ('Loaf'): dough_limit_min must be a number above 0 and at most 1440",
         ),
     ],
 )
@@ -209,6 +215,10 @@ def test_a_fault_is_named_where_it_is(line: str, fault: str) -> None:
         ('product = ["loaf"]', "product 1 is not a table"),
         ("product = []", "there is no [[product]] table"),
         ("product = 3", "there is no [[product]] table"),
+        (
+            '[product]\nname = "Loaf"',
+            "[product] must be written [[product]], with two brackets on either side",
+        ),
     ],
 )
 def test_a_product_that_is_no_table_is_refused(entry: str, fault: str) -> None:
@@ -218,8 +228,8 @@ def test_a_product_that_is_no_table_is_refused(entry: str, fault: str) -> None:
 @pytest.mark.parametrize(
     ("name", "faults"),
     [
-        ("3", ("product 1 ('3'): name must be a text",)),
-        ('"  "', ("product 1 ('  '): name is empty",)),
+        ("3", (f"product 1: name {A_TEXT}",)),
+        ('"  "', (f"product 1 ('  '): name {A_TEXT}",)),
     ],
 )
 def test_a_product_needs_a_name_in_letters(name: str, faults: tuple[str, ...]) -> None:
@@ -234,23 +244,45 @@ over_g = 8
     assert faults_of(text) == faults
 
 
-@pytest.mark.parametrize(
-    ("band", "faults"),
-    [
-        ((740_000, 0, 0), ()),
-        ((0, 0, 0), ("--target must be more than 0 g",)),
-        ((740_000, -1, -1), ("--under must be 0 g or more", "--over must be 0 g or more")),
-        ((740_000, 740_000, 0), ("--under must be less than --target",)),
-    ],
-)
-def test_a_band_says_all_that_is_wrong_with_it(
-    band: tuple[int, int, int], faults: tuple[str, ...]
-) -> None:
-    assert limit_faults(*band, names=("--target", "--under", "--over")) == faults
+def test_thousands_of_brackets_are_refused_in_one_sentence() -> None:
+    with pytest.raises(SpecificationError, match=r"products\.toml is not valid TOML"):
+        parse_catalogue("currency = " + "[" * 5000)
 
 
-def test_limits_that_no_piece_can_meet_cannot_be_made() -> None:
-    with pytest.raises(SpecificationError) as caught:
-        Limits(0, -1, 0)
+def test_a_name_without_quotes_is_answered_with_what_to_do() -> None:
+    with pytest.raises(SpecificationError, match="not valid TOML") as caught:
+        parse_catalogue(product_with("[product.formula]\nrye flour = 100"))
 
-    assert len(caught.value.faults) == 2
+    assert "a name with a space in it stands in quotes" in caught.value.hint
+
+
+def test_a_key_is_answered_with_the_one_that_is_near_in_spelling() -> None:
+    text = product_with("scaling_weight_g = 740\nboard_place = 12")
+
+    assert ("product 1 ('Loaf'): 'board_place' is not known (did you mean 'board_places'?)",) == (
+        faults_of(text)
+    )
+
+
+def test_a_long_name_of_several_lines_is_shown_short_and_on_one() -> None:
+    text = product_with("scaling_weight_g = 0").replace('"Loaf"', '"' + "a\\n" * 50 + '"')
+    (fault,) = faults_of(text)
+
+    assert fault == f"product 1 ('{'a ' * 30}'): scaling_weight_g must be more than 0 g"
+
+
+def test_every_key_is_on_the_page_that_tells_of_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    page = (ROOT / "docs" / "how-to" / "set-a-product.md").read_text(encoding="utf-8")
+    asked = set()
+    take = Table.take
+
+    def seen(table: Table, key: str, kind: kinds.Kind[object]) -> object:
+        asked.add(key)
+        return take(table, key, kind)
+
+    monkeypatch.setattr(Table, "take", seen)
+    parse_catalogue(FULL)
+    own = {"wheat flour", "rye flour", "water", "salt"}
+
+    assert {"currency", "cycle_min", "guard", "flours", "shelf_pct"} < asked
+    assert [] == [key for key in sorted(asked - own) if f"`{key}`" not in page]

@@ -1,0 +1,72 @@
+"""The products of a shop, found by their names."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SpecificationError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from decimal import Decimal
+
+    from weighstation.specification.product import Product
+
+
+@dataclass(frozen=True, slots=True)
+class ShopOven:
+    """The oven of a shop, whatever is baked in it.
+
+    Parameters
+    ----------
+    places : int
+        Pieces in one load, where a product does not say its own.
+    cycle_min : float, minutes
+        From one load in to the next one in.
+    """
+
+    places: int
+    cycle_min: float
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """The products of a shop.
+
+    Parameters
+    ----------
+    currency : str
+        Currency code or sign, as it is to be printed.
+    products : tuple of Product
+    prices_per_kg : mapping of str to Decimal
+        What ingredients cost, by their names.
+    oven : ShopOven or None
+    """
+
+    currency: str
+    products: tuple[Product, ...]
+    prices_per_kg: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    oven: ShopOven | None = None
+
+    def product(self, name: str) -> Product:
+        """Return the product of that name, its case ignored.
+
+        Parameters
+        ----------
+        name : str
+
+        Returns
+        -------
+        Product
+
+        Raises
+        ------
+        SpecificationError
+            If there is none.
+        """
+        for product in self.products:
+            if product.name.casefold() == name.casefold():
+                return product
+        known = ", ".join(f"'{product.name}'" for product in self.products)
+        raise SpecificationError(f"There is no product '{name}'.", hint=f"Choose one of {known}.")
