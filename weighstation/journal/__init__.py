@@ -10,6 +10,7 @@ from __future__ import annotations
 from weighstation.journal import codec
 from weighstation.journal.chain import Verifier, digest, first_set_back, verify
 from weighstation.journal.doubts import (
+    Doubted,
     Doubts,
     Settled,
     read_settled,
@@ -23,6 +24,15 @@ from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, f
 from weighstation.journal.follow import Step, follow
 from weighstation.journal.kinds import Kind
 from weighstation.journal.lifts import Lifts, StruckOut, lifts_of
+from weighstation.journal.loaves import (
+    BakedLoaf,
+    CountedLoaf,
+    LoafKey,
+    Loaves,
+    baked,
+    baked_struck_out,
+    read_baked,
+)
 from weighstation.journal.projection import (
     RunState,
     Sums,
@@ -44,9 +54,12 @@ from weighstation.journal.scale_checks import (
 )
 
 __all__ = [
+    "BakedLoaf",
     "Body",
     "CheckFinding",
     "CheckStep",
+    "CountedLoaf",
+    "Doubted",
     "Doubts",
     "Entry",
     "Head",
@@ -55,6 +68,8 @@ __all__ = [
     "LastCheck",
     "Lifts",
     "Line",
+    "LoafKey",
+    "Loaves",
     "PieceFacts",
     "RunStarted",
     "RunState",
@@ -69,6 +84,8 @@ __all__ = [
     "Verifier",
     "Why",
     "apply",
+    "baked",
+    "baked_struck_out",
     "body_text",
     "codec",
     "digest",
@@ -77,6 +94,7 @@ __all__ = [
     "first_set_back",
     "follow",
     "lifts_of",
+    "read_baked",
     "read_body",
     "read_scale_checked",
     "read_settled",

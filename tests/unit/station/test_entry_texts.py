@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 import pytest
 
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict
-from weighstation.journal import Entry, Kind, RunStarted, codec
+from weighstation.journal import (
+    BakedLoaf,
+    Entry,
+    Kind,
+    RunStarted,
+    baked,
+    baked_struck_out,
+    codec,
+)
 from weighstation.journal.entry import body_text
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.commands.entry_texts import entry_text
@@ -67,3 +75,12 @@ def test_a_run_says_its_scaling_weight_once(product: str, text: str) -> None:
     )
 
     assert text == said(Kind.RUN_STARTED, codec.run_started(started))
+
+
+def test_a_loaf_says_its_batch_and_its_piece() -> None:
+    loaf = BakedLoaf("r1", "Rye", 3, 652_500, "simulated://", "simulated://", "0.1.0", piece=12)
+
+    assert "batch r1, loaf 3: 652.5 g, of piece 12" == said(Kind.BAKED, baked(loaf))
+    assert "batch r1, loaf 3: 652.5 g, of piece 12, fell" == said(
+        Kind.BAKED, baked_struck_out(loaf, "fell")
+    )

@@ -19,8 +19,10 @@ from weighstation.journal import (
 from weighstation.station.stores import is_empty_file, open_for_reading
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
+    from weighstation.journal import Doubted
     from weighstation.station.stores import Store
 
 DUE_H = 24.0
@@ -238,11 +240,12 @@ def last_port(journal: Path) -> str | None:
 
 @dataclass(frozen=True, slots=True)
 class DoubtfulBatch:
-    """The doubtful pieces of one run.
+    """The doubtful pieces of one run, or the doubtful loaves of a batch.
 
     Parameters
     ----------
     run : str
+        Of loaves the newest run of their batch.
     product : str
     numbers : tuple of int
     first_ms, last_ms : int, milliseconds since 1970
@@ -250,7 +253,9 @@ class DoubtfulBatch:
     failed_line : int
         Number of the line of the check that made them so.
     again : tuple of int
-        Numbers of those that are young enough to be weighed again.
+        Numbers of those that are young enough to be weighed again; of loaves all.
+    is_baked : bool
+        Whether these are loaves.
     """
 
     run: str
@@ -260,6 +265,7 @@ class DoubtfulBatch:
     last_ms: int
     failed_line: int
     again: tuple[int, ...] = ()
+    is_baked: bool = False
 
 
 def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[DoubtfulBatch, ...]:
@@ -290,25 +296,30 @@ def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[Doub
     doubts = Doubts()
     for entry in store.entries(state.doubted_from):
         doubts.feed(entry)
+    scales = (state.scale, scale_name("", state.last.check.port))
+    return (
+        *_batches(store, doubts.pieces, scales, now_ms, is_baked=False),
+        *_batches(store, doubts.loaves, scales, now_ms, is_baked=True),
+    )
+
+
+def _batches(
+    store: Store, of: Doubted, scales: tuple[str, str], now_ms: int, *, is_baked: bool
+) -> Iterator[DoubtfulBatch]:
+    """Yield what is doubtful of pieces, or of loaves, that were weighed on a scale."""
+    young_ms = 0 if is_baked else now_ms - AGAIN_WITHIN_MIN * 60_000
     by_run: dict[str, dict[int, int]] = defaultdict(dict)
-    for (run, number), t_ms in doubts.doubtful.items():
-        if doubts.scale_of(run) in (state.scale, scale_name("", state.last.check.port)):
+    for (run, number), t_ms in of.doubtful.items():
+        if of.scale_of[run, number] in scales:
             by_run[run][number] = t_ms
-    return tuple(
-        _batch(store, run, counted, (now_ms, min(doubts.failed_line[run, n] for n in counted)))
-        for run, counted in by_run.items()
-    )
-
-
-def _batch(store: Store, run: str, counted: dict[int, int], when: tuple[int, int]) -> DoubtfulBatch:
-    now_ms, failed_line = when
-    young_ms = now_ms - AGAIN_WITHIN_MIN * 60_000
-    return DoubtfulBatch(
-        run=run,
-        product=store.started(run).product.name,
-        numbers=tuple(sorted(counted)),
-        first_ms=min(counted.values()),
-        last_ms=max(counted.values()),
-        failed_line=failed_line,
-        again=tuple(sorted(number for number, t_ms in counted.items() if t_ms >= young_ms)),
-    )
+    for run, counted in by_run.items():
+        yield DoubtfulBatch(
+            run=run,
+            product=store.started(run).product.name,
+            numbers=tuple(sorted(counted)),
+            first_ms=min(counted.values()),
+            last_ms=max(counted.values()),
+            failed_line=min(of.failed_line[run, number] for number in counted),
+            again=tuple(sorted(number for number, t_ms in counted.items() if t_ms >= young_ms)),
+            is_baked=is_baked,
+        )

@@ -104,6 +104,12 @@ def _said_noted(body: Body) -> str:
     return f"line {body['about']}{settles}: {body['text']}"
 
 
+def _said_baked(body: Body) -> str:
+    piece = f", of piece {body['piece']}" if "piece" in body else ""
+    gone = f", {body['reason']}" if "reason" in body else ""
+    return f"batch {body['batch']}, loaf {body['number']}: {_grams(body, 'baked_mg')}{piece}{gone}"
+
+
 _TOOK_FOR = {TookFor.CAME_BACK: "brought back", TookFor.BOARDED: "boarded"}
 _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.RUN_STARTED: _said_started,
@@ -117,5 +123,6 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.NOTED: _said_noted,
     Kind.SIGNAL: lambda body: f"{body['text']} {body['reaction']}",
     Kind.SCALE_CHECKED: _said_checked,
+    Kind.BAKED: _said_baked,
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",
 }
