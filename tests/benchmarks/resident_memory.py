@@ -13,6 +13,7 @@ import os
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +24,7 @@ from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.panel.panel import Panel
@@ -57,7 +58,7 @@ class EndlessPort:
 
     def __init__(self) -> None:
         self._lines = self._play()
-        self.runner: Runner | None = None
+        self.runner: Runner[Session] | None = None
 
     def _play(self) -> Iterator[Arrival]:
         t_s, number = 0.0, 0
@@ -100,7 +101,9 @@ def main() -> None:
         plan = SessionPlan(BenchPlan(LIMITS), "Country loaf", planned=wanted, ends_at_planned=True)
         port = EndlessPort()
         scale = Scale("endless", port, lambda: port)
-        runner = Runner(plan, Batch(promise, VirtualTime()), Standing(), scale, store)
+        runner = Runner(
+            partial(Session, plan, Batch(promise, VirtualTime()), Standing()), scale, store
+        )
         port.runner = runner
         console = Console(file=nowhere, force_terminal=True, width=80, height=24)
         begun = time.monotonic()
@@ -108,10 +111,10 @@ def main() -> None:
         seen: list[tuple[int, float]] = []
         with Panel(console) as panel:
             while not runner.is_over:
-                panel.show(runner.snapshot, time.monotonic())
+                panel.show(runner.session.snapshot, time.monotonic())
                 while not runner.lines.empty():
                     runner.lines.get()
-                counted = runner.snapshot.counted
+                counted = runner.session.snapshot.counted
                 if counted >= wanted * len(seen) / LOOKS:
                     seen.append((counted, resident_mib()))
                 time.sleep(0.03)
@@ -121,7 +124,7 @@ def main() -> None:
     for counted, mib in seen:
         print(f"{counted:8d} pieces   {mib:6.1f} MiB")
     grown = seen[-1][1] - seen[2][1]
-    print(f"{runner.snapshot.counted} pieces in {took_s:.0f} s, each committed to disk")
+    print(f"{runner.session.snapshot.counted} pieces in {took_s:.0f} s, each committed to disk")
     print(f"most {max(mib for _, mib in seen):.1f} MiB, budget 45; grown by {grown:+.2f} MiB")
     print("since a fifth of the way, which must be flat")
 

@@ -21,7 +21,7 @@ from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.pace import speed_of
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
@@ -216,7 +216,7 @@ def _with_band(job: Job) -> str:
 
 def _runner(
     job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState]
-) -> Runner:
+) -> Runner[Session]:
     going_on, checks = before
     began_ms = time.time_ns() // 1_000_000
     timeline = VirtualTime(began_ms) if job.virtual else WallTime(speed_of(job.url))
@@ -240,7 +240,7 @@ def _runner(
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
     )
     standing = going_on.standing(store) if going_on else Standing()
-    return Runner(plan, batch, standing, scale, store)
+    return Runner(partial(Session, plan, batch, standing), scale, store)
 
 
 def _title(job: Job) -> str:
@@ -282,7 +282,7 @@ def _dough_t_s(going_on: Interrupted | None) -> float | None:
     return (going_on.first_cut_ms / 1000 - time.time()) if going_on else None
 
 
-def _weigh(job: Job, runner: Runner, store: Store) -> int:
+def _weigh(job: Job, runner: Runner[Session], store: Store) -> int:
     stopped = 0
     on_terminal = sys.stdout.isatty()
     runner.start()
@@ -316,7 +316,7 @@ def _weigh(job: Job, runner: Runner, store: Store) -> int:
     return 0
 
 
-def _show(view: View, runner: Runner) -> None:
+def _show(view: View, runner: Runner[Session]) -> None:
     match view:
         case View.EVENTS:
             write_events(runner, sys.stdout, sys.stderr)
@@ -326,7 +326,7 @@ def _show(view: View, runner: Runner) -> None:
             watch(runner, plain=view is View.PLAIN)
 
 
-def _say_stopped(runner: Runner) -> None:
+def _say_stopped(runner: Runner[Session]) -> None:
     try:
         sys.stderr.write(_stopped(runner))
         sys.stdout.flush()
@@ -335,7 +335,7 @@ def _say_stopped(runner: Runner) -> None:
         let_go_of(sys.stdout)
 
 
-def _stopped(runner: Runner) -> str:
+def _stopped(runner: Runner[Session]) -> str:
     counted = runner.session.standing.counted
     if not counted:
         return "\nStopped: nothing was weighed.\n"
