@@ -66,7 +66,7 @@ class LoafCounter:
         self.raw_mg = dict(raw_mg)
         self._loaves = list(before)
         self._next = next_number
-        self._levels_mg: list[int] = []
+        self._levels_mg: dict[int, int] = {}
         self._told: LoafShown | None = None
         self._asked_mg: int | None = None
 
@@ -90,12 +90,13 @@ class LoafCounter:
         """
         if isinstance(item, Weighing):
             return self._shown(item, division_mg)
-        levels, self._levels_mg, self._told = self._levels_mg, [], None
-        return [self._left(item, [*levels, item.first_mg], division_mg)]
+        lay = [mg for touch, mg in self._levels_mg.items() if touch <= item.touches]
+        self.forget_load()
+        return [self._left(item, [*lay, item.first_mg], division_mg)]
 
     def forget_load(self) -> None:
         """Forget the load on the pan, because nobody sees it leave."""
-        self._levels_mg, self._told = [], None
+        self._levels_mg, self._told = {}, None
 
     def strike_out(self, t_s: float, reason: str) -> LoafVoided | None:
         """Take off the last loaf that counts.
@@ -118,8 +119,8 @@ class LoafCounter:
         return LoafVoided(t_s, loaf, reason)
 
     def _shown(self, now: Weighing, division_mg: int) -> list[LoafOutcome]:
-        if now.firm:
-            self._levels_mg.append(now.net_mg)
+        if now.firm:  # a hand that rested on it is corrected within its touch
+            self._levels_mg[now.touch] = now.net_mg
         shown = LoafShown(
             t_s=now.t_s,
             number=self._next,

@@ -132,6 +132,17 @@ def test_a_loaf_that_a_hand_has_touched_counts() -> None:
     assert isinstance(Hand(roll).last(52, 56), LoafNotCounted)
 
 
+def test_a_hand_that_rested_on_a_loaf_is_no_change() -> None:
+    """Its firm weight is said again within the touch; and a touch may prove to be none."""
+    loaves = counter()
+    for t_s, touch, net_mg in ((1.0, 0, 731_000), (1.5, 0, 653_000), (2.0, 1, 700_000)):
+        loaves.feed(Weighing(t_s, 1, touch, net_mg, firm=True))
+
+    assert [LoafWeighed(Loaf(1, 3.0, 653_000))] == loaves.feed(
+        PanLeft(3.0, 1, 0.5, 653_000, 653_000, 0)
+    )
+
+
 def test_what_was_seen_of_a_load_is_forgotten_with_it() -> None:
     loaves = counter()
     hand = Hand(loaves)

@@ -12,10 +12,12 @@ from weighstation.journal import (
     Doubts,
     LastCheck,
     ScaleChecked,
+    read_baked,
     read_body,
     read_scale_checked,
     scale_name,
 )
+from weighstation.station.ports import Address
 from weighstation.station.stores import is_empty_file, open_for_reading
 
 if TYPE_CHECKING:
@@ -188,6 +190,25 @@ def check_state(store: Store, *, scale: str, due_h: float | None = None) -> Chec
     return CheckState(scale, last, None, due_h or DUE_H)
 
 
+def check_notice(state: CheckState, url: str, now_ms: int) -> str:
+    """Return what is to be said of a scale's checks before it is weighed on.
+
+    Parameters
+    ----------
+    state : CheckState
+    url : str
+        Of the scale.
+    now_ms : int, milliseconds since 1970
+
+    Returns
+    -------
+    str
+        Empty where all is well; that none is on record is said of real scales only.
+    """
+    is_unchecked_stand_in = state.last is None and Address.parse(url).stand_in
+    return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+
+
 def state_on_disk(journal: Path, *, scale: str, due_h: float | None = None) -> CheckState:
     """Return the same of a journal that need not be there yet.
 
@@ -213,7 +234,7 @@ def state_on_disk(journal: Path, *, scale: str, due_h: float | None = None) -> C
 
 
 def last_port(journal: Path) -> str | None:
-    """Return the URL of the scale that was checked or divided on last.
+    """Return the URL of the scale that was used last: checked, divided on, or baked loaves on.
 
     Parameters
     ----------
@@ -232,10 +253,12 @@ def last_port(journal: Path) -> str | None:
     if not journal.exists() or is_empty_file(journal):
         return None
     with closing(open_for_reading(journal)) as store:
-        run, entry = store.last_run(), next(store.scale_checks(), None)
-        if entry is not None and (run is None or entry.seq > run.started_seq):
-            return read_scale_checked(read_body(entry.body)).port
-        return store.started(run.run).scale if run else None
+        run, check = store.last_run(), next(store.scale_checks(), None)
+        loaf = max(store.loaf_lines(), key=lambda entry: entry.seq, default=None)
+        used = [(run.started_seq, store.started(run.run).scale)] if run else []
+        used += [(check.seq, read_scale_checked(read_body(check.body)).port)] if check else []
+        used += [(loaf.seq, read_baked(read_body(loaf.body)).scale)] if loaf else []
+        return max(used)[1] if used else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import secrets
 import sys
 import time
@@ -26,7 +25,7 @@ from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
 from weighstation.station.bench.watch import usual_spread_mg
-from weighstation.station.commands.check_state import CheckState, check_state
+from weighstation.station.commands.check_state import CheckState, check_notice, check_state
 from weighstation.station.commands.guarding import guard_text, guarded
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.resume import (
@@ -36,7 +35,7 @@ from weighstation.station.commands.resume import (
     find_interrupted,
 )
 from weighstation.station.commands.sheet import batch_figures, show_sheet
-from weighstation.station.commands.streams import let_go_of
+from weighstation.station.commands.stopping import say_stopped, shown_until_over
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
@@ -51,10 +50,6 @@ if TYPE_CHECKING:
     from weighstation.station.devices.opening import Finding
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
-
-STOPPED = 130
-HUNG_UP = 129
-"""Exit code where the terminal has gone, as shells have it."""
 
 
 class View(Enum):
@@ -172,13 +167,7 @@ def _guarded(job: Job, checks: CheckState) -> Job:
 
 
 def _check_notice(job: Job, state: CheckState) -> str:
-    """Return what is to be said of the scale's checks; nothing where all is well.
-
-    That none is on record is said of real scales only.
-    """
-    now_ms = time.time_ns() // 1_000_000
-    is_unchecked_stand_in = state.last is None and Address.parse(job.url).stand_in
-    return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+    return check_notice(state, job.url, time.time_ns() // 1_000_000)
 
 
 def _new_name() -> str:
@@ -283,26 +272,9 @@ def _dough_t_s(going_on: Interrupted | None) -> float | None:
 
 
 def _weigh(job: Job, runner: Runner[Session], store: Store) -> int:
-    stopped = 0
-    on_terminal = sys.stdout.isatty()
-    runner.start()
-    try:
-        _show(job.view, runner)
-    except KeyboardInterrupt:
-        stopped = STOPPED
-    except SystemExit as exc:  # a signal told it to go
-        stopped = int(exc.code or STOPPED)
-    except BrokenPipeError:  # whoever read our lines has gone, and the bench has no keys
-        let_go_of(sys.stdout)
-        stopped = STOPPED
-    except OSError as exc:
-        if not (on_terminal and exc.errno == errno.EIO):
-            raise
-        stopped = HUNG_UP
-    finally:
-        runner.close()
+    stopped = shown_until_over(runner, partial(_show, job.view, runner))
     if stopped:
-        _say_stopped(runner)
+        say_stopped(_stopped(runner))
         return stopped
     totals = runner.session.standing.totals
     if job.view is View.EVENTS:
@@ -324,15 +296,6 @@ def _show(view: View, runner: Runner[Session]) -> None:
             wait(runner)
         case View.PANEL | View.PLAIN:
             watch(runner, plain=view is View.PLAIN)
-
-
-def _say_stopped(runner: Runner[Session]) -> None:
-    try:
-        sys.stderr.write(_stopped(runner))
-        sys.stdout.flush()
-    except OSError:  # the terminal has gone
-        let_go_of(sys.stderr)
-        let_go_of(sys.stdout)
 
 
 def _stopped(runner: Runner[Session]) -> str:
