@@ -2,6 +2,8 @@
 
 ``bytes -acquire-> Reading -detect-> Weighing, PanLeft -evaluate-> Cue, PieceKept -journal-> Entry``
 
+Where baked loaves are weighed, ``evaluate`` gives LoafShown and LoafWeighed in their place.
+
 Times ``t_s`` are seconds on the station's own monotonic clock (or a recording's), masses are
 integer milligrams. All values are immutable.
 """
@@ -256,6 +258,106 @@ class VoidLast:
     reason: str = "struck out at the bench"
 
 
+class WhyNot(Enum):
+    """Why a load is not counted as a loaf."""
+
+    LIGHT = "light"
+    HEAVY = "heavy"
+    CHANGED = "changed"
+
+
+@dataclass(frozen=True, slots=True)
+class LoafShown:
+    """What lies on the pan where baked loaves are weighed.
+
+    Parameters
+    ----------
+    t_s : float, seconds
+    number : int
+        The number this loaf will have if it is counted.
+    net_mg : int, milligrams
+    firm : bool
+    piece : int or None
+        The piece of dough that it will be taken for.
+    why_not : WhyNot or None
+        Why it will not count as it lies there.
+    """
+
+    t_s: float
+    number: int
+    net_mg: int
+    firm: bool
+    piece: int | None = None
+    why_not: WhyNot | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Loaf:
+    """The facts of one baked loaf.
+
+    Parameters
+    ----------
+    number : int
+        In its batch, from 1; never given twice to counted loaves.
+    t_s : float, seconds
+        When it left the pan.
+    baked_mg : int, milligrams
+    piece : int or None
+        The piece of dough that it was, where somebody marked it.
+    """
+
+    number: int
+    t_s: float
+    baked_mg: int
+    piece: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LoafWeighed:
+    """The loaf counts."""
+
+    loaf: Loaf
+
+
+@dataclass(frozen=True, slots=True)
+class LoafNotCounted:
+    """A load left the pan that is asked about, and does not count.
+
+    Parameters
+    ----------
+    t_s : float, seconds
+    net_mg : int, milligrams
+    why : WhyNot
+    raw_mg : int, milligrams
+        The piece of dough that it was held against.
+    piece : int or None
+        Which one that is, where it was marked.
+    """
+
+    t_s: float
+    net_mg: int
+    why: WhyNot
+    raw_mg: int
+    piece: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LoafVoided:
+    """A counted loaf is struck out; the line that counted it stays.
+
+    Parameters
+    ----------
+    t_s : float, seconds
+    loaf : Loaf
+    reason : str
+    """
+
+    t_s: float
+    loaf: Loaf
+    reason: str
+
+
 Detected = Weighing | PanLeft
 Command = TurnLifted | VoidLast
 Outcome = Cue | PieceKept | PieceLifted | LiftedTurned | Voided
+LoafOutcome = LoafShown | LoafWeighed | LoafNotCounted | LoafVoided

@@ -34,7 +34,7 @@ from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import WallTime
 from weighstation.station.panel.panel import Panel
@@ -100,7 +100,7 @@ class Played:
         return written
 
 
-class TimedRunner(Runner):
+class TimedRunner(Runner[Session]):
     """A runner that notes when it publishes a new cue."""
 
     def start(self) -> None:
@@ -140,9 +140,12 @@ def bench_cues(played: Played, folder: Path) -> list[int]:
         return (time.monotonic() - begun_s) * FASTER
 
     runner = TimedRunner(
-        SessionPlan(BenchPlan(LIMITS), "Country loaf", clocks=ClockPlan(opening=opening)),
-        Batch(promise, WallTime(), opening=opening),
-        Standing(),
+        partial(
+            Session,
+            SessionPlan(BenchPlan(LIMITS), "Country loaf", clocks=ClockPlan(opening=opening)),
+            Batch(promise, WallTime(), opening=opening),
+            Standing(),
+        ),
         Scale(url, open_port(url, clock), partial(open_port, url, clock)),
         store,
     )
@@ -152,11 +155,11 @@ def bench_cues(played: Played, folder: Path) -> list[int]:
         played.start()
         with Panel(console) as panel:
             while not played.is_over:
-                panel.show(runner.snapshot, time.monotonic())
+                panel.show(runner.session.snapshot, time.monotonic())
                 time.sleep(0.03)
         time.sleep(0.2)
         runner.close()
-    print(f"  counted {runner.snapshot.counted} pieces, each committed to disk")
+    print(f"  counted {runner.session.snapshot.counted} pieces, each committed to disk")
     store.close()
     return runner.published
 

@@ -13,6 +13,7 @@ import os
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,7 @@ from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.panel.panel import Panel
@@ -61,7 +62,7 @@ class EndlessPort:
 
     def __init__(self) -> None:
         self._lines = self._play()
-        self.runner: Runner | None = None
+        self.runner: Runner[Session] | None = None
 
     def _play(self) -> Iterator[Arrival]:
         t_s, number = 0.0, 0
@@ -111,7 +112,9 @@ def main() -> None:
         port = EndlessPort()
         scale = Scale("endless", port, lambda: port)
         runner = Runner(
-            plan, Batch(promise, VirtualTime(), opening=opening), Standing(), scale, store
+            partial(Session, plan, Batch(promise, VirtualTime(), opening=opening), Standing()),
+            scale,
+            store,
         )
         port.runner = runner
         console = Console(file=nowhere, force_terminal=True, width=80, height=24)
@@ -120,10 +123,10 @@ def main() -> None:
         seen: list[tuple[int, float]] = []
         with Panel(console) as panel:
             while not runner.is_over:
-                panel.show(runner.snapshot, time.monotonic())
+                panel.show(runner.session.snapshot, time.monotonic())
                 while not runner.lines.empty():
                     runner.lines.get()
-                counted = runner.snapshot.counted
+                counted = runner.session.snapshot.counted
                 if counted >= wanted * len(seen) / LOOKS:
                     seen.append((counted, resident_mib()))
                 time.sleep(0.03)
@@ -133,7 +136,7 @@ def main() -> None:
     for counted, mib in seen:
         print(f"{counted:8d} pieces   {mib:6.1f} MiB")
     grown = seen[-1][1] - seen[2][1]
-    print(f"{runner.snapshot.counted} pieces in {took_s:.0f} s, each committed to disk")
+    print(f"{runner.session.snapshot.counted} pieces in {took_s:.0f} s, each committed to disk")
     print(f"most {max(mib for _, mib in seen):.1f} MiB, budget 45; grown by {grown:+.2f} MiB")
     print("since a fifth of the way, which must be flat")
 

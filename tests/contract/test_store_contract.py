@@ -236,3 +236,13 @@ def test_checks_of_the_scale_come_newest_first(store: Store) -> None:
     store.append(Line(Kind.SCALE_CHECKED, {"verdict": "unfit"}, 3000))
 
     assert [4, 1] == [entry.seq for entry in store.scale_checks()]
+
+
+def test_lines_of_baked_loaves_come_oldest_first(store: Store) -> None:
+    store.append(Line(Kind.BAKED, {"batch": "r1", "number": 1}, 1000))
+    store.append(started())
+    store.append(Line(Kind.SCALE_CHECKED, {"verdict": "fit"}, 2000))
+    store.append(Line(Kind.BAKED, {"batch": "r1", "number": 2}, 3000))
+
+    assert [1, 4] == [entry.seq for entry in store.loaf_lines()]
+    assert store.verify().seq == 4

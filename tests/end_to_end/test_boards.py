@@ -276,7 +276,7 @@ def test_keys_move_boards_and_an_impossible_order_changes_nothing(home: Path) ->
     """O, I and C before their time say one sentence; then S, I, O and C do what they name."""
     port = simulated(400, speed="20")
     terminal = Terminal("divide", "Country loaf", "--port", port, home=home)
-    terminal.until("3, 1 of 4 on it")
+    terminal.until("3 filling, 1 of 4")
     terminal.press("o")
     terminal.until("No board is in the oven.")
     terminal.press("p")

@@ -140,6 +140,28 @@ def test_a_failed_check_names_what_is_doubtful_until_a_good_one(tmp_path: Path) 
     ]
 
 
+def test_a_failed_check_names_the_boards_that_can_be_weighed_again(tmp_path: Path) -> None:
+    """Board 1 is shaped by then; what lies on the others can still be weighed."""
+    (tmp_path / "products.toml").write_text(
+        'currency = "EUR"\n[[product]]\nname = "Roll"\nscaling_weight_g = 740\n'
+        "under_g = 8\nover_g = 8\nboard_places = 2\n",
+        encoding="utf-8",
+    )
+    port = "simulated://?seed=4&pieces=5&speed=max"
+    weighstation("divide", "Roll", "--port", port, "--pieces", "5", "--plain", home=tmp_path)
+    weighstation("journal", "board", "1", "bench", home=tmp_path)
+    failed = check(loads="500,504,500", home=tmp_path)
+    state = weighstation("check", "--state", "--json", home=tmp_path)
+    (batch,) = json.loads(state.stdout)["doubtful"]
+
+    assert [1, 2, 3, 4, 5] == batch["pieces"]
+    assert ([3, 4, 5], [2, 3]) == (batch["weigh_again"], batch["boards"])
+    assert "Pieces 3-5 lie on boards 2-3, not shaped yet: weigh them again" in " ".join(
+        failed.stdout.split()
+    )
+    assert "Dough does not wait" in failed.stdout
+
+
 def test_the_first_sheet_tells_of_a_later_failed_check(tmp_path: Path) -> None:
     divide(tmp_path)
     run = next(line["body"]["run"] for line in lines(tmp_path))

@@ -24,7 +24,7 @@ from weighstation.station.bench import torn
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import Bench, BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import WallTime
@@ -44,7 +44,9 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-termi
 
 
 @contextmanager
-def bench(device: Path, store: MemoryStore, finding: Finding | None = None) -> Iterator[Runner]:
+def bench(
+    device: Path, store: MemoryStore, finding: Finding | None = None
+) -> Iterator[Runner[Session]]:
     began_s = time.monotonic()
 
     def clock() -> float:
@@ -62,7 +64,7 @@ def bench(device: Path, store: MemoryStore, finding: Finding | None = None) -> I
     plan = SessionPlan(BenchPlan(LIMITS), product="Country loaf")
     reopen = partial(finding.open_again if finding else partial(open_port, url), clock)
     scale = Scale(url, open_port(url, clock), reopen)
-    runner = Runner(plan, Batch(promise, WallTime()), Standing(), scale, store)
+    runner = Runner(partial(Session, plan, Batch(promise, WallTime()), Standing()), scale, store)
     runner.start()
     try:
         yield runner
@@ -98,16 +100,16 @@ def test_piece_on_the_pan_is_weighed_anew_after_the_cable_was_out(tmp_path: Path
     with ExitStack() as stack:
         runner = stack.enter_context(bench(cable.device, store))
         play(cable, before)
-        wait_until(lambda: runner.snapshot.counted == 1)
+        wait_until(lambda: runner.session.snapshot.counted == 1)
 
         cable.pull_out()
-        lost_s = wait_until(lambda: runner.snapshot.scene is Scene.SCALE_LOST)
-        alarm = runner.snapshot.alarm
+        lost_s = wait_until(lambda: runner.session.snapshot.scene is Scene.SCALE_LOST)
+        alarm = runner.session.snapshot.alarm
         time.sleep(0.3)
         cable.plug_in()
-        wait_until(lambda: runner.snapshot.scene is not Scene.SCALE_LOST)
+        wait_until(lambda: runner.session.snapshot.scene is not Scene.SCALE_LOST)
         play(cable, after)
-        wait_until(lambda: runner.snapshot.counted == 3)
+        wait_until(lambda: runner.session.snapshot.counted == 3)
     kept = store.pieces("r1")
     kinds = [entry.kind for entry in store.entries()]
 
@@ -133,13 +135,13 @@ def test_piece_taken_away_while_the_cable_was_out_is_not_counted(tmp_path: Path)
     store = MemoryStore(journal_id="0" * 32, station="bench")
     with bench(cable.device, store) as runner:
         play(cable, [chunk for chunk in chunks if chunk[0] < middle_s])
-        wait_until(lambda: runner.snapshot.counted == 1)
+        wait_until(lambda: runner.session.snapshot.counted == 1)
         cable.pull_out()
-        wait_until(lambda: runner.snapshot.scene is Scene.SCALE_LOST)
+        wait_until(lambda: runner.session.snapshot.scene is Scene.SCALE_LOST)
         cable.plug_in()
-        wait_until(lambda: runner.snapshot.scene is not Scene.SCALE_LOST)
+        wait_until(lambda: runner.session.snapshot.scene is not Scene.SCALE_LOST)
         play(cable, [chunk for chunk in chunks if chunk[0] > pieces[1]["left_s"] + 0.8])
-        wait_until(lambda: runner.snapshot.counted == 2)
+        wait_until(lambda: runner.session.snapshot.counted == 2)
     weights = [piece.final_mg / 1000 for piece in store.pieces("r1")]
 
     assert [pieces[0]["final_g"], pieces[2]["final_g"]] == pytest.approx(weights, abs=1.0)
@@ -160,9 +162,9 @@ def test_silence_of_a_steady_scale_shows_within_a_second(tmp_path: Path) -> None
             for _ in range(30):
                 cable.send(b"S +00000 g\r\n")
                 time.sleep(0.02)
-            silent_s.append(wait_until(lambda: runner.snapshot.scene is Scene.SCALE_LOST))
+            silent_s.append(wait_until(lambda: runner.session.snapshot.scene is Scene.SCALE_LOST))
             cable.send(b"S +00000 g\r\n")
-            wait_until(lambda: runner.snapshot.scene is not Scene.SCALE_LOST)
+            wait_until(lambda: runner.session.snapshot.scene is not Scene.SCALE_LOST)
     cable.pull_out()
 
     assert min(silent_s) < 1.2
@@ -257,12 +259,12 @@ def test_a_scale_that_comes_back_under_another_name_is_known_by_who_it_is(
     with SpokenScale(first) as scale, bench(first.device, store, finding) as runner:
         scale.put(*[0] * 25)
         scale.pull_out()
-        wait_until(lambda: runner.snapshot.scene is Scene.SCALE_LOST)
+        wait_until(lambda: runner.session.snapshot.scene is Scene.SCALE_LOST)
         present["device"] = str(second.device)
         with SpokenScale(second) as renamed:
-            back_s = wait_until(lambda: runner.snapshot.scene is not Scene.SCALE_LOST)
+            back_s = wait_until(lambda: runner.session.snapshot.scene is not Scene.SCALE_LOST)
             renamed.put(*[0] * 25, 250, 500, *[741] * 20, 300, *[0] * 12)
-            wait_until(lambda: runner.snapshot.counted == 1)
+            wait_until(lambda: runner.session.snapshot.counted == 1)
 
     assert back_s < 1.0
     assert [741_000] == [piece.final_mg for piece in store.pieces("r1")]
@@ -284,7 +286,7 @@ def test_a_flood_ends_and_the_next_piece_counts(tmp_path: Path, flood: bytes) ->
         levels = [0] * 30 + [250, 500] + [741] * 20 + [300] + [0] * 15
         lines = [f"\r\nS +{level_g:05d} g\r\n".encode() for level_g in levels]
         play(cable, [(place / 10, line) for place, line in enumerate(lines)])
-        wait_until(lambda: runner.snapshot.counted == 1)
+        wait_until(lambda: runner.session.snapshot.counted == 1)
 
     assert sent > 500_000
     assert [741_000] == [piece.final_mg for piece in store.pieces("r1")]
@@ -305,7 +307,7 @@ def test_another_program_that_takes_bytes_is_said(tmp_path: Path) -> None:
                     os.read(thief, 64)
             cable.send(b"0000 g\r\n")
             time.sleep(0.012)
-            alarms.add(runner.snapshot.alarm)
+            alarms.add(runner.session.snapshot.alarm)
     os.close(thief)
     cable.pull_out()
 

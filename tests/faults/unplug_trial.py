@@ -19,7 +19,7 @@ from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import WallTime
@@ -232,11 +232,11 @@ class ThreadedBench:
 
     @property
     def is_lost(self) -> bool:
-        return self._runner.snapshot.scene is Scene.SCALE_LOST
+        return self._runner.session.snapshot.scene is Scene.SCALE_LOST
 
     @property
     def counted(self) -> int:
-        return self._runner.snapshot.counted
+        return self._runner.session.snapshot.counted
 
     def await_commit(self, number: int) -> None:
         wait_until(lambda: self._store.begun >= number, PATIENCE_S)
@@ -271,7 +271,7 @@ def unplug_trial(
     return score
 
 
-def _runner(device: Path, store: Any) -> Runner:
+def _runner(device: Path, store: Any) -> Runner[Session]:
     began_s = time.monotonic()
 
     def clock() -> float:
@@ -288,7 +288,11 @@ def _runner(device: Path, store: Any) -> Runner:
     url = f"serial://{device}"
     reopen = partial(open_port, url, clock)
     plan = SessionPlan(BenchPlan(LIMITS, lifted=LiftedPolicy.BOARDED), product="Country loaf")
-    return Runner(plan, Batch(promise, WallTime()), Standing(), Scale(url, reopen(), reopen), store)
+    return Runner(
+        partial(Session, plan, Batch(promise, WallTime()), Standing()),
+        Scale(url, reopen(), reopen),
+        store,
+    )
 
 
 def _one(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from functools import reduce
 from typing import TYPE_CHECKING
 
@@ -71,3 +72,18 @@ def test_boards_of_a_record_are_those_laid_by_hand(day: Day) -> None:
     assert by_hand(day.lines) == {
         board.number: [(piece.run, piece.number) for piece in board.pieces] for board in boards
     }
+
+
+@given(days())
+def test_letting_go_of_what_is_baked_changes_nothing_of_what_is_not(day: Day) -> None:
+    """A bench lets go after every line, a batch that begins after the last one."""
+    whole = light = BoardRecord()
+    for line in day.lines:
+        whole = whole.after(line.kind, line.body, line.t_utc_ms)
+        light = light.after(line.kind, line.body, line.t_utc_ms)
+        if light.boards is not None:
+            light = replace(light, boards=light.boards.without_baked())
+
+    assert (whole.boards is None) == (light.boards is None)
+    if whole.boards is not None:
+        assert whole.boards.without_baked() == light.boards

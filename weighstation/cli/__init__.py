@@ -6,7 +6,7 @@ sentence on standard error.
 
 from __future__ import annotations
 
-from weighstation.cli import machine, office  # noqa: F401 - their commands join the app
+from weighstation.cli import baking, machine, office  # noqa: F401 - their commands join the app
 from weighstation.cli.bench import app
 
 __all__ = ["app"]

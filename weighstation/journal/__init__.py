@@ -17,6 +17,7 @@ from weighstation.journal.board_lines import (
 )
 from weighstation.journal.chain import Verifier, digest, first_set_back, verify
 from weighstation.journal.doubts import (
+    Doubted,
     Doubts,
     Settled,
     read_settled,
@@ -30,6 +31,15 @@ from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, f
 from weighstation.journal.follow import Step, follow
 from weighstation.journal.kinds import Kind
 from weighstation.journal.lifts import Lifts, StruckOut, lifts_of
+from weighstation.journal.loaves import (
+    BakedLoaf,
+    CountedLoaf,
+    LoafKey,
+    Loaves,
+    baked,
+    baked_struck_out,
+    read_baked,
+)
 from weighstation.journal.projection import (
     RunState,
     Sums,
@@ -51,10 +61,13 @@ from weighstation.journal.scale_checks import (
 )
 
 __all__ = [
+    "BakedLoaf",
     "BoardStage",
     "Body",
     "CheckFinding",
     "CheckStep",
+    "CountedLoaf",
+    "Doubted",
     "Doubts",
     "Entry",
     "Head",
@@ -63,6 +76,8 @@ __all__ = [
     "LastCheck",
     "Lifts",
     "Line",
+    "LoafKey",
+    "Loaves",
     "PieceFacts",
     "RunStarted",
     "RunState",
@@ -77,6 +92,8 @@ __all__ = [
     "Verifier",
     "Why",
     "apply",
+    "baked",
+    "baked_struck_out",
     "board_closed",
     "board_moved",
     "board_opened",
@@ -88,6 +105,7 @@ __all__ = [
     "first_set_back",
     "follow",
     "lifts_of",
+    "read_baked",
     "read_body",
     "read_scale_checked",
     "read_settled",

@@ -1,6 +1,7 @@
-"""Lines in order -> pieces that a failed check of the scale makes doubtful, and what settles it.
+"""Lines in order -> what a failed check of the scale makes doubtful, and what settles it.
 
-Nothing is marked in a line: which pieces are doubtful follows from the order of the lines.
+Nothing is marked in a line: which pieces and loaves are doubtful follows from the order of the
+lines.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 from weighstation.journal.codec import change, integer, noted, read_run_started, word
 from weighstation.journal.entry import read_body
 from weighstation.journal.kinds import Kind
+from weighstation.journal.loaves import read_baked
 from weighstation.journal.scale_checks import FIT
 
 if TYPE_CHECKING:
@@ -145,16 +147,12 @@ def scale_name(identity: str, url: str) -> str:
 
 
 Counted = tuple[str, int]
-"""A run, and the number of a piece of it."""
+"""A run, and the number of a piece of it; or a batch, and the number of a loaf of it."""
 
 
 @dataclass(slots=True)
-class Doubts:
-    """Reads lines in order and tells which counted pieces are doubtful.
-
-    A piece is doubtful if it was weighed on a scale after its last good check and before the next
-    one, and a check in between found the scale unfit. A later good check does not clear it; a
-    person may, by a line that says why the check failed by mistake.
+class Doubted:
+    """What counts of pieces, or of loaves, and which of it is doubtful.
 
     Parameters
     ----------
@@ -162,32 +160,94 @@ class Doubts:
         When each was counted.
     settled : dict of (run, number) to int
         Those that are doubtful no more: number of the line that settled it.
-    settlements : dict of int to Settled
-        What those lines say.
     failed_line : dict of (run, number) to int
         Number of the line of the first failed check that made each doubtful.
+    scale_of : dict of (run, number) to str
+        What each was weighed on.
     """
 
     doubtful: dict[Counted, int] = field(default_factory=dict)
     settled: dict[Counted, int] = field(default_factory=dict)
-    settlements: dict[int, Settled] = field(default_factory=dict)
     failed_line: dict[Counted, int] = field(default_factory=dict)
-    _scale_of: dict[str, str] = field(default_factory=dict)
+    scale_of: dict[Counted, str] = field(default_factory=dict)
     _since: dict[str, dict[Counted, int]] = field(default_factory=dict)
-    _unfit: dict[str, int] = field(default_factory=dict)
 
-    def scale_of(self, run: str) -> str:
-        """Return the scale that a run was weighed on; empty where it is not known.
+    def count(self, what: Counted, t_utc_ms: int, scale: str, failed_line: int | None) -> None:
+        """Note that something counts from now on.
 
         Parameters
         ----------
-        run : str
-
-        Returns
-        -------
-        str
+        what : (run, number)
+        t_utc_ms : int, milliseconds since 1970
+        scale : str
+        failed_line : int or None
+            Of the check that found that scale unfit, while it is so.
         """
-        return self._scale_of.get(run, "")
+        self.scale_of[what] = scale
+        if failed_line is None:
+            self._since.setdefault(scale, {})[what] = t_utc_ms
+        else:
+            self.doubtful[what] = t_utc_ms
+            self.failed_line[what] = failed_line
+
+    def take_off(self, what: Counted) -> None:
+        """Note that something counts no longer.
+
+        Parameters
+        ----------
+        what : (run, number)
+        """
+        for counted in (*self._since.values(), self.doubtful, self.settled):
+            counted.pop(what, None)
+
+    def check(self, scale: str, failed_line: int | None) -> None:
+        """Note what a check of a scale says of all since the last good one.
+
+        Parameters
+        ----------
+        scale : str
+        failed_line : int or None
+            None of a good check.
+        """
+        since = self._since.pop(scale, {})
+        if failed_line is not None:
+            self.doubtful |= since
+            self.failed_line |= dict.fromkeys(since, failed_line)
+
+    def settle(self, failed_line: int, line: int) -> None:
+        """Note that a check failed by mistake.
+
+        Parameters
+        ----------
+        failed_line : int
+        line : int
+            Number of the line that says so.
+        """
+        for what in [one for one, failed in self.failed_line.items() if failed == failed_line]:
+            if self.doubtful.pop(what, None) is not None:
+                self.settled[what] = line
+
+
+@dataclass(slots=True)
+class Doubts:
+    """Reads lines in order and tells which counted pieces and loaves are doubtful.
+
+    Either is doubtful if it was weighed on a scale after its last good check and before the next
+    one, and a check in between found the scale unfit. A later good check does not clear it; a
+    person may, by a line that says why the check failed by mistake.
+
+    Parameters
+    ----------
+    pieces, loaves : Doubted
+    settlements : dict of int to Settled
+        What the lines say that settle a doubt, by their numbers.
+    """
+
+    pieces: Doubted = field(default_factory=Doubted)
+    loaves: Doubted = field(default_factory=Doubted)
+    settlements: dict[int, Settled] = field(default_factory=dict)
+    _scale_of: dict[str, str] = field(default_factory=dict)
+    _unfit: dict[str, int] = field(default_factory=dict)
 
     def feed(self, entry: Entry) -> None:
         """Take the next line.
@@ -208,6 +268,8 @@ class Doubts:
             self._started(body)
         elif entry.kind is Kind.NOTED:
             self._noted(entry.seq, body)
+        elif entry.kind is Kind.BAKED:
+            self._baked(entry, body)
         else:
             self._counted(entry, body)
 
@@ -221,35 +283,34 @@ class Doubts:
     def _checked(self, line: int, body: Body) -> None:
         is_fit = word(body, "verdict") == FIT
         for name in {word(body, "scale"), word(body, "port").partition("?")[0]}:
-            since = self._since.pop(name, {})
             if is_fit:
                 self._unfit.pop(name, None)
-                continue
-            failed_line = self._unfit.setdefault(name, line)
-            self.doubtful |= since
-            self.failed_line |= dict.fromkeys(since, failed_line)
+            failed_line = None if is_fit else self._unfit.setdefault(name, line)
+            self.pieces.check(name, failed_line)
+            self.loaves.check(name, failed_line)
 
     def _noted(self, line: int, body: Body) -> None:
         said = read_settled(body)
-        if said is None:
+        if said is not None:
+            self.settlements[line] = said
+            self.pieces.settle(said.about, line)
+            self.loaves.settle(said.about, line)
+
+    def _baked(self, entry: Entry, body: Body) -> None:
+        loaf = read_baked(body)
+        if "reason" in body:
+            self.loaves.take_off(loaf.key)
             return
-        self.settlements[line] = said
-        for piece in [one for one, failed in self.failed_line.items() if failed == said.about]:
-            if self.doubtful.pop(piece, None) is not None:
-                self.settled[piece] = line
+        scale = scale_name(loaf.scale_identity, loaf.scale)
+        self.loaves.count(loaf.key, entry.t_utc_ms, scale, self._unfit.get(scale))
 
     def _counted(self, entry: Entry, body: Mapping[str, Value]) -> None:
         run = body.get("run")
         scale = self._scale_of.get(run) if isinstance(run, str) else None
         if scale is None or not isinstance(run, str):
             return
-        failed_line = self._unfit.get(scale)
-        pieces = self._since.setdefault(scale, {}) if failed_line is None else self.doubtful
         happened = change(entry.kind, body)
         for piece in happened.removes:
-            for counted in (pieces, self.doubtful, self.settled):
-                counted.pop((run, piece.number), None)
+            self.pieces.take_off((run, piece.number))
         for piece in happened.adds:
-            pieces[run, piece.number] = entry.t_utc_ms
-            if failed_line is not None:
-                self.failed_line[run, piece.number] = failed_line
+            self.pieces.count((run, piece.number), entry.t_utc_ms, scale, self._unfit.get(scale))

@@ -1,4 +1,4 @@
-"""A batch sheet or a control chart -> text on a console or in a file, at most 80 columns wide."""
+"""A sheet or a control chart -> text on a console or in a file, at most 80 columns wide."""
 
 from __future__ import annotations
 
@@ -18,10 +18,11 @@ from weighstation.report.printable import shown
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from weighstation.report.baked_sheet import BakedSheet
     from weighstation.report.chart import Marks
     from weighstation.report.control import ControlChart
     from weighstation.report.sheet import BatchSheet
-    from weighstation.report.tables import SheetRow
+    from weighstation.report.tables import SheetRow, SheetTable
 
 WIDEST = 80
 MOST_TOLD = 20
@@ -44,6 +45,32 @@ def print_sheet(sheet: BatchSheet, console: Console) -> None:
         console.print(line)
 
 
+def print_baked(sheet: BakedSheet, console: Console) -> None:
+    """Print the sheet of baked loaves.
+
+    Parameters
+    ----------
+    sheet : BakedSheet
+    console : Console
+        Its width is used up to 80 columns.
+    """
+    width = min(console.width, WIDEST)
+    for line in _baked_lines(sheet, width):
+        line.plain = shown(line.plain, console.encoding)
+        console.print(line)
+
+
+def _baked_lines(sheet: BakedSheet, width: int) -> Iterator[Text]:
+    yield Text(sheet.title, style="bold")
+    for table in sheet.tables:
+        yield from _table(table, width)
+    yield Text()
+    for said in sheet.caution:
+        for line in textwrap.wrap(said, width):
+            yield Text(line, style="dim")
+    yield Text(sheet.as_of, style="dim")
+
+
 def sheet_text(sheet: BatchSheet) -> str:
     """Return a sheet as plain text of at most 80 columns.
 
@@ -63,18 +90,22 @@ def sheet_text(sheet: BatchSheet) -> str:
 def _lines(sheet: BatchSheet, width: int, marks: Marks) -> Iterator[Text]:
     yield Text(sheet.title, style="bold")
     for table in sheet.tables:
-        yield Text()
-        yield Text(table.title, style="bold")
-        for row in table.rows:
-            yield from row_lines(row, width)
-        for line in textwrap.wrap(table.remark, max(width - 2, 20)):
-            yield Text(f"  {line}", style="bold")
+        yield from _table(table, width)
     yield Text()
     yield Text("First cuts of counted pieces, in the order of cutting", style="bold")
     for line in _chart(sheet, width, marks):
         yield Text(line, no_wrap=True)
     yield Text()
     yield Text(sheet.as_of, style="dim")
+
+
+def _table(table: SheetTable, width: int) -> Iterator[Text]:
+    yield Text()
+    yield Text(table.title, style="bold")
+    for row in table.rows:
+        yield from row_lines(row, width)
+    for line in textwrap.wrap(table.remark, max(width - 2, 20)):
+        yield Text(f"  {line}", style="bold")
 
 
 def row_lines(row: SheetRow, width: int) -> Iterator[Text]:

@@ -44,7 +44,7 @@ def doubts_after(*lines: tuple[Kind, Body]) -> Doubts:
 
 
 def doubtful_after(*lines: tuple[Kind, Body]) -> list[tuple[str, int]]:
-    return sorted(doubts_after(*lines).doubtful)
+    return sorted(doubts_after(*lines).pieces.doubtful)
 
 
 def test_what_was_weighed_since_the_last_good_check_is_doubtful() -> None:
@@ -171,9 +171,9 @@ def test_a_persons_word_settles_what_one_failed_check_made_doubtful() -> None:
     before = doubts_after(*FAILED_BY_MISTAKE)
     after = doubts_after(*FAILED_BY_MISTAKE, (NOTED, settled(SLIP)))
 
-    assert [("r1", 1), ("r2", 1)] == sorted(before.doubtful)
-    assert {("r1", 1): 3, ("r2", 1): 3} == before.failed_line
-    assert ({}, {("r1", 1): 7, ("r2", 1): 7}) == (after.doubtful, after.settled)
+    assert [("r1", 1), ("r2", 1)] == sorted(before.pieces.doubtful)
+    assert {("r1", 1): 3, ("r2", 1): 3} == before.pieces.failed_line
+    assert ({}, {("r1", 1): 7, ("r2", 1): 7}) == (after.pieces.doubtful, after.pieces.settled)
     assert {7: SLIP} == after.settlements
 
 
@@ -197,14 +197,14 @@ def test_a_reader_that_begins_after_the_failed_check_sees_it_settled() -> None:
         if seq >= 4:
             doubts.feed(entry(seq, kind, body))
 
-    assert ({}, {("r2", 1): 7}) == (doubts.doubtful, doubts.settled)
+    assert ({}, {("r2", 1): 7}) == (doubts.pieces.doubtful, doubts.pieces.settled)
 
 
 def test_a_settled_piece_that_is_struck_out_is_told_no_more() -> None:
     struck = {**kept("r1", 1), "reason": "flour"}
     doubts = doubts_after(*FAILED_BY_MISTAKE, (NOTED, settled(SLIP)), (Kind.VOIDED, struck))
 
-    assert [("r2", 1)] == list(doubts.settled)
+    assert [("r2", 1)] == list(doubts.pieces.settled)
 
 
 def test_what_settles_comes_back_as_it_was() -> None:

@@ -8,10 +8,13 @@ import pytest
 
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict
 from weighstation.journal import (
+    BakedLoaf,
     BoardStage,
     Entry,
     Kind,
     RunStarted,
+    baked,
+    baked_struck_out,
     board_closed,
     board_moved,
     board_opened,
@@ -90,3 +93,12 @@ def test_a_run_says_its_scaling_weight_once(product: str, text: str) -> None:
 )
 def test_a_board_says_where_it_is(kind: Kind, body: Body, text: str) -> None:
     assert text == said(kind, body)
+
+
+def test_a_loaf_says_its_batch_and_its_piece() -> None:
+    loaf = BakedLoaf("r1", "Rye", 3, 652_500, "simulated://", "simulated://", "0.1.0", piece=12)
+
+    assert "batch r1, loaf 3: 652.5 g, of piece 12" == said(Kind.BAKED, baked(loaf))
+    assert "batch r1, loaf 3: 652.5 g, of piece 12, fell" == said(
+        Kind.BAKED, baked_struck_out(loaf, "fell")
+    )

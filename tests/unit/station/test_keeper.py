@@ -11,12 +11,11 @@ from weighstation.events import Piece, Verdict, Voided
 from weighstation.journal import Body, Kind, Line, RunStarted, codec
 from weighstation.plan import BoardRecord, RestWindow, Stage, TimeLimit
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.station.bench.board_news import BoardNews, Laid, Moved
 from weighstation.station.bench.keeper import (
     MOST_HELD,
     ClockPlan,
     Keeper,
-    Laid,
-    Moved,
     Said,
     opening_lines,
 )
@@ -57,17 +56,17 @@ class Bench:
             self.commit(*said)
         self.run = promise.run
 
-    def commit(self, kind: Kind, body: Body) -> tuple[Laid | Moved, ...]:
+    def commit(self, kind: Kind, body: Body) -> tuple[BoardNews, ...]:
         return self.keeper.feed(self.store.append(Line(kind, body, BEGAN_MS)))
 
-    def lay(self, *numbers: int, every_s: float = 10.0) -> list[Laid | Moved]:
-        news: list[Laid | Moved] = []
+    def lay(self, *numbers: int, every_s: float = 10.0) -> list[BoardNews]:
+        news: list[BoardNews] = []
         for number in numbers:
             body = codec.piece_kept(self.run, piece(number, every_s), dough_t_s=0.0)
             news += self.commit(Kind.PIECE_KEPT, body)
         return news
 
-    def say(self, control: Control, board: int, now_s: float) -> tuple[Laid | Moved, ...]:
+    def say(self, control: Control, board: int, now_s: float) -> tuple[BoardNews, ...]:
         return self.commit(*self.keeper.asked(control, board, now_s))
 
     def record(self) -> BoardRecord:

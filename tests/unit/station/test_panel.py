@@ -463,9 +463,9 @@ def test_the_dough_and_the_boards_stand_in_the_same_columns_all_morning() -> Non
 @pytest.mark.parametrize(
     ("scene", "said"),
     [
-        ("no piece yet", "Board       1, 0 of 6 on it"),
+        ("no piece yet", "Board       1 filling, 0 of 6"),
         ("no piece yet", "mixed 1 h 40 min ago"),
-        ("waits", "Board       4, 4 of 6 on it"),
+        ("waits", "Board       4 filling, 4 of 6"),
         ("waits", "Dough       first cut 4 min 06 s ago  mixed 1 h 44 min ago    95 more fit"),
         ("waits", "Resting     · WAIT   board 1, rested 4 min, ready in 6 min; 3 more wait"),
         ("ready", "Resting     ► READY  board 1, rested 10 min, 4 min left; 3 more wait"),
@@ -506,7 +506,7 @@ def test_a_small_screen_tells_the_oldest_board_and_the_dough() -> None:
     said = " ".join(text(BOARDS["late"], 60, 14).plain.split())
 
     assert "! LATE board 1, rested 18 min, 4 min too long" in said
-    assert "Board: 4, 4 of 6 on it" in said
+    assert "Board: 4 filling, 4 of 6" in said
     assert "Dough: ! 10 of 78 fit, first cut 18 min 14 s ago" in said
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
@@ -111,9 +112,12 @@ def test_reader_that_dies_is_heard_of() -> None:
     """A fault of ours must end the batch, not leave a panel that never changes."""
     store = MemoryStore(journal_id="0" * 32, station="bench")
     runner = Runner(
-        SessionPlan(BenchPlan(LIMITS), "Country loaf"),
-        Batch(PROMISE, VirtualTime()),
-        Standing(),
+        partial(
+            Session,
+            SessionPlan(BenchPlan(LIMITS), "Country loaf"),
+            Batch(PROMISE, VirtualTime()),
+            Standing(),
+        ),
         Scale("broken://", BrokenPort(), BrokenPort),
         store,
     )

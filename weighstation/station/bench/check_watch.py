@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from weighstation.acquire import OPEN, Decoder, HidDecoder, Recipe
+from weighstation.acquire import OPEN, Recipe
 from weighstation.detect import Detector, Pan
 from weighstation.events import DivisionLearned
 from weighstation.quantities import MG_PER_G
+from weighstation.station.bench.decoding import decoder_for
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -131,7 +132,7 @@ class CheckWatch:
         self._lightest_mg = min(placement.load_mg for placement in plan.placements)
         self._window: deque[Reading] = deque()
         self._resting_since_s: float | None = None
-        self._decoder = _decoder(plan)
+        self._decoder = decoder_for(plan)
         self._detector = Detector(
             smallest_load_mg=max(1, self._lightest_mg // 4),
             usual_load_mg=max(placement.load_mg for placement in plan.placements),
@@ -290,9 +291,3 @@ _TINY_S = 1e-6
 def _middle_mg(readings: Sequence[Reading]) -> int:
     values = sorted(reading.gross_mg for reading in readings if reading.gross_mg is not None)
     return values[len(values) // 2]
-
-
-def _decoder(plan: WatchPlan) -> Decoder | HidDecoder:
-    if plan.descriptor is not None:
-        return HidDecoder(plan.descriptor, division_mg=plan.division_mg)
-    return Decoder(division_mg=plan.division_mg, recipe=plan.recipe)

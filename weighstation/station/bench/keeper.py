@@ -19,16 +19,17 @@ from weighstation.journal import (
     codec,
     read_body,
 )
-from weighstation.plan.boards.board_record import MS_PER_S, S_PER_MIN, BoardRecord
+from weighstation.plan.boards.board_record import MS_PER_S, S_PER_MIN, STAGE_KEYS, BoardRecord
 from weighstation.plan.clock.clock import DoughClock
 from weighstation.plan.clock.pace import RECENT, TimeLimit, pace
+from weighstation.station.bench.board_news import BoardNews, Laid, Moved
 from weighstation.station.bench.board_words import NO_BOARDS
 from weighstation.station.bench.clocks import Clocks
 from weighstation.station.bench.keys import Control
 
 if TYPE_CHECKING:
     from weighstation.journal import Body, Entry, RunStarted
-    from weighstation.plan.boards.board import Board, OnBoard
+    from weighstation.plan.boards.board import Board
     from weighstation.plan.clock.pace import Pace
 
 MOST_HELD = 2048
@@ -62,34 +63,6 @@ class ClockPlan:
     before: BoardRecord = field(default_factory=BoardRecord)
     opening: tuple[Said, ...] = ()
     mixed_s: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Laid:
-    """A piece lies on a board.
-
-    Parameters
-    ----------
-    board : int
-        Its number.
-    piece : OnBoard
-    """
-
-    board: int
-    piece: OnBoard
-
-
-@dataclass(frozen=True, slots=True)
-class Moved:
-    """A board has come to another stage.
-
-    Parameters
-    ----------
-    board : Board
-        As it is now.
-    """
-
-    board: Board
 
 
 def opening_lines(
@@ -179,7 +152,7 @@ class Keeper:
             )
         return self._clocks
 
-    def feed(self, entry: Entry) -> tuple[Laid | Moved, ...]:
+    def feed(self, entry: Entry) -> tuple[BoardNews, ...]:
         """Take a line of this run that has become durable.
 
         Parameters
@@ -260,10 +233,10 @@ class Keeper:
         self._pace = pace(cut_s for _, cut_s in self._cuts_s)
 
 
-def _news(before: tuple[Board, ...], after: tuple[Board, ...]) -> tuple[Laid | Moved, ...]:
+def _news(before: tuple[Board, ...], after: tuple[Board, ...]) -> tuple[BoardNews, ...]:
     """Return what is new of boards, in their order; a piece comes before what it makes of them."""
     was = {board.number: board for board in before}
-    news: list[Laid | Moved] = []
+    news: list[BoardNews] = []
     for board in after:
         old = was.get(board.number)
         if old is board:
@@ -272,5 +245,5 @@ def _news(before: tuple[Board, ...], after: tuple[Board, ...]) -> tuple[Laid | M
         news += [Laid(board.number, piece) for piece in board.pieces if piece not in known]
         stage = old.stage if old and old.pieces else None  # an empty board is none of interest
         if board.pieces and stage is not board.stage:
-            news.append(Moved(board))
+            news.append(Moved(board, STAGE_KEYS[board.stage]))
     return tuple(news)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.acquire import OPEN, Decoder, HidDecoder, Recipe
+from weighstation.acquire import OPEN, Recipe
 from weighstation.detect import Detector, Pan
 from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
@@ -16,6 +16,7 @@ from weighstation.evaluate.states import State
 from weighstation.events import DivisionLearned
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Limits, Way
+from weighstation.station.bench.decoding import decoder_for
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -90,12 +91,6 @@ def refuse_too_coarse(limits: Limits, division_mg: int) -> None:
         )
 
 
-def _decoder(plan: BenchPlan) -> Decoder | HidDecoder:
-    if plan.descriptor is not None:
-        return HidDecoder(plan.descriptor, division_mg=plan.division_mg)
-    return Decoder(division_mg=plan.division_mg, recipe=plan.recipe)
-
-
 class Bench:
     """Decoder, detector and evaluator in a row.
 
@@ -125,7 +120,7 @@ class Bench:
         self.division_mg = division_mg
         self.last_t_s = 0.0
         self.indicated_mg: int | None = None
-        self._decoder = _decoder(plan)
+        self._decoder = decoder_for(plan)
         self._detector = self._new_detector()
         self._evaluator = Evaluator(
             plan.limits,

@@ -10,7 +10,7 @@ from weighstation.station.ports import Arrival
 
 if TYPE_CHECKING:
     from weighstation.errors import WeighstationError
-    from weighstation.events import Outcome
+    from weighstation.events import LoafOutcome, Outcome
     from weighstation.journal import Entry
 
 
@@ -56,6 +56,19 @@ class BoardAsked:
 
 
 @dataclass(frozen=True, slots=True)
+class Typed:
+    """A person types the number of a piece.
+
+    Parameters
+    ----------
+    char : str
+        A digit, or a line end where the number is complete.
+    """
+
+    char: str
+
+
+@dataclass(frozen=True, slots=True)
 class LinkLost:
     """The port's link went away; it is being opened again.
 
@@ -93,12 +106,12 @@ class Durable:
     Parameters
     ----------
     entry : Entry
-    outcome : Outcome or None
-        What the line was about, where it was about a piece.
+    outcome : Outcome, LoafOutcome or None
+        What the line was about, where it was about a piece or a loaf.
     """
 
     entry: Entry
-    outcome: Outcome | None
+    outcome: Outcome | LoafOutcome | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,3 +150,5 @@ Message = (
     | Resumed
     | Stop
 )
+LoafMessage = Message | Typed
+"""What the loop is told where baked loaves are weighed."""

@@ -11,7 +11,7 @@ import threading
 import time
 from dataclasses import dataclass
 from queue import Empty, SimpleQueue
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from weighstation.acquire import OPEN
 from weighstation.errors import (
@@ -31,7 +31,6 @@ from weighstation.station.bench.messages import (
     Tick,
 )
 from weighstation.station.bench.pace import Pace, speed_of
-from weighstation.station.bench.session import Session
 from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.writer import Writer
 from weighstation.station.ports import Arrival
@@ -40,13 +39,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from weighstation.acquire import Recipe
-    from weighstation.events import Outcome
+    from weighstation.events import LoafOutcome, Outcome
     from weighstation.journal import Line
-    from weighstation.station.bench.batch import Batch
-    from weighstation.station.bench.messages import Message
-    from weighstation.station.bench.session import SessionPlan
-    from weighstation.station.bench.snapshot import Snapshot
-    from weighstation.station.bench.standing import Standing
+    from weighstation.station.bench.messages import LoafMessage
     from weighstation.station.ports import Port
     from weighstation.station.stores import Store
 
@@ -74,6 +69,8 @@ class Scale:
         What was learned of it before.
     keep : callable or None
         Is given every arrival as it comes, on the reader's thread; must not wait.
+    began_s : float, seconds, or None
+        Where the port's clock began, on `time.monotonic`; None where it begins with the first line.
     """
 
     url: str
@@ -81,16 +78,30 @@ class Scale:
     reopen: Callable[[], Port]
     recipe: Recipe = OPEN
     keep: Callable[[Arrival], None] | None = None
+    began_s: float | None = None
 
 
-class Runner:
-    """One batch on its threads.
+class Taking(Protocol):
+    """A session: what is weighed, and what is made of it."""
+
+    done: bool
+    failure: WeighstationError | None
+    snapshot: Any
+
+    def take(self, message: Any) -> None:  # noqa: ANN401 - each session has messages of its own
+        """Take the next message in, and draw a new picture."""
+
+
+SessionT = TypeVar("SessionT", bound=Taking)
+
+
+class Runner(Generic[SessionT]):
+    """One batch, or the loaves of one, on its threads.
 
     Parameters
     ----------
-    plan : SessionPlan
-    batch : Batch
-    standing : Standing
+    session_of : callable
+        Makes the session, of its outlets.
     scale : Scale
         Closed when the batch is over.
     store : Store
@@ -98,7 +109,7 @@ class Runner:
 
     Attributes
     ----------
-    session : Session
+    session : Taking
         Owned by the loop until `close`; its ``snapshot`` may be read at any time.
     lines : SimpleQueue of str or None
         Lines of events as they come; None ends them.
@@ -107,15 +118,15 @@ class Runner:
     """
 
     def __init__(
-        self, plan: SessionPlan, batch: Batch, standing: Standing, scale: Scale, store: Store
+        self, session_of: Callable[[Runner[SessionT]], SessionT], scale: Scale, store: Store
     ) -> None:
-        self.session = Session(plan, batch, standing, self)
+        self.session = session_of(self)
         self.lines: SimpleQueue[str | None] = SimpleQueue()
-        self.counted_before = standing.counted
+        self.counted_before: int = self.session.snapshot.counted
         self.unwritten: tuple[Line, ...] = ()
         self._scale = scale
-        self._pace = Pace(speed_of(scale.url))
-        self._inbox: SimpleQueue[Message] = SimpleQueue()
+        self._pace = Pace(speed_of(scale.url), scale.began_s)
+        self._inbox: SimpleQueue[LoafMessage] = SimpleQueue()
         self._room = threading.Semaphore(MOST_WAITING)
         self._closing = threading.Event()
         self._fault: Exception | None = None
@@ -130,11 +141,6 @@ class Runner:
         self._reader.start()
 
     @property
-    def snapshot(self) -> Snapshot:
-        """The newest picture of the bench."""
-        return self.session.snapshot
-
-    @property
     def is_over(self) -> bool:
         """Whether the batch has come to its end."""
         return not self._loop.is_alive()
@@ -144,12 +150,12 @@ class Runner:
         """How many lines are not on the disk yet."""
         return self._writer.waiting
 
-    def tell(self, message: Message) -> None:
+    def tell(self, message: LoafMessage) -> None:
         """Give the loop a message, such as a key that was pressed; never waits.
 
         Parameters
         ----------
-        message : Message
+        message : Message or LoafMessage
         """
         self._inbox.put(message)
 
@@ -176,13 +182,13 @@ class Runner:
 
     # ---- what the session has done for it
 
-    def write(self, line: Line, outcome: Outcome | None) -> None:
+    def write(self, line: Line, outcome: Outcome | LoafOutcome | None) -> None:
         """Have a line written; it comes back as `Durable`.
 
         Parameters
         ----------
         line : Line
-        outcome : Outcome or None
+        outcome : Outcome, LoafOutcome or None
         """
         self._writer.submit(
             line.kind,
@@ -224,7 +230,7 @@ class Runner:
             self.lines.put(None)
 
     def _turn(self) -> None:
-        message: Message
+        message: LoafMessage
         try:
             message = self._inbox.get(timeout=TICK_S)
         except Empty:

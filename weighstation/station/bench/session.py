@@ -17,9 +17,10 @@ from weighstation.quantities import MG_PER_G, grams_text
 from weighstation.station.bench.absence import LINK_LOST, SILENT, Absence, gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.batch import is_pile
+from weighstation.station.bench.board_news import Moved
 from weighstation.station.bench.board_words import moved_text
 from weighstation.station.bench.calming import Calming
-from weighstation.station.bench.keeper import ClockPlan, Keeper, Moved
+from weighstation.station.bench.keeper import ClockPlan, Keeper
 from weighstation.station.bench.keys import Control
 from weighstation.station.bench.loop import Bench, BenchPlan
 from weighstation.station.bench.messages import (

@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING, Any
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
 from weighstation.journal import read_body
 from weighstation.journal.codec import integer
-from weighstation.plan.boards.board_record import STAGE_KEYS
 from weighstation.quantities import MG_PER_G, decimals
-from weighstation.station.bench.keeper import Laid
+from weighstation.station.bench.board_news import Laid
 
 if TYPE_CHECKING:
     from weighstation.acquire import Counts
     from weighstation.events import Outcome, Piece
     from weighstation.journal import Entry, RunState
+    from weighstation.station.bench.board_news import BoardNews
     from weighstation.station.bench.clocks import Clocks
-    from weighstation.station.bench.keeper import Moved
     from weighstation.station.bench.offer import Offer, ToCome
 
 TIME_DIGITS = 4
@@ -107,7 +106,7 @@ class Vocabulary:
         }
         return json.dumps(fields)
 
-    def of_board(self, news: Laid | Moved, clocks: Clocks, t_s: float) -> str:
+    def of_board(self, news: BoardNews, clocks: Clocks, t_s: float) -> str:
         """Return the line of what is new of boards.
 
         Parameters
@@ -137,7 +136,7 @@ class Vocabulary:
             "event": "board",
             "t": self._now(t_s),
             "board": board.number,
-            "stage": STAGE_KEYS[board.stage],
+            "stage": news.stage,
             "pieces": len(board.pieces),
             "places": board.places,
         }

@@ -12,15 +12,21 @@ from weighstation.journal import (
     Doubts,
     LastCheck,
     ScaleChecked,
+    read_baked,
     read_body,
     read_scale_checked,
     scale_name,
 )
+from weighstation.plan.boards.board import Stage
+from weighstation.station.commands.dough_clock import boards_so_far
+from weighstation.station.ports import Address
 from weighstation.station.stores import is_empty_file, open_for_reading
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
+    from weighstation.journal import Doubted
     from weighstation.station.stores import Store
 
 DUE_H = 24.0
@@ -195,6 +201,25 @@ def check_state(store: Store, *, scale: str, due_h: float | None = None) -> Chec
     return CheckState(scale, last, None, due_h or DUE_H)
 
 
+def check_notice(state: CheckState, url: str, now_ms: int) -> str:
+    """Return what is to be said of a scale's checks before it is weighed on.
+
+    Parameters
+    ----------
+    state : CheckState
+    url : str
+        Of the scale.
+    now_ms : int, milliseconds since 1970
+
+    Returns
+    -------
+    str
+        Empty where all is well; that none is on record is said of real scales only.
+    """
+    is_unchecked_stand_in = state.last is None and Address.parse(url).stand_in
+    return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+
+
 def state_on_disk(journal: Path, *, scale: str, due_h: float | None = None) -> CheckState:
     """Return the same of a journal that need not be there yet.
 
@@ -220,7 +245,7 @@ def state_on_disk(journal: Path, *, scale: str, due_h: float | None = None) -> C
 
 
 def last_port(journal: Path) -> str | None:
-    """Return the URL of the scale that was checked or divided on last.
+    """Return the URL of the scale that was used last: checked, divided on, or baked loaves on.
 
     Parameters
     ----------
@@ -239,19 +264,22 @@ def last_port(journal: Path) -> str | None:
     if not journal.exists() or is_empty_file(journal):
         return None
     with closing(open_for_reading(journal)) as store:
-        run, entry = store.last_run(), next(store.scale_checks(), None)
-        if entry is not None and (run is None or entry.seq > run.started_seq):
-            return read_scale_checked(read_body(entry.body)).port
-        return store.started(run.run).scale if run else None
+        run, check = store.last_run(), next(store.scale_checks(), None)
+        loaf = max(store.loaf_lines(), key=lambda entry: entry.seq, default=None)
+        used = [(run.started_seq, store.started(run.run).scale)] if run else []
+        used += [(check.seq, read_scale_checked(read_body(check.body)).port)] if check else []
+        used += [(loaf.seq, read_baked(read_body(loaf.body)).scale)] if loaf else []
+        return max(used)[1] if used else None
 
 
 @dataclass(frozen=True, slots=True)
 class DoubtfulBatch:
-    """The doubtful pieces of one run.
+    """The doubtful pieces of one run, or the doubtful loaves of a batch.
 
     Parameters
     ----------
     run : str
+        Of loaves the newest run of their batch.
     product : str
     numbers : tuple of int
     first_ms, last_ms : int, milliseconds since 1970
@@ -259,7 +287,12 @@ class DoubtfulBatch:
     failed_line : int
         Number of the line of the check that made them so.
     again : tuple of int
-        Numbers of those that are young enough to be weighed again.
+        Numbers of those that can be weighed again: they lie on a board that is not shaped yet or,
+        where no boards are kept, are young enough.
+    boards : tuple of int
+        Numbers of the boards that they lie on; empty where no boards are kept.
+    is_baked : bool
+        Whether these are loaves; all of them can be weighed again.
     """
 
     run: str
@@ -269,6 +302,8 @@ class DoubtfulBatch:
     last_ms: int
     failed_line: int
     again: tuple[int, ...] = ()
+    boards: tuple[int, ...] = ()
+    is_baked: bool = False
 
 
 def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[DoubtfulBatch, ...]:
@@ -299,25 +334,42 @@ def doubtful_batches(store: Store, state: CheckState, now_ms: int) -> tuple[Doub
     doubts = Doubts()
     for entry in store.entries(state.doubted_from):
         doubts.feed(entry)
+    scales = (state.scale, scale_name("", state.last.check.port))
+    return (
+        *_batches(store, doubts.pieces, scales, now_ms, is_baked=False),
+        *_batches(store, doubts.loaves, scales, now_ms, is_baked=True),
+    )
+
+
+def _batches(
+    store: Store, of: Doubted, scales: tuple[str, str], now_ms: int, *, is_baked: bool
+) -> Iterator[DoubtfulBatch]:
+    """Yield what is doubtful of pieces, or of loaves, that were weighed on a scale."""
+    young_ms = 0 if is_baked else now_ms - AGAIN_WITHIN_MIN * 60_000
     by_run: dict[str, dict[int, int]] = defaultdict(dict)
-    for (run, number), t_ms in doubts.doubtful.items():
-        if doubts.scale_of(run) in (state.scale, scale_name("", state.last.check.port)):
+    for (run, number), t_ms in of.doubtful.items():
+        if of.scale_of[run, number] in scales:
             by_run[run][number] = t_ms
-    return tuple(
-        _batch(store, run, counted, (now_ms, min(doubts.failed_line[run, n] for n in counted)))
-        for run, counted in by_run.items()
-    )
-
-
-def _batch(store: Store, run: str, counted: dict[int, int], when: tuple[int, int]) -> DoubtfulBatch:
-    now_ms, failed_line = when
-    young_ms = now_ms - AGAIN_WITHIN_MIN * 60_000
-    return DoubtfulBatch(
-        run=run,
-        product=store.started(run).product.name,
-        numbers=tuple(sorted(counted)),
-        first_ms=min(counted.values()),
-        last_ms=max(counted.values()),
-        failed_line=failed_line,
-        again=tuple(sorted(number for number, t_ms in counted.items() if t_ms >= young_ms)),
-    )
+    boards = boards_so_far(store, now_ms).boards if by_run and not is_baked else None
+    unshaped = {
+        (piece.run, piece.number): board.number
+        for board in (boards.boards if boards else ())
+        if board.stage in (Stage.FILLING, Stage.CLOSED)
+        for piece in board.pieces
+    }
+    for run, counted in by_run.items():
+        product = store.started(run).product
+        keeps_boards = bool(product.board_places) and not is_baked
+        young = {number for number, t_ms in counted.items() if t_ms >= young_ms}
+        lying = {number: unshaped[run, number] for number in counted if (run, number) in unshaped}
+        yield DoubtfulBatch(
+            run=run,
+            product=product.name,
+            numbers=tuple(sorted(counted)),
+            first_ms=min(counted.values()),
+            last_ms=max(counted.values()),
+            failed_line=min(of.failed_line[run, number] for number in counted),
+            again=tuple(sorted(lying if keeps_boards else young)),
+            boards=tuple(sorted(set(lying.values()))) if keeps_boards else (),
+            is_baked=is_baked,
+        )

@@ -178,7 +178,7 @@ def findings_text(check: ScaleChecked) -> str:
 
 
 def doubtful_text(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
-    """Return which pieces are doubtful, and what can still be done about them.
+    """Return which pieces and loaves are doubtful, and what can still be done about them.
 
     Parameters
     ----------
@@ -193,7 +193,7 @@ def doubtful_text(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
         since = "since its last good check" if state.last_good else "so far"
         return f"Nothing that counts was weighed on this scale {since}.\n"
     count = sum(len(batch.numbers) for batch in batches)
-    text = filled(f"{_how_many(count, state)}: {_which(batches, state)}.")
+    text = filled(f"{_how_many(batches, state)}: {_which(batches, state)}.")
     text += "".join(_batch_text(batch) for batch in batches)
     rest = count - sum(len(batch.again) for batch in batches)
     if rest:
@@ -204,10 +204,16 @@ def doubtful_text(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
     return text
 
 
-def _how_many(count: int, state: CheckState) -> str:
-    is_one, stays = count == 1, state.last is not None and state.last.check.is_fit
+def _how_many(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
+    pieces, loaves = (
+        sum(len(batch.numbers) for batch in batches if batch.is_baked is is_baked)
+        for is_baked in (False, True)
+    )
+    said = [f"{pieces} {'piece' if pieces == 1 else 'pieces'}"] if pieces else []
+    said += [f"{loaves} {'loaf' if loaves == 1 else 'loaves'}"] if loaves else []
+    is_one, stays = pieces + loaves == 1, state.last is not None and state.last.check.is_fit
     verb = ("stays" if is_one else "stay") if stays else ("is" if is_one else "are")
-    return f"{count} {'piece' if is_one else 'pieces'} {verb} doubtful"
+    return f"{' and '.join(said)} {verb} doubtful"
 
 
 def _which(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
@@ -229,8 +235,21 @@ def _which(batches: Sequence[DoubtfulBatch], state: CheckState) -> str:
 
 def _batch_text(batch: DoubtfulBatch) -> str:
     span = f"{clock_text(batch.first_ms)} to {clock_text(batch.last_ms)[-5:]}"
+    if batch.is_baked:
+        said = (
+            f"  {batch.product}, batch {batch.run}: {loaves_text(batch.numbers)}, {span}. Weigh"
+            f" {'it' if len(batch.numbers) == 1 else 'them'} again, on another scale."
+        )
+        return fill(said, _LINE, subsequent_indent="    ") + "\n"
     said = f"  {batch.product}, run {batch.run}: {numbers_text(batch.numbers)}, {span}."
-    if batch.again:
+    if batch.boards:
+        verb = "lies" if len(batch.again) == 1 else "lie"
+        boards = "board" if len(batch.boards) == 1 else "boards"
+        said += (
+            f" {numbers_text(batch.again).capitalize()} {verb} on {boards} {spans(batch.boards)},"
+            " not shaped yet: weigh them again, on another scale."
+        )
+    elif batch.again:
         verb = "is" if len(batch.again) == 1 else "are"
         said += (
             f" {numbers_text(batch.again).capitalize()} {verb} less than {AGAIN_WITHIN_MIN} minutes"
@@ -258,6 +277,27 @@ def numbers_text(numbers: Sequence[int]) -> str:
     """
     said = spans(numbers)
     return f"piece {said}" if len(numbers) == 1 else f"pieces {said}"
+
+
+def loaves_text(numbers: Sequence[int]) -> str:
+    """Return numbers of loaves, runs of them as spans.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        Ascending; at least one.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> loaves_text([1, 2, 3]), loaves_text([7])
+    ('loaves 1-3', 'loaf 7')
+    """
+    said = spans(numbers)
+    return f"loaf {said}" if len(numbers) == 1 else f"loaves {said}"
 
 
 def check_json(
@@ -340,8 +380,10 @@ def batches_json(batches: Sequence[DoubtfulBatch]) -> list[dict[str, object]]:
         {
             "run": batch.run,
             "product": batch.product,
-            "pieces": list(batch.numbers),
+            "pieces": [] if batch.is_baked else list(batch.numbers),
+            "loaves": list(batch.numbers) if batch.is_baked else [],
             "weigh_again": list(batch.again),
+            "boards": list(batch.boards),
         }
         for batch in batches
     ]

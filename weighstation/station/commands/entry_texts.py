@@ -108,6 +108,12 @@ def _said_noted(body: Body) -> str:
     return f"line {body['about']}{settles}: {body['text']}"
 
 
+def _said_baked(body: Body) -> str:
+    piece = f", of piece {body['piece']}" if "piece" in body else ""
+    gone = f", {body['reason']}" if "reason" in body else ""
+    return f"batch {body['batch']}, loaf {body['number']}: {_grams(body, 'baked_mg')}{piece}{gone}"
+
+
 _STAGES = {
     BoardStage.AT_BENCH: "to the bench",
     BoardStage.IN_OVEN: "into the oven",
@@ -129,5 +135,6 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.BOARD_CLOSED: lambda body: f"board {body['board']}: closed before it was full",
     Kind.BOARD_MOVED: _said_moved,
     Kind.SCALE_CHECKED: _said_checked,
+    Kind.BAKED: _said_baked,
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",
 }

@@ -12,6 +12,7 @@ from weighstation.errors import JournalFullError, SpecificationError
 from weighstation.specification import Catalogue, parse_catalogue
 
 if TYPE_CHECKING:
+    from weighstation.specification import Product
     from weighstation.station.devices.profiles import Profile
 
 ENVIRONMENT = "WEIGHSTATION_HOME"
@@ -98,6 +99,28 @@ class Home:
                 hint="It must be a text file in UTF-8 that this user may read.",
             ) from exc
         return parse_catalogue(text, source=str(self.products_path))
+
+    def product(self, name: str) -> Product | None:
+        """Return a product of products.toml as it is written there now.
+
+        Parameters
+        ----------
+        name : str
+
+        Returns
+        -------
+        Product or None
+            None where there is no such file, or none of that name in it.
+
+        Raises
+        ------
+        SpecificationError
+            If the file cannot be read, or has faults (all named).
+        """
+        if not self.products_path.exists():
+            return None
+        products = self.catalogue().products
+        return next((product for product in products if product.name == name), None)
 
     def profiles(self) -> dict[str, Profile]:
         """Return what was learned of scales, by identity.

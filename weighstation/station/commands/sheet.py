@@ -88,7 +88,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         ),
         counted_utc_ms=counted_utc_ms,
         scale_check=scale_check,
-        doubtful=tuple(sorted(number for _, number in doubts.doubtful)),
+        doubtful=tuple(sorted(number for _, number in doubts.pieces.doubtful)),
         settled=_settled(doubts),
         guard=promises[-1].guard,
         boards=boards.found(),
@@ -157,7 +157,7 @@ def _settled(doubts: Doubts) -> tuple[SettledDoubt, ...]:
     """Return which of a batch's pieces were doubtful, and what settled it."""
     found = []
     for line, said in doubts.settlements.items():
-        numbers = tuple(sorted(n for (_, n), by in doubts.settled.items() if by == line))
+        numbers = tuple(sorted(n for (_, n), by in doubts.pieces.settled.items() if by == line))
         found += [SettledDoubt(numbers, line, said)] if numbers else []
     return tuple(found)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import secrets
 import sys
 import time
@@ -23,12 +22,12 @@ from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.pace import speed_of
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import SessionPlan
+from weighstation.station.bench.session import Session, SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
 from weighstation.station.bench.watch import usual_spread_mg
-from weighstation.station.commands.check_state import CheckState, check_state
+from weighstation.station.commands.check_state import CheckState, check_notice, check_state
 from weighstation.station.commands.dough_clock import Start, boards_so_far, start_of
 from weighstation.station.commands.guarding import guard_text, guarded
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
@@ -39,7 +38,7 @@ from weighstation.station.commands.resume import (
     find_interrupted,
 )
 from weighstation.station.commands.sheet import batch_figures, show_sheet
-from weighstation.station.commands.streams import let_go_of
+from weighstation.station.commands.stopping import say_stopped, shown_until_over
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
@@ -55,10 +54,6 @@ if TYPE_CHECKING:
     from weighstation.station.devices.opening import Finding
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
-
-STOPPED = 130
-HUNG_UP = 129
-"""Exit code where the terminal has gone, as shells have it."""
 
 
 class View(Enum):
@@ -158,6 +153,8 @@ def sit(job: Job, home: Home) -> int:
         began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
+        if not finding.address.stand_in:
+            scale = replace(scale, began_s=began_s)
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
@@ -190,13 +187,7 @@ def _say(job: Job, checks: CheckState) -> None:
 
 
 def _check_notice(job: Job, state: CheckState) -> str:
-    """Return what is to be said of the scale's checks; nothing where all is well.
-
-    That none is on record is said of real scales only.
-    """
-    now_ms = time.time_ns() // 1_000_000
-    is_unchecked_stand_in = state.last is None and Address.parse(job.url).stand_in
-    return "" if state.is_good(now_ms) or is_unchecked_stand_in else state.text(now_ms)
+    return check_notice(state, job.url, time.time_ns() // 1_000_000)
 
 
 def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
@@ -241,7 +232,7 @@ def _with_band(job: Job) -> str:
 
 def _runner(
     job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState, Start]
-) -> Runner:
+) -> Runner[Session]:
     going_on, checks, start = before
     timeline = VirtualTime(start.began_ms) if job.virtual else WallTime(speed_of(job.url))
     promise = _promise(job, going_on, checks, start)
@@ -277,7 +268,7 @@ def _runner(
         ),
     )
     standing = going_on.standing(store) if going_on else Standing()
-    return Runner(plan, batch, standing, scale, store)
+    return Runner(partial(Session, plan, batch, standing), scale, store)
 
 
 def _title(job: Job) -> str:
@@ -336,27 +327,10 @@ def _floored(job: Job, going_on: Interrupted | None, store: Store, home: Home) -
     return replace(job, floor=bench_floor(job.product, store, home))
 
 
-def _weigh(job: Job, runner: Runner, store: Store) -> int:
-    stopped = 0
-    on_terminal = sys.stdout.isatty()
-    runner.start()
-    try:
-        _show(job.view, runner)
-    except KeyboardInterrupt:
-        stopped = STOPPED
-    except SystemExit as exc:  # a signal told it to go
-        stopped = int(exc.code or STOPPED)
-    except BrokenPipeError:  # whoever read our lines has gone, and the bench has no keys
-        let_go_of(sys.stdout)
-        stopped = STOPPED
-    except OSError as exc:
-        if not (on_terminal and exc.errno == errno.EIO):
-            raise
-        stopped = HUNG_UP
-    finally:
-        runner.close()
+def _weigh(job: Job, runner: Runner[Session], store: Store) -> int:
+    stopped = shown_until_over(runner, partial(_show, job.view, runner))
     if stopped:
-        _say_stopped(runner)
+        say_stopped(_stopped(runner))
         return stopped
     totals = runner.session.standing.totals
     if job.view is View.EVENTS:
@@ -370,7 +344,7 @@ def _weigh(job: Job, runner: Runner, store: Store) -> int:
     return 0
 
 
-def _show(view: View, runner: Runner) -> None:
+def _show(view: View, runner: Runner[Session]) -> None:
     match view:
         case View.EVENTS:
             write_events(runner, sys.stdout, sys.stderr)
@@ -380,16 +354,7 @@ def _show(view: View, runner: Runner) -> None:
             watch(runner, plain=view is View.PLAIN)
 
 
-def _say_stopped(runner: Runner) -> None:
-    try:
-        sys.stderr.write(_stopped(runner))
-        sys.stdout.flush()
-    except OSError:  # the terminal has gone
-        let_go_of(sys.stderr)
-        let_go_of(sys.stdout)
-
-
-def _stopped(runner: Runner) -> str:
+def _stopped(runner: Runner[Session]) -> str:
     counted = runner.session.standing.counted
     if not counted:
         return "\nStopped: nothing was weighed.\n"

@@ -129,11 +129,34 @@ def cue_lines(snapshot: Snapshot, size: Size) -> list[str]:
     """
     cue = told(snapshot)
     if cue is None:
-        return _placed(_stacked(SCENE_WORDS.get(snapshot.scene, ("WAIT",)), size), size)
+        return big_lines(SCENE_WORDS.get(snapshot.scene, ("WAIT",)), "", size)
     if cue.verdict is Verdict.ONE_AT_A_TIME:
         beside = cells(smoothed(GLYPHS["two"], size.grams))
         return _placed(_side_by_side(_stacked(("ONE AT", "A TIME"), size), beside), size)
     return _placed(_side_by_side(_told(cue, size), _grams(cue, snapshot, size)), size)
+
+
+def big_lines(words: tuple[str, ...], text: str, size: Size) -> list[str]:
+    """Return words, one above the other, and grams beside them where there are some.
+
+    Parameters
+    ----------
+    words : tuple of str
+        One or two; beside grams none is wider than ``WORD_PX``.
+    text : str, grams
+        May be empty.
+    size : Size
+
+    Returns
+    -------
+    list of str
+        ``size.rows`` lines of ``size.width`` columns.
+    """
+    block = _stacked(words, size)
+    if text:
+        block = [line.ljust(WORD_PX * size.word) for line in block]
+        block = _side_by_side(block, _drawn(text, size))
+    return _placed(block, size)
 
 
 def _told(cue: Cue, size: Size) -> list[str]:
@@ -153,10 +176,15 @@ def _grams(cue: Cue, snapshot: Snapshot, size: Size) -> list[str]:
     if not snapshot.slowed:
         return [""]
     text = signed(cue.error_mg, snapshot.division_mg)
+    return _drawn(text, size, is_firm=cue.firm)
+
+
+def _drawn(text: str, size: Size, *, is_firm: bool = True) -> list[str]:
+    """Return grams as big as there is room for beside a word."""
     room = size.width - size.margin
     scales = range(size.grams, 1, -1)
     scale = next((s for s in scales if _across(text, size.word, s) <= room), 1)
-    drawn = cells(enlarged(text, scale)) if cue.firm else _soft(joined(letters(text)), scale)
+    drawn = cells(enlarged(text, scale)) if is_firm else _soft(joined(letters(text)), scale)
     return [*drawn[:-1], f"{drawn[-1]} g"]
 
 

@@ -121,7 +121,7 @@ def board(snapshot: Snapshot) -> str:
     filling = snapshot.clocks.filling
     if filling is None:
         return NONE_YET
-    return f"{filling.board}, {filling.pieces} of {filling.places} on it"
+    return f"{filling.board} filling, {filling.pieces} of {filling.places}"
 
 
 class DoughFacts(NamedTuple):

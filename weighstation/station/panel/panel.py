@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections import Counter
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from rich.live import Live
 
@@ -31,6 +31,7 @@ from weighstation.station.panel.screen import Screen
 from weighstation.station.panel.small import draw_small
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from types import TracebackType
 
     from rich.console import Console, RenderableType
@@ -298,14 +299,17 @@ class Panel:
     ----------
     console : Console
         One that :func:`suits`.
+    draw : callable
+        Makes a screen of a picture; as `render` does.
     """
 
-    def __init__(self, console: Console) -> None:
+    def __init__(self, console: Console, draw: Callable[..., RenderableType] = render) -> None:
         self._console = console
+        self._draw = draw
         self._live = Live(
             console=console, screen=True, auto_refresh=False, vertical_overflow="crop"
         )
-        self._shown: Snapshot | None = None
+        self._shown: object = None
         self._drawn_s = float("-inf")
 
     def __enter__(self) -> Self:
@@ -322,12 +326,12 @@ class Panel:
         """Give the screen back as it was."""
         self._live.stop()
 
-    def show(self, snapshot: Snapshot, t_s: float) -> bool:
+    def show(self, snapshot: Any, t_s: float) -> bool:  # noqa: ANN401 - what is drawn knows it
         """Draw a snapshot if it is time to; call it often, with the latest there is.
 
         Parameters
         ----------
-        snapshot : Snapshot
+        snapshot : Snapshot, or another kind that is drawn
         t_s : float, seconds
             A steady clock.
 
@@ -341,6 +345,7 @@ class Panel:
             return False
         width, height = self._console.size
         colour = self._console.color_system is not None and not self._console.no_color
-        self._live.update(render(snapshot, width=width, height=height, colour=colour), refresh=True)
+        drawn = self._draw(snapshot, width=width, height=height, colour=colour)
+        self._live.update(drawn, refresh=True)
         self._shown, self._drawn_s = snapshot, t_s
         return True

@@ -5,18 +5,19 @@ from __future__ import annotations
 import sys
 import time
 from queue import Empty
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol
 
 from weighstation.station.panel.arming import Arming
 from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
     from typing import TextIO
 
+    from weighstation.station.bench.loaf_session import LoafSession
+    from weighstation.station.bench.messages import LoafMessage
     from weighstation.station.bench.runner import Runner
-    from weighstation.station.bench.snapshot import Snapshot
-    from weighstation.station.panel.keyboard import Keyboard
+    from weighstation.station.bench.session import Session
 
 ALARM_LOOK_S = 0.5
 """How long a line of events is waited for before the newest picture is looked at for an alarm."""
@@ -24,7 +25,7 @@ LOOK_S = 0.03
 """How long a key is waited for before the newest picture is looked at."""
 
 
-def write_events(runner: Runner, stream: TextIO, aside: TextIO) -> None:
+def write_events(runner: Runner[Any], stream: TextIO, aside: TextIO) -> None:
     """Write the lines of events as they come, each flushed, until the batch is over.
 
     Parameters
@@ -41,13 +42,13 @@ def write_events(runner: Runner, stream: TextIO, aside: TextIO) -> None:
         if line:
             stream.write(line + "\n")
             stream.flush()
-        before, alarm = alarm, runner.snapshot.alarm
+        before, alarm = alarm, runner.session.snapshot.alarm
         if alarm and not before:  # its words go on changing, as what waits for the disk is counted
             aside.write(f"{alarm}\n")
             aside.flush()
 
 
-def _next_line(runner: Runner) -> str | None:
+def _next_line(runner: Runner[Any]) -> str | None:
     """Return the next line, None after the last; nothing where none comes for a while."""
     try:
         return runner.lines.get(timeout=ALARM_LOOK_S)
@@ -55,7 +56,7 @@ def _next_line(runner: Runner) -> str | None:
         return ""
 
 
-def wait(runner: Runner) -> None:
+def wait(runner: Runner[Any]) -> None:
     """Show nothing until the batch is over.
 
     Parameters
@@ -66,12 +67,12 @@ def wait(runner: Runner) -> None:
         pass
 
 
-def watch(runner: Runner, *, plain: bool) -> None:
+def watch(runner: Runner[Session], *, plain: bool) -> None:
     """Show the panel, or plain lines, and pass on keys, until the batch is over.
 
     Parameters
     ----------
-    runner : Runner
+    runner : Runner of Session
     plain : bool
         Plain lines even where a panel could be shown.
     """
@@ -83,10 +84,36 @@ def watch(runner: Runner, *, plain: bool) -> None:
     console = Console(file=sys.stdout)
     if plain or not suits(console):
         lines = PlainLines(sys.stdout, runner.counted_before)
-        _watch(runner, open_keyboard(), lambda snapshot, _: lines.show(snapshot))
+        _watch(runner, Arming(), lambda snapshot, _: lines.show(snapshot))
         return
     with Panel(console) as panel:
-        _watch(runner, open_keyboard(), panel.show)
+        _watch(runner, Arming(), panel.show)
+
+
+def watch_loaves(runner: Runner[LoafSession], stream: TextIO, *, plain: bool) -> None:
+    """Do the same where baked loaves are weighed.
+
+    Parameters
+    ----------
+    runner : Runner of LoafSession
+    stream : TextIO
+        Where plain lines go.
+    plain : bool
+    """
+    from rich.console import Console  # noqa: PLC0415 - not for event lines
+
+    from weighstation.station.panel.loaf_keys import LoafKeys  # noqa: PLC0415 - the same
+    from weighstation.station.panel.loaf_panel import render_loaves  # noqa: PLC0415 - the same
+    from weighstation.station.panel.loaf_plain import LoafPlainLines  # noqa: PLC0415 - the same
+    from weighstation.station.panel.panel import Panel, suits  # noqa: PLC0415 - the same
+
+    console = Console(file=stream)
+    if plain or not suits(console):
+        lines = LoafPlainLines(stream, runner.counted_before)
+        _watch(runner, LoafKeys(), lambda snapshot, _: lines.show(snapshot))
+        return
+    with Panel(console, render_loaves) as panel:
+        _watch(runner, LoafKeys(), panel.show)
 
 
 def has_keys() -> bool:
@@ -94,13 +121,22 @@ def has_keys() -> bool:
     return not isinstance(open_keyboard(), NoKeyboard)
 
 
-def _watch(runner: Runner, keyboard: Keyboard, show: Callable[[Snapshot, float], object]) -> None:
-    arming = Arming()
-    with keyboard:
+class Keys(Protocol):
+    """Characters and pictures in, what a person asks for out."""
+
+    def feed(self, chars: str, t_s: float, latest: Any) -> Iterable[LoafMessage]:  # noqa: ANN401
+        """Return what the keys that arrived at a time ask for."""
+
+    def picture(self, t_s: float, latest: Any) -> Any:  # noqa: ANN401 - each has its own pictures
+        """Return the newest picture with what is armed."""
+
+
+def _watch(runner: Runner[Any], keys: Keys, show: Callable[[Any, float], object]) -> None:
+    with open_keyboard() as keyboard:
         while not runner.is_over:
-            keys = keyboard.read(LOOK_S)
-            now_s, latest = time.monotonic(), runner.snapshot
-            for asked in arming.feed(keys, now_s, latest):
+            chars = keyboard.read(LOOK_S)
+            now_s, latest = time.monotonic(), runner.session.snapshot
+            for asked in keys.feed(chars, now_s, latest):
                 runner.tell(asked)
-            show(arming.picture(now_s, latest), now_s)
-        show(runner.snapshot, time.monotonic())
+            show(keys.picture(now_s, latest), now_s)
+        show(runner.session.snapshot, time.monotonic())

@@ -97,6 +97,15 @@ class MemoryStore:
         """
         yield from (e for e in reversed(self._entries) if e.kind is Kind.SCALE_CHECKED)
 
+    def loaf_lines(self) -> Iterator[Entry]:
+        """Yield the lines of baked loaves, oldest first; see `Store`.
+
+        Yields
+        ------
+        Entry
+        """
+        yield from (e for e in self._entries if e.kind is Kind.BAKED)
+
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.
 

@@ -20,9 +20,9 @@ ENTRY = (
     "SELECT CAST(station AS BLOB), seq, t_utc_ms, CAST(kind AS BLOB), CAST(body AS BLOB),"
     " CAST(digest AS BLOB) FROM entry"
 )
-SCALE_CHECKS = (  # they belong to no run: that, and the kind, is what the index is asked for
-    f"{ENTRY} WHERE json_extract(body, '$.run') IS NULL AND kind = ? ORDER BY seq DESC"
-)
+# Lines of a kind that belongs to no run: that, and the kind, is what the index is asked for.
+OLDEST_FIRST = f"{ENTRY} WHERE json_extract(body, '$.run') IS NULL AND kind = ? ORDER BY seq"
+NEWEST_FIRST = f"{OLDEST_FIRST} DESC"
 PIECE = (
     "SELECT number, first_mg, final_mg, touches, ms, placed_ms, verdict, dough_age_ms FROM piece"
 )

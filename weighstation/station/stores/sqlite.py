@@ -172,7 +172,11 @@ class SqliteStore:
 
     def scale_checks(self) -> Iterator[Entry]:
         """Return the lines of scale checks, newest first; see `Store`."""
-        return map(rows.read_entry, self._all(rows.SCALE_CHECKS, Kind.SCALE_CHECKED.value))
+        return map(rows.read_entry, self._all(rows.NEWEST_FIRST, Kind.SCALE_CHECKED.value))
+
+    def loaf_lines(self) -> Iterator[Entry]:
+        """Return the lines of baked loaves, oldest first; see `Store`."""
+        return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.BAKED.value))
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.

@@ -79,6 +79,14 @@ class Store(Protocol):
         Entry
         """
 
+    def loaf_lines(self) -> Iterator[Entry]:
+        """Yield the lines of baked loaves, oldest first.
+
+        Yields
+        ------
+        Entry
+        """
+
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None if there is no such run.
 
