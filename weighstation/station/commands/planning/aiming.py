@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import Declared, ScalingTarget, Week, scaling_target
+from weighstation.plan import Declared, Evenness, LossLaw, ScalingTarget, Week, scaling_target
 from weighstation.quantities import grams
 from weighstation.quantity import PUBLISHED, published_rule, read_rule
-from weighstation.station.commands.planning.shop import declared_g, require_losses
+from weighstation.station.commands.planning.shop import declared_g, require_losses, stages_alone
 
 if TYPE_CHECKING:
-    from weighstation.plan import Evenness
+    from weighstation.plan import KnownLoss
     from weighstation.quantity import QuantityRule
     from weighstation.specification import Product
     from weighstation.station.commands.home import Home
@@ -53,14 +53,17 @@ class Aiming:
 
     @property
     def evenness(self) -> Evenness:
-        """How loaves vary, as far as it is known.
+        """How loaves vary: as they were weighed, else as the pieces do with what the oven adds.
 
         Raises
         ------
         SpecificationError
             If the oven's spread makes no sense.
         """
-        return self.history.bench.evenness(
+        loaves, bench = self.history.loaf_spread, self.history.bench
+        if loaves is not None and self.oven_sd_g is None:
+            return Evenness(loaves.sd_g, self.batch_size or bench.batch_size, loaves.wander_g)
+        return bench.evenness(
             carry=self.history.loss.carry,
             oven_sd_g=self.oven_sd_g or 0.0,
             batch_size=self.batch_size,
@@ -82,11 +85,24 @@ class Aiming:
         ------
         SpecificationError
             If nothing says what the oven takes, or a number makes no sense.
+
+        Notes
+        -----
+        For a weight that the own loss was not learned from, the losses of the stages are taken.
         """
-        require_losses(self.product, self.history.loss)
+        loss = self.history.loss
+        require_losses(self.product, loss)
+        try:
+            return self._by(loss, week)
+        except SpecificationError:
+            if loss.law is LossLaw.STAGES or not loss.stages:
+                raise
+            return self._by(stages_alone(loss), week)
+
+    def _by(self, loss: KnownLoss, week: Week | None) -> ScalingTarget:
         return scaling_target(
             Declared(self.weight_g, self.rule, self.risk),
-            loss=self.history.loss,
+            loss=loss,
             evenness=self.evenness,
             division_g=grams(self.history.division_mg),
             week=week,
