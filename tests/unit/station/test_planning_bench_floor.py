@@ -40,6 +40,15 @@ def test_where_too_little_is_said_there_is_none(store: MemoryStore, product: Pro
     assert BenchFloor() == bench_floor(product, store, HOME)
 
 
+@pytest.mark.parametrize("target_mg", range(350_000, 900_000, 12_025))
+def test_a_target_that_is_just_enough_is_not_too_light(store: MemoryStore, target_mg: int) -> None:
+    """What 88 % of it leave is declared, exactly."""
+    limits = Limits(target_mg, 8_000, 8_000)
+    product = replace(LOAF, declared_mg=target_mg * 22 // 25, limits=limits)
+
+    assert "" == bench_floor(product, store, HOME).said
+
+
 def test_a_target_below_it_is_said(store: MemoryStore) -> None:
     found = bench_floor(replace(LOAF, declared_mg=660_000), store, HOME)
 

@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import LossLaw
+from weighstation.plan import KnownLoss, LossLaw, oven_loss
 from weighstation.specification import Limits, LossBasis, Product, StageLosses
 from weighstation.station.commands.planning.shop import (
+    bakes_to_g,
     by_dough,
     changeovers,
     dough_of,
@@ -49,7 +50,18 @@ def test_without_baked_loaves_the_stages_decide() -> None:
 @pytest.mark.parametrize("said", [None, StageLosses(LossBasis.DOUGH, handling_pct=2)])
 def test_a_loaf_of_which_nothing_is_said_is_refused(said: StageLosses | None) -> None:
     with pytest.raises(SpecificationError, match="Nothing says what 'Loaf' loses in the oven"):
-        require_losses(replace(LOAF, losses=said))
+        require_losses(LOAF, known_loss(replace(LOAF, losses=said)))
+
+
+def test_what_a_piece_bakes_to_is_said_as_far_as_it_is_known() -> None:
+    """A ratio of five loaves of 905 to 912 g, and flat 12 % (own arithmetic)."""
+    own = KnownLoss(oven_loss([(905, 796), (910, 802), (907, 801), (912, 800), (908, 799)]))
+    kept = (796 + 802 + 801 + 800 + 799) / (905 + 910 + 907 + 912 + 908)
+
+    assert None is bakes_to_g(KnownLoss(), 909)
+    assert 799.92 == pytest.approx(bakes_to_g(KnownLoss(stages=0.12), 909))
+    assert 909 * kept == pytest.approx(bakes_to_g(own, 909))
+    assert None is bakes_to_g(own, 400)
 
 
 def test_what_may_not_travel_is_said_of_each_next_product_once() -> None:

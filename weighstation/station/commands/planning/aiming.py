@@ -9,7 +9,7 @@ from weighstation.errors import SpecificationError
 from weighstation.plan import Declared, ScalingTarget, Week, scaling_target
 from weighstation.quantities import grams
 from weighstation.quantity import PUBLISHED, published_rule, read_rule
-from weighstation.station.commands.planning.shop import declared_g, known_loss, require_losses
+from weighstation.station.commands.planning.shop import declared_g, require_losses
 
 if TYPE_CHECKING:
     from weighstation.plan import Evenness
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 USUAL_RULE = "oiml-r87"
 """Where a product names no rule: the recommendation that national ones follow."""
 RISK = 0.05
+_PLACES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ class Aiming:
             If the oven's spread makes no sense.
         """
         return self.history.bench.evenness(
-            carry=known_loss(self.product).carry,
+            carry=self.history.loss.carry,
             oven_sd_g=self.oven_sd_g or 0.0,
             batch_size=self.batch_size,
         )
@@ -82,10 +83,10 @@ class Aiming:
         SpecificationError
             If nothing says what the oven takes, or a number makes no sense.
         """
-        require_losses(self.product)
+        require_losses(self.product, self.history.loss)
         return scaling_target(
             Declared(self.weight_g, self.rule, self.risk),
-            loss=known_loss(self.product),
+            loss=self.history.loss,
             evenness=self.evenness,
             division_g=grams(self.history.division_mg),
             week=week,
@@ -137,7 +138,8 @@ def floor_g(product: Product, home: Home, history: History) -> float:
     Returns
     -------
     float, grams
-        0 where nothing is declared, or nothing says what the oven takes.
+        To the microgram: what a sum of doubles leaves beyond it is noise. 0 where nothing is
+        declared, or nothing says what the oven takes.
 
     Raises
     ------
@@ -145,7 +147,7 @@ def floor_g(product: Product, home: Home, history: History) -> float:
         If the rule of the product cannot be read.
     """
     weight_g = declared_g(product)
-    if weight_g is None or not known_loss(product).is_known:
+    if weight_g is None or not history.loss.is_known:
         return 0.0
     aiming = Aiming(product, weight_g, rule_for(product, home), history)
-    return aiming.target().least_scaling_g
+    return round(aiming.target().least_scaling_g, _PLACES)

@@ -27,10 +27,10 @@ from weighstation.station.commands.planning.aiming import floor_g
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.leftovers import Leftovers, smaller_goods
 from weighstation.station.commands.planning.shop import (
+    bakes_to_g,
     by_dough,
     changeovers,
     declared_g,
-    known_loss,
 )
 from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import asked_from
@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
+    from weighstation.plan import KnownLoss
     from weighstation.specification import Catalogue, Product
     from weighstation.station.commands.planning.words import Asked
 
@@ -68,11 +69,20 @@ class DoughAsked:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A product that is to be cut, and how far its weight may be moved."""
+    """A product that is to be cut, how far its weight may be moved, and what it loses.
+
+    Parameters
+    ----------
+    asked : Asked
+    room : Room
+    floor_g : float, grams
+    loss : KnownLoss
+    """
 
     asked: Asked
     room: Room
     floor_g: float
+    loss: KnownLoss
 
     @property
     def product(self) -> Product:
@@ -138,7 +148,7 @@ def _kind(asked: Asked, home: Home) -> Kind:
     product = asked.product
     history = history_of(home, product, now_utc_ms=time.time_ns() // 1_000_000)
     floor = floor_g(product, home, history)
-    return Kind(asked, room_of(product, floor), floor)
+    return Kind(asked, room_of(product, floor), floor, history.loss)
 
 
 def room_of(product: Product, floor_g: float) -> Room:
@@ -236,11 +246,7 @@ def _several(dough_g: float, kinds: Sequence[Kind]) -> _Found:
 
 
 def _cut(kind: Kind, pieces: int, scaling_g: float) -> Cut:
-    product, loss = kind.product, known_loss(kind.product)
-    limits = product.limits
-    baked_g = None
-    if loss.is_known:
-        baked_g = loss.reach(scaling_g, wanted_g=scaling_g).by[0].baked_g
+    product, limits = kind.product, kind.product.limits
     return Cut(
         name=product.name,
         pieces=pieces,
@@ -251,7 +257,7 @@ def _cut(kind: Kind, pieces: int, scaling_g: float) -> Cut:
             grams(limits.target_mg - limits.under_mg),
             grams(limits.target_mg + limits.over_mg),
         ),
-        baked_g=baked_g,
+        baked_g=bakes_to_g(kind.loss, scaling_g),
         declared_g=declared_g(product),
     )
 

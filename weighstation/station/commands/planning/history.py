@@ -1,4 +1,4 @@
-"""A journal -> how evenly a product was scaled here, and how many of it a week makes."""
+"""A journal -> how evenly a product was scaled here, what is lost of it, and how many are made."""
 
 from __future__ import annotations
 
@@ -11,11 +11,13 @@ from weighstation.journal import Sums
 from weighstation.monitor import Moments
 from weighstation.plan import BenchSpread, bench_spread
 from weighstation.quantities import MG_PER_G, grams
+from weighstation.station.commands.planning.shop import known_loss
 from weighstation.station.ports import Address
 from weighstation.station.stores import open_for_reading, run_chain
 
 if TYPE_CHECKING:
     from weighstation.journal import RunState
+    from weighstation.plan import KnownLoss
     from weighstation.specification import Product
     from weighstation.station.commands.home import Home
     from weighstation.station.stores import Store
@@ -35,6 +37,8 @@ class History:
     ----------
     bench : BenchSpread
         Of kept pieces.
+    loss : KnownLoss
+        What is known of what its loaves lose.
     week_pieces : int
         Counted in batches that were begun in the last seven days; of all scaling weights.
     division_mg : int, milligrams
@@ -46,6 +50,7 @@ class History:
     """
 
     bench: BenchSpread
+    loss: KnownLoss
     week_pieces: int = 0
     division_mg: int = MG_PER_G
     stand_ins: int = 0
@@ -72,7 +77,7 @@ def history_of(home: Home, product: Product, *, now_utc_ms: int) -> History:
         If there is a journal that cannot be read.
     """
     if not home.journal_path.exists():
-        return History(spread_of((), product))
+        return History(spread_of((), product), known_loss(product))
     with closing(open_for_reading(home.journal_path)) as store, store.one_moment():
         return history_in(store, product, now_utc_ms=now_utc_ms)
 
@@ -102,6 +107,7 @@ def history_in(store: Store, product: Product, *, now_utc_ms: int) -> History:
     scales = (store.started(run.run).scale for run in newest)
     return History(
         bench=spread_of(tuple(_kept(store, run) for run in newest), product),
+        loss=known_loss(product),
         week_pieces=_week_pieces(store, runs, now_utc_ms - WEEK_MS),
         division_mg=runs[-1].division_mg if runs else MG_PER_G,
         stand_ins=sum(bool(Address.parse(scale).stand_in) for scale in scales),

@@ -31,6 +31,27 @@ def known_loss(product: Product) -> KnownLoss:
     return KnownLoss(stages=stages_of(product).loaf)
 
 
+def bakes_to_g(loss: KnownLoss, scaling_g: float) -> float | None:
+    """Return what a scaling weight bakes to.
+
+    Parameters
+    ----------
+    loss : KnownLoss
+    scaling_g : float, grams
+
+    Returns
+    -------
+    float, grams, or None
+        None where nothing is known of the loss, or not of pieces of this weight.
+    """
+    if not loss.is_known:
+        return None
+    try:
+        return loss.reach(scaling_g, wanted_g=scaling_g).by[0].baked_g
+    except SpecificationError:  # an own loss holds for what it was learned from
+        return None
+
+
 def declared_g(product: Product) -> float | None:
     """Return the declared weight of a product.
 
@@ -45,19 +66,21 @@ def declared_g(product: Product) -> float | None:
     return None if product.declared_mg is None else grams(product.declared_mg)
 
 
-def require_losses(product: Product) -> None:
+def require_losses(product: Product, loss: KnownLoss) -> None:
     """Refuse a product of which nothing says what a loaf loses.
 
     Parameters
     ----------
     product : Product
+    loss : KnownLoss
+        What is known of it.
 
     Raises
     ------
     SpecificationError
         If nothing does.
     """
-    if not known_loss(product).is_known:
+    if not loss.is_known:
         raise SpecificationError(
             f"Nothing says what '{product.name}' loses in the oven.",
             hint="Give it a [product.losses] with basis and oven_pct in products.toml.",

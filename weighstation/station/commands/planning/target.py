@@ -94,7 +94,7 @@ def run_target(asked: TargetAsked) -> int:
 def _plan(
     asked: TargetAsked, home: Home, product: Product, history: History, currency: str
 ) -> TargetPlan:
-    require_losses(product)
+    require_losses(product, history.loss)
     aiming = Aiming(
         product,
         _weight_g(asked, product),
