@@ -449,6 +449,15 @@ def test_wrong_input_gets_one_sentence(home: Path, words: tuple[str, ...], said:
     assert [] == loaves(home)
 
 
+def test_a_products_file_with_faults_is_said_before_a_loaf_is_weighed(home: Path) -> None:
+    divided(home, *RAW)
+    (home / "products.toml").write_text(PRODUCTS.replace("over_g = 300", "over_g = -1"))
+    result = bake(home, port=loads(803))
+
+    assert (2, []) == (result.returncode, loaves(home))
+    assert "has 1 fault" in result.stderr
+
+
 def test_a_piece_that_is_marked_already_is_refused(home: Path) -> None:
     divided(home, *RAW)
     bake(home, "--mark", "2", port=loads(803))
