@@ -27,9 +27,11 @@ import serial
 from rich.console import Console
 
 from weighstation.journal import RunStarted
+from weighstation.plan import BoardRecord
 from weighstation.simulate import HandsSpec, ScaleSpec, morning
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
 from weighstation.station.bench.session import Session, SessionPlan
@@ -45,6 +47,8 @@ if TYPE_CHECKING:
 
 FASTER = 8.0
 LIMITS = Limits(740_000, 8_000, 8_000)
+PLACES = 6
+"""Pieces on a board; nobody moves boards, so that as many as may be are held."""
 SCALE = """\
 import os, pickle, sys, time
 near, faster = int(sys.argv[1]), float(sys.argv[2])
@@ -122,12 +126,15 @@ def bench_cues(played: Played, folder: Path) -> list[int]:
     store = open_for_writing(folder / "journal.sqlite", journal_id="0" * 32, station="bench")
     promise = RunStarted(
         run="r1",
-        product=Product("Country loaf", LIMITS),
+        product=Product("Country loaf", LIMITS, board_places=PLACES),
         way=Way.SINGLE,
         lifted=LiftedPolicy.GUESS,
         scale=url,
         software="benchmark",
+        clock_utc_ms=0,
     )
+
+    opening = opening_lines(BoardRecord(), "r1", places=PLACES, goes_on=False)
 
     def clock() -> float:
         return (time.monotonic() - begun_s) * FASTER
@@ -135,8 +142,8 @@ def bench_cues(played: Played, folder: Path) -> list[int]:
     runner = TimedRunner(
         partial(
             Session,
-            SessionPlan(BenchPlan(LIMITS), "Country loaf"),
-            Batch(promise, WallTime()),
+            SessionPlan(BenchPlan(LIMITS), "Country loaf", clocks=ClockPlan(opening=opening)),
+            Batch(promise, WallTime(), opening=opening),
             Standing(),
         ),
         Scale(url, open_port(url, clock), partial(open_port, url, clock)),

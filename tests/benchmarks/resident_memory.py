@@ -20,8 +20,10 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 
 from weighstation.journal import RunStarted
+from weighstation.plan import BoardRecord
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
 from weighstation.station.bench.session import Session, SessionPlan
@@ -35,6 +37,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 LIMITS = Limits(740_000, 8_000, 8_000)
+PLACES = 6
+"""Pieces on a board; nobody moves boards, so that as many as may be are held."""
 LOOKS = 10
 MOST_BEHIND = 20
 MEBIBYTE = 1024 * 1024
@@ -90,19 +94,27 @@ def main() -> None:
     wanted = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
     promise = RunStarted(
         run="r1",
-        product=Product("Country loaf", LIMITS),
+        product=Product("Country loaf", LIMITS, board_places=PLACES),
         way=Way.SINGLE,
         lifted=LiftedPolicy.GUESS,
         scale="endless",
         software="benchmark",
+        clock_utc_ms=0,
     )
     with tempfile.TemporaryDirectory() as folder, Path(os.devnull).open("w") as nowhere:
         store = open_for_writing(Path(folder) / "j.sqlite", journal_id="0" * 32, station="bench")
-        plan = SessionPlan(BenchPlan(LIMITS), "Country loaf", planned=wanted, ends_at_planned=True)
+        opening = opening_lines(BoardRecord(), "r1", places=PLACES, goes_on=False)
+        plan = SessionPlan(
+            *(BenchPlan(LIMITS), "Country loaf", wanted),
+            ends_at_planned=True,
+            clocks=ClockPlan(opening=opening),
+        )
         port = EndlessPort()
         scale = Scale("endless", port, lambda: port)
         runner = Runner(
-            partial(Session, plan, Batch(promise, VirtualTime()), Standing()), scale, store
+            partial(Session, plan, Batch(promise, VirtualTime(), opening=opening), Standing()),
+            scale,
+            store,
         )
         port.runner = runner
         console = Console(file=nowhere, force_terminal=True, width=80, height=24)

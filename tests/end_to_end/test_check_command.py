@@ -140,6 +140,28 @@ def test_a_failed_check_names_what_is_doubtful_until_a_good_one(tmp_path: Path) 
     ]
 
 
+def test_a_failed_check_names_the_boards_that_can_be_weighed_again(tmp_path: Path) -> None:
+    """Board 1 is shaped by then; what lies on the others can still be weighed."""
+    (tmp_path / "products.toml").write_text(
+        'currency = "EUR"\n[[product]]\nname = "Roll"\nscaling_weight_g = 740\n'
+        "under_g = 8\nover_g = 8\nboard_places = 2\n",
+        encoding="utf-8",
+    )
+    port = "simulated://?seed=4&pieces=5&speed=max"
+    weighstation("divide", "Roll", "--port", port, "--pieces", "5", "--plain", home=tmp_path)
+    weighstation("journal", "board", "1", "bench", home=tmp_path)
+    failed = check(loads="500,504,500", home=tmp_path)
+    state = weighstation("check", "--state", "--json", home=tmp_path)
+    (batch,) = json.loads(state.stdout)["doubtful"]
+
+    assert [1, 2, 3, 4, 5] == batch["pieces"]
+    assert ([3, 4, 5], [2, 3]) == (batch["weigh_again"], batch["boards"])
+    assert "Pieces 3-5 lie on boards 2-3, not shaped yet: weigh them again" in " ".join(
+        failed.stdout.split()
+    )
+    assert "Dough does not wait" in failed.stdout
+
+
 def test_the_first_sheet_tells_of_a_later_failed_check(tmp_path: Path) -> None:
     divide(tmp_path)
     run = next(line["body"]["run"] for line in lines(tmp_path))
@@ -274,7 +296,8 @@ def test_a_check_that_was_not_finished_writes_nothing(tmp_path: Path) -> None:
     result = check(loads="500,1000,500", home=tmp_path)
 
     assert 2 == result.returncode
-    assert "ended after 2 of 3 loads: nothing is on record" in result.stderr.splitlines()[-1]
+    assert "Stopped: nothing is on record." == result.stderr.splitlines()[-2]
+    assert "ended after 2 of 3 loads." in result.stderr.splitlines()[-1]
     assert not (tmp_path / "journal.sqlite").exists()
 
 
@@ -326,6 +349,7 @@ def test_a_scale_unplugged_in_the_middle_leaves_nothing_on_record(tmp_path: Path
         code = terminal.rest()
 
     assert 3 == code, terminal.seen
+    assert "Stopped: nothing is on record." in terminal.seen
     assert not (home / "journal.sqlite").exists()
 
 
@@ -346,6 +370,33 @@ def test_stopped_in_the_middle_it_leaves_nothing_on_record(
     assert 128 + number == code
     assert "Stopped: nothing is on record." in terminal.seen
     assert not (home / "journal.sqlite").exists()
+
+
+@POSIX
+@pytest.mark.parametrize(("how", "code"), [("key", 130), ("cable", 3)])
+def test_a_check_that_has_failed_is_not_taken_back_by_stopping_it(
+    tmp_path: Path, how: str, code: int
+) -> None:
+    """Or a scale could be checked until it passes, with nothing but the good check on record."""
+    device, home = tmp_path / "scale", tmp_path / "home"
+    with LineScale(device) as scale:
+        words = ("check", "--weight", "500:M1", "--person", "A", "--port", f"serial://{device}")
+        terminal = Terminal(*words, home=home)
+        terminal.until("Put on 1/3")
+        put(scale, terminal, 506, "Take it off")
+        if how == "key":
+            terminal.process.send_signal(signal.SIGINT)
+        else:
+            scale.unplug()
+        left = terminal.rest()
+    (line,) = lines(home)
+
+    assert code == left, terminal.seen
+    assert "It was broken off after 1 of 3 loads. It is on record as line 1." in (
+        " ".join(terminal.seen.split())
+    )
+    assert "unfit" == line["body"]["verdict"]
+    assert [0, 506_000] == [step["indicated_mg"] for step in line["body"]["steps"]]
 
 
 def test_a_station_at_work_is_not_checked_meanwhile(tmp_path: Path) -> None:

@@ -190,7 +190,7 @@ over_g = 2
 def test_products_file_that_is_missing_says_how_to_make_one(tmp_path: Path) -> None:
     said = sentence(weighstation("divide", "Loaf", "--port", SIMULATED, home=tmp_path), 2)
 
-    assert "[[product]]" in said
+    assert "weighstation init" in said
     assert "--target" in said
 
 

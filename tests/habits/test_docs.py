@@ -222,6 +222,50 @@ def test_events_page_names_all_that_is_written() -> None:
     assert set() == {name for name in names | kinds if f"`{name}`" not in page}
 
 
+ON_BOARDS = """\
+currency = "EUR"
+
+[[product]]
+name = "Loaf"
+scaling_weight_g = 740
+under_g = 8
+over_g = 8
+board_places = 2
+rest_min = [10, 15]
+dough_limit_min = 20
+"""
+
+
+def test_events_page_names_what_is_said_of_boards(tmp_path: Path) -> None:
+    page = (ROOT / "docs" / "reference" / "events.md").read_text(encoding="utf-8")
+    (tmp_path / "products.toml").write_text(ON_BOARDS)
+    port = "simulated://?seed=1&pieces=3&speed=max"
+    lines = written("divide", "Loaf", "--port", port, "--events", "--home", str(tmp_path))
+    told = [line for line in lines if line["event"] in ("board", "boarded")]
+
+    assert {"board", "boarded"} == {line["event"] for line in told}
+    assert set() == {key for line in told for key in keys_of(line) if f"`{key}`" not in page}
+    assert set() == {f"`{line['stage']}`" for line in told if "stage" in line} - set(
+        re.findall(r"`\w+`", page)
+    )
+
+
+def test_journal_page_names_what_is_said_of_boards(tmp_path: Path) -> None:
+    page = JOURNAL_PAGE.read_text(encoding="utf-8")
+    (tmp_path / "products.toml").write_text(ON_BOARDS)
+    home = ("--home", str(tmp_path))
+    port = "simulated://?seed=1&pieces=3&speed=max"
+    written("divide", "Loaf", "--port", port, "--mixed", "75", "--events", *home)
+    for to in ("closed", "bench", "oven", "out"):
+        words = ("journal", "board", "2", to, *home)
+        subprocess.run([sys.executable, "-m", "weighstation", *words], check=True)
+    lines = written("journal", "show", "--json", "--last", "1000", *home)
+    names = {key for line in lines for key in keys_of(line)}
+
+    assert {"board_opened", "board_closed", "board_moved"} < {str(line["kind"]) for line in lines}
+    assert set() == {name for name in names if f"`{name}`" not in page}
+
+
 def test_events_page_names_all_that_is_written_of_loaves(tmp_path: Path) -> None:
     page = (ROOT / "docs" / "reference" / "events.md").read_text(encoding="utf-8")
     home = ("--home", str(tmp_path))
@@ -264,7 +308,7 @@ def test_the_reader_on_the_journal_page_finds_a_changed_line(tmp_path: Path, cha
                 "DROP TRIGGER entry_is_never_updated;"
                 "UPDATE entry SET t_utc_ms = t_utc_ms + 1 WHERE seq = 2;"
             )
-    (reader,) = [body for kind, body in blocks(JOURNAL_PAGE.read_text("utf-8")) if kind == "python"]
+    reader, _ = [body for kind, body in blocks(JOURNAL_PAGE.read_text("utf-8")) if kind == "python"]
     read = subprocess.run(
         [sys.executable, "-c", reader], check=False, cwd=tmp_path, capture_output=True, text=True
     )

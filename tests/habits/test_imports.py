@@ -13,6 +13,7 @@ HEAVY = (
     *("hid", "hidraw"),
     *("weighstation.acquire", "weighstation.detect", "weighstation.simulate"),
     *("weighstation.station.bench.runner", "weighstation.report"),
+    *("decimal", "weighstation.specification.limits", "weighstation.specification.products_file"),
 )
 PURE = ("acquire", "detect", "evaluate", "journal")
 

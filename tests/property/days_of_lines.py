@@ -7,13 +7,27 @@ from dataclasses import dataclass, field, replace
 from hypothesis import strategies as st
 
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict, Voided
-from weighstation.journal import Body, Kind, Line, RunStarted, Why, codec
+from weighstation.journal import (
+    BoardStage,
+    Body,
+    Kind,
+    Line,
+    RunStarted,
+    Why,
+    board_closed,
+    board_moved,
+    board_opened,
+    codec,
+)
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 
 TARGET_MG = 740_000
 JOURNAL_ID = "5eed" * 8
 
-ACTS = ("keep", "lift", "board", "turn", "void", "note", "gap", "stop")
+ACTS = ("keep", "lift", "board", "turn", "void", "note", "gap", "stop", "close", "move")
+PLACES = 3
+RUN_MS = 1_000_000_000
+"""From where the clock of one run begins to where that of the next does."""
 
 
 @dataclass
@@ -45,6 +59,8 @@ class Day:
             self._write(Kind.NOTED, codec.noted(len(self.lines), "Mehl drauf\n"))
         elif act == "gap":
             self._write(Kind.GAP, codec.gap(self.run, "scale lost", touches))
+        elif act in ("close", "move"):
+            self._move(1 + touches, None if act == "close" else tuple(BoardStage)[first_mg % 3])
         elif act == "stop":
             self._write(Kind.RUN_ENDED, codec.run_ended(self.run, Why.INTERRUPTED))
             self.run = ""
@@ -55,15 +71,25 @@ class Day:
         self.numbers, self.lifted, self.boarded = 0, None, []
         promised = RunStarted(
             run=self.run,
-            product=Product("Rye", Limits(TARGET_MG, 8000, 8000)),
+            product=Product("Rye", Limits(TARGET_MG, 8000, 8000), board_places=PLACES),
             way=Way.SINGLE,
             lifted=LiftedPolicy.GUESS,
             scale="simulated://?seed=1",
             software="0.1.0",
             division_mg=self.division_mg,
             continues=last,
+            clock_utc_ms=RUN_MS * len(self.pieces),
         )
         self._write(Kind.RUN_STARTED, codec.run_started(promised))
+        if len(self.pieces) == 1:
+            self._write(Kind.BOARD_OPENED, board_opened(1, PLACES, run=self.run))
+
+    def _move(self, board: int, stage: BoardStage | None) -> None:
+        if stage is None:
+            self._write(Kind.BOARD_CLOSED, board_closed(board, run=self.run))
+            return
+        at_ms = RUN_MS // 2 + len(self.lines)
+        self._write(Kind.BOARD_MOVED, board_moved(board, stage, run=self.run, at_ms=at_ms))
 
     def _weigh(self, act: str, first_mg: int, final_mg: int, touches: int) -> None:
         self.numbers += 1

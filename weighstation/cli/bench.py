@@ -22,6 +22,7 @@ from weighstation.cli.options import (
     WayOption,
     example,
 )
+from weighstation.cli.plan import plan_app
 from weighstation.specification import LiftedPolicy, Way
 
 app = typer.Typer(
@@ -34,6 +35,7 @@ app = typer.Typer(
     no_args_is_help=True,
 )
 app.add_typer(journal_app, name="journal")
+app.add_typer(plan_app, name="plan")
 
 
 def _show_version(asked: bool) -> None:  # noqa: FBT001 - typer calls it so
@@ -94,6 +96,12 @@ def divide(  # noqa: PLR0913 - one parameter an option
         str | None,
         typer.Option("--dough", metavar="GRAMS", help="Dough on the bench, before it is divided."),
     ] = None,
+    mixed: Annotated[
+        str | None,
+        typer.Option(
+            "--mixed", metavar="H:MM", help="When the dough was mixed, or how many minutes ago."
+        ),
+    ] = None,
     target: TargetOption = None,
     under: UnderOption = None,
     over: OverOption = None,
@@ -139,6 +147,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         port=port,
         pieces=pieces,
         dough_mg=options.dough_from(dough),
+        mixed=mixed,
         way=way,
         division_mg=options.division_from(division),
         lifted=lifted,

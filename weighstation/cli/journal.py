@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated
 
 import typer
@@ -14,6 +15,16 @@ from weighstation.cli.options import (
     RunOption,
     example,
 )
+
+
+class BoardTo(StrEnum):
+    """Where a board goes; the same words as `weighstation.station.commands.desk_boards.BoardTo`."""
+
+    BENCH = "bench"
+    OVEN = "oven"
+    OUT = "out"
+    CLOSED = "closed"
+
 
 journal_app = typer.Typer(
     help="Read, prove and mend the journal.",
@@ -155,3 +166,29 @@ def journal_settle(
     from weighstation.station.commands.settling import settle  # noqa: PLC0415 - see above
 
     finish(settle(home, line, person=person, reason=reason))
+
+
+@journal_app.command(
+    "board", epilog=example("weighstation journal board", "weighstation journal board 3 bench")
+)
+def journal_board(
+    board: Annotated[int | None, typer.Argument(metavar="BOARD", help="Its number.")] = None,
+    to: Annotated[
+        BoardTo | None,
+        typer.Argument(help="Where it goes: shaping begins, into the oven, out of it; or closed."),
+    ] = None,
+    *,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Say where the boards are, or that one has come further since the last batch ended.
+
+    While a batch is divided, the keys C, S, I and O say it at the bench.
+    """
+    from weighstation.station.commands import desk_boards  # noqa: PLC0415 - see above
+
+    if board is None:
+        finish(desk_boards.show_boards(home, as_json=as_json))
+    else:
+        where = None if to is None else desk_boards.BoardTo(to.value)
+        finish(desk_boards.move_board(home, board, where))

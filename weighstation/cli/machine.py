@@ -1,4 +1,4 @@
-"""The commands about the machine a station runs on: its scales, and its start by itself."""
+"""The commands that set a station up: its products, its scales, and its start by itself."""
 
 from __future__ import annotations
 
@@ -15,6 +15,18 @@ from weighstation.cli.options import (
     PortOption,
     example,
 )
+
+
+@app.command(epilog=example("weighstation init", "weighstation init --home bench"))
+def init(*, home: HomeOption = None) -> None:
+    """Write a products.toml to start from, and say what to type next.
+
+    It holds three products of an invented bakery, with every key explained. A products.toml that is
+    there already is left as it is, and said.
+    """
+    from weighstation.station.commands.init import run_init  # noqa: PLC0415 - only what is asked for
+
+    finish(run_init(home))
 
 
 @app.command(epilog=example("weighstation scales", "weighstation scales --json"))

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 LEAST_SHARE = 3
 """A loaf below a third of its piece of dough is asked about; house figure.
 
-The flour alone is two fifths of the wettest dough (`weighstation.plan.loss_ratio.LEAST_KEPT`).
+The flour alone is two fifths of the wettest dough (`weighstation.plan.loss.loss_ratio.LEAST_KEPT`).
 """
 AGAIN_SHARE = 20
 """Put on again within a twentieth of what was asked about, it is meant so."""

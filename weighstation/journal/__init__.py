@@ -8,6 +8,13 @@ changed; totals are integers that follow from the lines alone. Pure: the stores 
 from __future__ import annotations
 
 from weighstation.journal import codec
+from weighstation.journal.board_lines import (
+    BoardStage,
+    board_closed,
+    board_moved,
+    board_opened,
+    read_stage,
+)
 from weighstation.journal.chain import Verifier, digest, first_set_back, verify
 from weighstation.journal.doubts import (
     Doubted,
@@ -55,6 +62,7 @@ from weighstation.journal.scale_checks import (
 
 __all__ = [
     "BakedLoaf",
+    "BoardStage",
     "Body",
     "CheckFinding",
     "CheckStep",
@@ -86,6 +94,9 @@ __all__ = [
     "apply",
     "baked",
     "baked_struck_out",
+    "board_closed",
+    "board_moved",
+    "board_opened",
     "body_text",
     "codec",
     "digest",
@@ -98,6 +109,7 @@ __all__ = [
     "read_body",
     "read_scale_checked",
     "read_settled",
+    "read_stage",
     "run_of",
     "scale_checked",
     "scale_name",

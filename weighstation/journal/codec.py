@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from weighstation.journal.entry import Body, Value
     from weighstation.journal.facts import Why
 
+MS_PER_MIN = 60_000
 Choice = TypeVar("Choice", bound=Enum)
 
 
@@ -47,6 +48,9 @@ def run_started(started: RunStarted) -> Body:
         "scale_identity": started.scale_identity or None,
         "last_check": None if started.last_check is None else _last_check(started.last_check),
         "guard": None if started.guard is None else _guard(started.guard),
+        "clock_utc_ms": started.clock_utc_ms,
+        "mixed_utc_ms": started.mixed_utc_ms,
+        **_rest_and_boards(product),
     }
     body: dict[str, Value] = {
         "run": started.run,
@@ -60,6 +64,30 @@ def run_started(started: RunStarted) -> Body:
         "software": started.software,
     }
     return body | {key: value for key, value in may_lack.items() if value is not None}
+
+
+def _rest_and_boards(product: Product) -> dict[str, Value | None]:
+    least_min, most_min = product.rest_min or (None, None)
+    return {
+        "board_places": product.board_places,
+        "rest_least_ms": _ms(least_min),
+        "rest_most_ms": _ms(most_min),
+        "dough_limit_ms": _ms(product.dough_limit_min),
+    }
+
+
+def _ms(minutes: float | None) -> int | None:
+    return None if minutes is None else round(minutes * MS_PER_MIN)
+
+
+def _minutes(body: Body, key: str) -> float | None:
+    ms = _integer_or_none(body, key)
+    return None if ms is None else ms / MS_PER_MIN
+
+
+def _read_rest_min(body: Body) -> tuple[float, float] | None:
+    least_min, most_min = (_minutes(body, f"rest_{end}_ms") for end in ("least", "most"))
+    return None if least_min is None or most_min is None else (least_min, most_min)
 
 
 def _last_check(check: LastCheck) -> Body:
@@ -114,6 +142,9 @@ def read_run_started(body: Body) -> RunStarted:
             declared_mg=_integer_or_none(body, "declared_mg"),
             dough_cost_per_kg=_decimal_or_none(body, "dough_cost_per_kg"),
             is_guarded=guard is not None,
+            board_places=_integer_or_none(body, "board_places"),
+            rest_min=_read_rest_min(body),
+            dough_limit_min=_minutes(body, "dough_limit_ms"),
         ),
         way=_one_of(Way, body, "way"),
         lifted=_one_of(LiftedPolicy, body, "lifted"),
@@ -127,6 +158,8 @@ def read_run_started(body: Body) -> RunStarted:
         scale_identity=str(body.get("scale_identity", "")),
         last_check=_read_last_check(body),
         guard=guard,
+        clock_utc_ms=_integer_or_none(body, "clock_utc_ms"),
+        mixed_utc_ms=_integer_or_none(body, "mixed_utc_ms"),
     )
 
 

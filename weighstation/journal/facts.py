@@ -67,6 +67,10 @@ class RunStarted:
         Of this scale; None where none is on record.
     guard : Guard or None
         How the band was drawn in; None where it is as promised.
+    clock_utc_ms : int, milliseconds since 1970, or None
+        UTC of 0 on the run's own clock; None in runs of older versions.
+    mixed_utc_ms : int, milliseconds since 1970, or None
+        When this dough was mixed; None where nobody said.
     """
 
     run: str
@@ -83,6 +87,8 @@ class RunStarted:
     scale_identity: str = ""
     last_check: LastCheck | None = None
     guard: Guard | None = None
+    clock_utc_ms: int | None = None
+    mixed_utc_ms: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

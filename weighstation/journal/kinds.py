@@ -18,6 +18,7 @@ class Kind(Enum):
     GAP = "gap"
     BOARD_OPENED = "board_opened"
     BOARD_CLOSED = "board_closed"
+    BOARD_MOVED = "board_moved"
     SCALE_CHECKED = "scale_checked"
     BAKED = "baked"
     IMPORTED = "imported"

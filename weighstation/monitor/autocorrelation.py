@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import checked_share, normal_quantile
+from weighstation.monitor.distributions import checked_confidence, normal_quantile
 from weighstation.monitor.sample import spread
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ def autocorrelation(x: Iterable[float], *, confidence: float = 0.95) -> Autocorr
     >>> autocorrelation([10000001.0, 10000003.0, 10000002.0]).r1
     -0.5
     """
-    checked_share(confidence)
+    checked_confidence(confidence)
     sample = spread(x, what="An autocorrelation", need=3)
     apart = [value - sample.mean_g for value in sample.points]
     products = math.fsum(a * b for a, b in pairwise(apart))

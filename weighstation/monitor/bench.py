@@ -180,7 +180,7 @@ class BenchDetector:
         self._moments = self._moments.plus(first_g)
         if self._moments.n < LEARNING:
             return None
-        learned_g = cautious_sd(self._moments.sd, n=LEARNING)
+        learned_g = cautious_sd(self._moments.sd, n=self._moments.n)
         if not max(learned_g, self._least_g):
             return None
         self._sums = self._begun(learned_g)

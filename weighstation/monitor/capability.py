@@ -9,21 +9,21 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
-    checked_share,
+    checked_confidence,
     chi_square_quantile,
     normal_cdf,
     normal_quantile,
 )
+from weighstation.monitor.individuals import D2_OF_TWO
 from weighstation.monitor.sample import check_summary, spread
 from weighstation.quantities import mg_from_grams
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-D2_OF_TWO = 2 / math.sqrt(math.pi)
-WHAT = "A capability"
+    from weighstation.monitor.intervals import Interval
 
-Interval = tuple[float, float]
+WHAT = "A capability"
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +193,7 @@ def capability_from(
     (1.0, 0.6667)
     """
     check_summary(mean_g, sd_g, n, what=WHAT)
-    checked_share(confidence)
+    checked_confidence(confidence)
     lower, upper = _checked_band(*band)
     cp, cpk = _indices(mean_g, sd_g, lower, upper)
     return Capability(

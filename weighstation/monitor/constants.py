@@ -8,12 +8,15 @@ from functools import cache
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import normal_cdf, normal_density
+from weighstation.monitor.incomplete import stirling_error
 
 _REACH = 9.0
 """Beyond so many sigma nothing is left of a normal distribution that a double could hold."""
 _X_STEP = 0.05
 _PANELS, _ORDER = 24, 12
 LARGEST = 10_000
+"""The integral for ranges is right up to here."""
+LARGEST_OF_C4 = 10**12
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +101,7 @@ def chart_constants(n: int) -> ChartConstants:
     >>> round(found.d2, 3), round(found.a2, 3), round(found.b4, 3)
     (2.326, 0.577, 2.089)
     """
-    _checked_size(n)
+    _checked_size(n, LARGEST)
     d2, d3 = _range_moments(n)
     return ChartConstants(n, d2, d3, c4(n))
 
@@ -109,7 +112,7 @@ def c4(n: int) -> float:
     Parameters
     ----------
     n : int
-        2 to 10,000.
+        2 to a million million.
 
     Returns
     -------
@@ -123,20 +126,23 @@ def c4(n: int) -> float:
     Notes
     -----
     c4 = sqrt(2 / (n - 1)) Gamma(n / 2) / Gamma((n - 1) / 2); Montgomery, equation 4.12 (from
-    memory).
+    memory). Worked out by Stirling's formula and its error, so that no large logarithm is left to
+    cancel: 1 - c4^2 is what the limits are made of.
 
     Examples
     --------
     >>> round(c4(2), 7), round(c4(25), 7)
     (0.7978846, 0.9896404)
     """
-    _checked_size(n)
-    return math.sqrt(2 / (n - 1)) * math.exp(math.lgamma(n / 2) - math.lgamma((n - 1) / 2))
+    _checked_size(n, LARGEST_OF_C4)
+    half = (n - 1) / 2
+    errors = stirling_error(half + 0.5) - stirling_error(half)
+    return math.exp(half * math.log1p(0.5 / half) - 0.5 + errors)
 
 
-def _checked_size(n: int) -> None:
-    if not 2 <= n <= LARGEST:
-        raise SpecificationError(f"A subgroup has 2 to {LARGEST:,} values, not {n}.")
+def _checked_size(n: int, largest: int) -> None:
+    if not 2 <= n <= largest:
+        raise SpecificationError(f"A subgroup has 2 to {largest:,} values, not {n}.")
 
 
 @cache

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 NORMAL = NormalDist()
 
+NEAREST = 1e-9
+"""How near a confidence may come to 0 and 1; beyond, half of what is left of it is rounding."""
+
 LOG_MOST = 340.0
 """Logarithm of the greatest number that is looked at; its square is a number still."""
 
@@ -339,6 +342,25 @@ def checked_share(p: float) -> None:
     """
     if not 0 < p < 1:
         raise SpecificationError(f"A share lies between 0 and 1, not at {p}.")
+
+
+def checked_confidence(p: float) -> None:
+    """Refuse a confidence, or a share of all pieces, that nothing can be worked out for.
+
+    Parameters
+    ----------
+    p : float
+
+    Raises
+    ------
+    SpecificationError
+        If ``p`` is not between 0 and 1, or nearer to one of them than 1e-9.
+    """
+    checked_share(p)
+    if not NEAREST <= p <= 1 - NEAREST:
+        raise SpecificationError(
+            f"{p} is too near to 0 or 1 to be worked out; stay {NEAREST:g} away from both."
+        )
 
 
 def checked_number(value: float) -> None:

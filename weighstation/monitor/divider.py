@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.distributions import normal_cdf
+from weighstation.monitor.weights import plain_floats
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -150,7 +151,7 @@ def groups_of(x: Iterable[float], *, size: int) -> Groups:
     >>> groups_of([740.0, 742.0, 738.0, 744.0, 741.0], size=2).means_g
     (741.0, 741.0)
     """
-    points = _finite(x)
+    points = plain_floats(x, what="A check of the divider", least=0)
     if size < 2:
         raise SpecificationError("A group has at least 2 pieces; single ones have their own chart.")
     if len(points) < size:
@@ -187,7 +188,7 @@ def weighed_together(totals_g: Iterable[float], *, size: int) -> Groups:
     SpecificationError
         If the size is below 2, or a mass is not a finite number.
     """
-    totals = _finite(totals_g)
+    totals = plain_floats(totals_g, what="A check of the divider", least=0)
     if size < 2:
         raise SpecificationError("Pieces weighed together are at least 2.")
     if not totals:
@@ -261,10 +262,3 @@ def _offset(shift_sd: float, size: int, limits: float) -> float:
             "Give a finite shift, at least 1 piece and limits that are positive."
         )
     return abs(shift_sd) * math.sqrt(size)
-
-
-def _finite(x: Iterable[float]) -> tuple[float, ...]:
-    points = tuple(float(value) for value in x)
-    if not all(map(math.isfinite, points)):
-        raise SpecificationError("A check of the divider takes finite numbers only.")
-    return points

@@ -8,16 +8,17 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import checked_share, normal_quantile, t_quantile
+from weighstation.monitor.distributions import checked_confidence, normal_quantile, t_quantile
 from weighstation.monitor.sample import Sample, checked
+from weighstation.monitor.weights import plain_floats
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from weighstation.monitor.intervals import Interval
+
 FEWEST = 3
 """Two points lie on a line whatever they are."""
-
-Interval = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +138,10 @@ def drift(
     autoregression, from memory; measured in the tests). The cautious interval has this factor.
     It is an approximation, and with few pieces r1 itself is too small on average.
     """
-    checked_share(confidence)
+    checked_confidence(confidence)
     if not 0 < target_g < math.inf:
         raise SpecificationError(f"A drift needs a positive scaling weight, not {target_g} g.")
-    ages, weights = _in_order(list(age_min), list(x))
+    ages, weights = _in_order(age_min, x)
     apart = [age - ages.mean_g for age in ages.points]
     squares = math.fsum(a * a for a in apart)
     rises = (a * (w - weights.mean_g) for a, w in zip(apart, weights.points, strict=True))
@@ -163,18 +164,16 @@ def drift(
     )
 
 
-def _in_order(ages: list[float], weights: list[float]) -> tuple[Sample, Sample]:
+def _in_order(age_min: Iterable[float], x: Iterable[float]) -> tuple[Sample, Sample]:
     """Return ages and weights, checked, both in the order of the ages."""
+    weights = plain_floats(x, what="A drift", least=FEWEST)
+    ages = plain_floats(age_min, what="The age of the dough", least=0)
     if len(ages) != len(weights):
         raise SpecificationError(
             f"A drift needs an age for every weight, and there are {len(ages)} for {len(weights)}."
         )
-    checked([*weights], what="A drift", need=FEWEST)
-    checked([*ages], what="A drift", need=FEWEST)
     places = sorted(range(len(ages)), key=ages.__getitem__)
-    if ages[places[0]] == ages[places[-1]]:
+    old = checked([ages[place] for place in places], what="The age of the dough")
+    if not old.sd_g:
         raise SpecificationError("A drift needs pieces of more than one age of the dough.")
-    return (
-        checked([ages[place] for place in places], what="A drift"),
-        checked([weights[place] for place in places], what="A drift"),
-    )
+    return old, checked([weights[place] for place in places], what="A drift")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.distributions import f_sf
+from weighstation.monitor.weights import MOST, not_finite
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -199,7 +200,12 @@ def _mean_squares(table: Readings) -> tuple[tuple[float, float], float, float]:
 
 
 def _checked(readings: Sequence[Sequence[Sequence[float]]]) -> Readings:
-    table = tuple(tuple(tuple(map(float, trial)) for trial in person) for person in readings)
+    try:
+        table = tuple(tuple(tuple(map(float, trial)) for trial in person) for person in readings)
+    except (TypeError, ValueError, OverflowError) as exc:
+        raise SpecificationError(
+            "A gauge study takes numbers, as in readings[person][trial][part]."
+        ) from exc
     trials = {len(person) for person in table}
     parts = {len(trial) for person in table for trial in person}
     least = min(len(table), *(trials or {0}), *(parts or {0}))
@@ -209,8 +215,8 @@ def _checked(readings: Sequence[Sequence[Sequence[float]]]) -> Readings:
         )
     if len(trials) > 1 or len(parts) > 1:
         raise SpecificationError("In a gauge study everybody weighs every part equally often.")
-    if not all(math.isfinite(x) for person in table for trial in person for x in trial):
-        raise SpecificationError("A gauge study takes finite numbers only.")
+    if not all(-MOST <= x <= MOST for person in table for trial in person for x in trial):
+        raise not_finite("A gauge study")
     if len({x for person in table for trial in person for x in trial}) == 1:
         raise SpecificationError(
             "A gauge study needs a spread, and all readings are equal.",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
-    checked_share,
+    checked_confidence,
     chi_square_cdf,
     chi_square_quantile,
     chi_square_sf,
@@ -15,6 +15,9 @@ from weighstation.monitor.distributions import (
     t_quantile,
 )
 from weighstation.monitor.sample import check_summary
+
+Interval = tuple[float, float]
+"""Low and high end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +37,7 @@ class Comparison:
     p: float
 
 
-def mean_interval(
-    mean_g: float, *, sd_g: float, n: int, confidence: float = 0.95
-) -> tuple[float, float]:
+def mean_interval(mean_g: float, *, sd_g: float, n: int, confidence: float = 0.95) -> Interval:
     """Return the interval in which the true mean lies with a confidence.
 
     Parameters
@@ -67,12 +68,12 @@ def mean_interval(
     narrow.
     """
     check_summary(mean_g, sd_g, n, what="An interval of the mean")
-    checked_share(confidence)
+    checked_confidence(confidence)
     half = t_quantile((1 + confidence) / 2, df=n - 1) * sd_g / math.sqrt(n)
     return mean_g - half, mean_g + half
 
 
-def sd_interval(sd_g: float, *, n: int, confidence: float = 0.95) -> tuple[float, float]:
+def sd_interval(sd_g: float, *, n: int, confidence: float = 0.95) -> Interval:
     """Return the interval in which the true standard deviation lies with a confidence.
 
     Parameters
@@ -101,7 +102,7 @@ def sd_interval(sd_g: float, *, n: int, confidence: float = 0.95) -> tuple[float
     It leans on the normal law, and more pieces do not cure that.
     """
     check_summary(0.0, sd_g, n, what="An interval of the spread")
-    checked_share(confidence)
+    checked_confidence(confidence)
     tail = (1 - confidence) / 2
     small, great = (chi_square_quantile(p, df=n - 1) for p in (tail, 1 - tail))
     return sd_g * math.sqrt((n - 1) / great), sd_g * math.sqrt((n - 1) / small)

@@ -60,12 +60,15 @@ class Moments:
         (3, 741.0, 1.0)
         """
         n, mean, m2 = 0, 0.0, 0.0
-        for each in x:
-            n += 1
-            off = each - mean
-            mean += off / n
-            m2 += off * (each - mean)
-        if not math.isfinite(mean):
+        try:
+            for each in map(float, x):
+                n += 1
+                off = each - mean
+                mean += off / n
+                m2 += off * (each - mean)
+        except (TypeError, ValueError, OverflowError) as exc:
+            raise SpecificationError("Moments take one row of numbers.") from exc
+        if not (math.isfinite(mean) and math.isfinite(m2)):
             raise SpecificationError("Moments take finite numbers only.")
         return cls(n, mean, m2)
 

@@ -85,7 +85,8 @@ def noncentral_t_quantile(p: float, *, df: float, shift: float) -> float:
 def _mean_below(t: float, df: float, shift: float) -> float:
     """Return the mean of Phi(t w - shift) over w, by the trapezoidal rule in u = ln w."""
     spread = 1 / math.sqrt(2 * df)
-    step = min(spread, 1 / (t + 1), 1 / (abs(shift) + 1)) / 4
+    # Phi bends within 1 / (1 + |shift|) of ln w, however great t is
+    step = min(spread, 1 / (abs(shift) + 1)) / 4
     half = df / 2
     # ln of 2 (df/2)^(df/2) e^(-df/2) / Gamma(df/2), by Stirling's formula and its error
     front = math.log(2 * half / math.pi) / 2 - stirling_error(half)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import checked_share, normal_cdf
+from weighstation.monitor.distributions import checked_confidence, normal_cdf
 from weighstation.monitor.sample import Sample, spread
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def normality(x: Iterable[float], *, level: float = 0.05) -> Normality:
     the normal law with both parameters estimated (from memory; compared with a reference
     library). The p-values are fitted formulas, good to two digits, not exact.
     """
-    checked_share(level)
+    checked_confidence(level)
     sample = spread(x, what="A test of normality", need=FEWEST)
     n = sample.n
     a_squared = _a_squared(sample)

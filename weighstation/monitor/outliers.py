@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import checked_share, t_quantile
+from weighstation.monitor.distributions import checked_confidence, t_quantile
 from weighstation.monitor.percentile import percentile
 from weighstation.monitor.sample import checked, spread
 
@@ -115,7 +115,7 @@ def grubbs_critical(n: int, *, level: float = 0.05, sides: int = 2) -> float:
     >>> round(grubbs_critical(8, sides=1), 3)
     2.032
     """
-    checked_share(level)
+    checked_confidence(level)
     if n < 3 or sides not in (1, 2):
         raise SpecificationError("Grubbs' test takes 3 weights or more, and 1 or 2 sides.")
     t = t_quantile(1 - level / (sides * n), df=n - 2)

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.errors import SpecificationError
+from weighstation.monitor.weights import plain_floats, too_few
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,22 +55,14 @@ def checked(x: Iterable[float], *, what: str, need: int = 2) -> Sample:
     NotEnoughDataError
         If there are fewer weights than needed.
     SpecificationError
-        If one is not a finite number.
+        If they are not in one row, or one of them is not a finite number.
 
     Notes
     -----
     Sums of differences from the first weight, correctly rounded: a mean far from zero takes
     nothing from the spread.
     """
-    points = tuple(float(value) for value in x)
-    if len(points) < need:
-        raise NotEnoughDataError(
-            f"{what} needs at least {need} weights, and there are {len(points)}.",
-            have=len(points),
-            need=need,
-        )
-    if not all(map(math.isfinite, points)):
-        raise SpecificationError(f"{what} takes finite numbers only.")
+    points = plain_floats(x, what=what, least=need)
     mean = points[0] + math.fsum(value - points[0] for value in points) / len(points)
     squares = math.fsum((value - mean) ** 2 for value in points)
     return Sample(points, mean, math.sqrt(squares / (len(points) - 1)))
@@ -98,7 +91,7 @@ def spread(x: Iterable[float], *, what: str, need: int = 2) -> Sample:
         If one is not a finite number, or all are equal.
     """
     sample = checked(x, what=what, need=need)
-    if min(sample.points) == max(sample.points):
+    if not sample.sd_g:
         raise SpecificationError(
             f"{what} needs a spread, and all {sample.n} weights are equal.",
             hint="Weigh on a scale with a finer division.",
@@ -125,9 +118,7 @@ def check_summary(mean_g: float, sd_g: float, n: int, *, what: str) -> None:
         If the mean is not finite, or the standard deviation not positive and finite.
     """
     if n < 2:
-        raise NotEnoughDataError(
-            f"{what} needs at least 2 weights, and there are {n}.", have=n, need=2
-        )
+        raise too_few(n, what=what, need=2)
     if not math.isfinite(mean_g) or not 0 < sd_g < math.inf:
         raise SpecificationError(
             f"{what} needs a finite mean and a positive standard deviation,"

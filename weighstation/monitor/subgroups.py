@@ -212,16 +212,19 @@ def xbar_s_of(
     points = floats(means, what="A chart of means", least=0)
     spreads = floats(sds, what="A chart of standard deviations", least=0)
     counts = floats(sizes, what="A chart of subgroups", least=0)
-    if not len(points) == len(spreads) == len(counts) or (spreads < 0).any():
-        raise SpecificationError("Give each subgroup one mean, one deviation from 0 up, one size.")
+    whole = bool((counts == np.floor(counts)).all())
+    if not len(points) == len(spreads) == len(counts) or (spreads < 0).any() or not whole:
+        raise SpecificationError(
+            "Give each subgroup one mean, one deviation from 0 up, and one size, a whole number."
+        )
     _require_two(len(counts))
     if counts.min() < 2:
-        raise too_few(int(counts.min()), what="A subgroup", need=2)
+        raise too_few(int(counts.min()), what="Each subgroup", need=2)
     equal = bool((counts == counts[0]).all())
     if equal:
         centre, s = steady_mean(points), steady_mean(spreads)
     else:
-        centre = float((counts * points).sum() / counts.sum())
+        centre = steady_mean(points, weights=counts)
         s = float(np.sqrt(((counts - 1) * spreads**2).sum() / (counts - 1).sum()))
     known, at = np.unique(counts, return_inverse=True)
     shares = np.array([c4(int(n)) for n in known])[at]
@@ -250,7 +253,13 @@ def _rows(groups: Iterable[Iterable[float]]) -> list[Floats] | Floats:
         table = floats(groups.ravel(), what="A chart of subgroups").reshape(-1, size)
         rows: list[Floats] | Floats = table
     else:
-        rows = [floats(group, what="A subgroup", least=2) for group in groups]
+        try:
+            each = list(groups)
+        except TypeError as exc:
+            raise SpecificationError(
+                "A chart of subgroups takes rows of numbers, one for each."
+            ) from exc
+        rows = [floats(group, what="Each subgroup", least=2) for group in each]
     _require_two(len(rows))
     return rows
 

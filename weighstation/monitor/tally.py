@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections import Counter
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -65,7 +66,7 @@ class Tally:
         Raises
         ------
         SpecificationError
-            If the division is not above 0.
+            If the division is not above 0, or a weight is not a whole number.
 
         Examples
         --------
@@ -76,9 +77,12 @@ class Tally:
         if division_mg <= 0:
             raise SpecificationError("The division of a tally must be above 0.")
         counts: dict[int, int] = {}
-        for each_mg, count in Counter(net_mg).items():
-            step = round(Fraction(each_mg - target_mg, division_mg))
-            counts[step] = counts.get(step, 0) + count
+        try:
+            for each_mg, count in Counter(net_mg).items():
+                step = round(Fraction(operator.index(each_mg) - target_mg, division_mg))
+                counts[step] = counts.get(step, 0) + count
+        except TypeError as exc:
+            raise SpecificationError("A tally takes whole milligrams.") from exc
         return cls(target_mg, division_mg, counts)
 
     def __add__(self, other: Tally) -> Tally:

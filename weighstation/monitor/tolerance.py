@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
-    checked_share,
+    checked_confidence,
     chi_square_quantile,
     chi_square_sf,
     normal_cdf,
@@ -19,6 +19,7 @@ from weighstation.monitor.distributions import (
 from weighstation.monitor.noncentral import noncentral_t_quantile
 from weighstation.monitor.roots import root
 from weighstation.monitor.sample import spread
+from weighstation.monitor.weights import too_few
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -273,8 +274,6 @@ def _half_width(off: float, share: float) -> float:
 
 def _check(n: int, share: float, confidence: float) -> None:
     if n < 2:
-        raise NotEnoughDataError(
-            f"A tolerance interval needs at least 2 weights, and there are {n}.", have=n, need=2
-        )
-    checked_share(share)
-    checked_share(confidence)
+        raise too_few(n, what="A tolerance interval", need=2)
+    checked_confidence(share)
+    checked_confidence(confidence)

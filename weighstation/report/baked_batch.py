@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.monitor.moments import Moments
 from weighstation.plan import BatchMeans, one_hour_share
-from weighstation.plan.loss_ratio import checked_pairs
-from weighstation.plan.one_hour import ONE_HOUR_MIN
+from weighstation.plan.loss.loss_ratio import checked_pairs
+from weighstation.plan.loss.one_hour import ONE_HOUR_MIN
 from weighstation.quantities import grams
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from weighstation.journal import BakedLoaf, CountedLoaf
-    from weighstation.plan.loss_ratio import Pair
+    from weighstation.plan.loss.loss_ratio import Pair
     from weighstation.specification import Product
 
 NEAR_HOUR_MIN = 5.0
@@ -136,7 +136,7 @@ def _one_hour_g(loaf: BakedLoaf, cooling_loss_per_h: float | None) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """What `weighstation.plan.oven_loss` learns from.
+    """What `weighstation.plan.loss.oven_loss` learns from.
 
     Parameters
     ----------

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from weighstation.errors import SpecificationError, WeighstationError
 from weighstation.monitor.moments import Moments
 from weighstation.plan import batch_wander, oven_loss, split_of_pairs, split_of_samples
-from weighstation.plan.loss_line import FEWEST as FEWEST_PAIRS
+from weighstation.plan.loss.loss_line import FEWEST as FEWEST_PAIRS
 from weighstation.quantities import grams
 from weighstation.quantity import Circumstances
 from weighstation.report.baked_batch import learned

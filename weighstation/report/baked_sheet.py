@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.monitor.moments import Moments
 from weighstation.plan import LossLaw
-from weighstation.plan.loss_line import SURE_WITHIN
+from weighstation.plan.loss.loss_line import SURE_WITHIN
 from weighstation.report.tables import (
     NONE,
     SheetRow,

@@ -130,6 +130,7 @@ def batch_chart(
         _sigma_text(chart),
         *_rough(len(numbers), "pieces"),
         *_reaction(tracks),
+        _promised(figures),
         _NO_BAND,
     )
     shown = _chart(figures, title, numbers, tracks, remarks + how)
@@ -332,6 +333,15 @@ def _rough(count: int, nouns: str) -> tuple[str, ...]:
     if count >= ENOUGH:
         return ()
     return (f"Only {count} {nouns}: limits from fewer than {ENOUGH} are rough.",)
+
+
+def _promised(figures: BatchFigures) -> str:
+    limits = figures.product.limits
+    low_mg, high_mg = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
+    return (
+        f"The scaling weight is {grams(limits.target_mg):g} g, the band {grams(low_mg):g} to"
+        f" {grams(high_mg):g} g."
+    )
 
 
 def _reaction(tracks: Sequence[Track]) -> tuple[str, ...]:

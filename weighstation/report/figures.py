@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from weighstation.journal import PieceFacts, RunState, Settled
+    from weighstation.report.boards import BatchBoard
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
@@ -144,6 +145,12 @@ class BatchFigures:
         Counted pieces that were doubtful and are not any more.
     guard : Guard or None
         How the band was drawn in; None where it is as promised.
+    boards : (n,) tuple of BatchBoard
+        That carry pieces of the batch, in the order in which they were opened.
+    mixed_utc_ms : int, milliseconds since 1970 UTC, or None
+        When the dough was mixed; None where nobody said.
+    first_cut_utc_ms : int, milliseconds since 1970 UTC, or None
+        When its first piece was put on the pan; None before it, and on records of older versions.
     """
 
     product: Product
@@ -163,6 +170,9 @@ class BatchFigures:
     doubtful: tuple[int, ...] = ()
     settled: tuple[SettledDoubt, ...] = ()
     guard: Guard | None = None
+    boards: tuple[BatchBoard, ...] = ()
+    mixed_utc_ms: int | None = None
+    first_cut_utc_ms: int | None = None
 
     @property
     def as_of(self) -> str:

@@ -232,5 +232,6 @@ def _foot(chart: ControlChart, zone: tzinfo) -> list[str]:
     key = [f"\u25b2 {chart.key}"] if any(track.odd for track in chart.tracks) else []
     signals = [*key, *told[:_MOST_TOLD], *more]
     gap = [""] if signals else []
-    every = (*signals, *gap, *chart.remarks, chart.as_of)
+    found = [each.text for each in chart.findings if each.is_told]
+    every = (*signals, *gap, *found, *chart.remarks, chart.as_of)
     return [line for text in every for line in textwrap.wrap(text, _FOOT_COLUMNS) or [""]]

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
+from weighstation.report.boards import board_records
 from weighstation.report.dough import dough_found, dough_remark
 from weighstation.report.sheet import CENT, first_cuts
 
@@ -68,6 +69,8 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         ],
         **_kept(figures),
         "dough": _dough(figures),
+        "mixed": None if figures.mixed_utc_ms is None else _iso(figures.mixed_utc_ms),
+        "boards": board_records(figures.boards),
         **_giveaway(figures),
         **_first(figures),
         "as_of": {"line": figures.as_of_line, "head": figures.head},

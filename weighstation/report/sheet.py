@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.monitor import individuals
 from weighstation.quantities import grams
+from weighstation.report.boards import boards_table
 from weighstation.report.dough import dough_table
 from weighstation.report.tables import (
     NONE,
@@ -67,13 +68,14 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
     -------
     BatchSheet
     """
-    dough = dough_table(figures)
+    dough, boards = dough_table(figures), boards_table(figures, zone=zone)
     return BatchSheet(
         title=f"Batch sheet: {figures.product.name}",
         tables=(
             SheetTable("Batch", _batch(figures, zone)),
             SheetTable("Kept pieces", _kept(figures)),
             *((dough,) if dough else ()),
+            *((boards,) if boards else ()),
             SheetTable("Give-away against the scaling weight, in dough", _giveaway(figures)),
             SheetTable("First cuts and handling", _first(figures)),
         ),

@@ -13,7 +13,7 @@ from rich.text import Text
 
 from weighstation.report.chart import ASCII, BOX, track_lines
 from weighstation.report.control import ENOUGH, clock, track_of
-from weighstation.report.printable import printable
+from weighstation.report.printable import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,7 +28,6 @@ WIDEST = 80
 MOST_TOLD = 20
 """Signals that are told one by one; more would push the chart off the screen."""
 _LABEL, _SAID = 22, 16
-_PLAIN = str.maketrans("\u2212\u2014", "--")
 
 
 def print_sheet(sheet: BatchSheet, console: Console) -> None:
@@ -42,7 +41,7 @@ def print_sheet(sheet: BatchSheet, console: Console) -> None:
     """
     width = min(console.width, WIDEST)
     for line in _lines(sheet, width, _marks(console)):
-        line.plain = _writable(printable(line.plain), console.encoding)
+        line.plain = shown(line.plain, console.encoding)
         console.print(line)
 
 
@@ -57,7 +56,7 @@ def print_baked(sheet: BakedSheet, console: Console) -> None:
     """
     width = min(console.width, WIDEST)
     for line in _baked_lines(sheet, width):
-        line.plain = _writable(printable(line.plain), console.encoding)
+        line.plain = shown(line.plain, console.encoding)
         console.print(line)
 
 
@@ -104,13 +103,24 @@ def _table(table: SheetTable, width: int) -> Iterator[Text]:
     yield Text()
     yield Text(table.title, style="bold")
     for row in table.rows:
-        yield from _row(row, width)
+        yield from row_lines(row, width)
     for line in textwrap.wrap(table.remark, max(width - 2, 20)):
         yield Text(f"  {line}", style="bold")
 
 
-def _row(row: SheetRow, width: int) -> Iterator[Text]:
-    """Return a row; the note of a long figure follows it after a comma."""
+def row_lines(row: SheetRow, width: int) -> Iterator[Text]:
+    """Yield the lines of a row; the note of a long figure follows it after a comma.
+
+    Parameters
+    ----------
+    row : SheetRow
+    width : int
+        Columns.
+
+    Yields
+    ------
+    Text
+    """
     room = max(width - _LABEL, 20)
     said = textwrap.wrap(row.said, room) or [""]
     notes = textwrap.wrap(row.note, max(room - _SAID, 20))
@@ -126,17 +136,6 @@ def _row(row: SheetRow, width: int) -> Iterator[Text]:
     lines += (Text(" " * _SAID + line, style="dim") for line in notes)
     for label, line in zip_longest([f"  {row.label:<{_LABEL - 3}} "], lines):
         yield Text(label or " " * _LABEL).append_text(line)
-
-
-def _writable(text: str, encoding: str) -> str:
-    """Return a text that an encoding can write, letter for letter."""
-    try:
-        text.encode(encoding)
-    except LookupError:
-        return text
-    except UnicodeEncodeError:
-        return text.translate(_PLAIN).encode(encoding, "replace").decode(encoding)
-    return text
 
 
 def _chart(sheet: BatchSheet, width: int, marks: Marks) -> list[str]:
@@ -180,7 +179,7 @@ def print_chart(chart: ControlChart, console: Console, *, zone: tzinfo = UTC) ->
     """
     width = max(min(console.width, WIDEST), 40)
     for line in _chart_lines(chart, width, _marks(console), zone):
-        line.plain = _writable(printable(line.plain), console.encoding)
+        line.plain = shown(line.plain, console.encoding)
         console.print(line)
 
 

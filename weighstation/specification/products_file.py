@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from weighstation.specification.product import Product
 
+_PARTS = ("formula", "losses", "dusting", "proof")
 _LONGEST = 60
 """A longer name is cut in a fault."""
 
@@ -75,6 +76,7 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
     entries = _entries(top, tables)
     oven = _oven(top.part("oven"))
     prices = _prices(top.part("prices_per_kg"))
+    _refuse_parts(top)
     top.end()
     products = tuple(with_cost(entry, prices) for entry in share_formulas(entries))
     faults = [*top.faults, *(fault for entry in entries for fault in entry.table.faults)]
@@ -107,6 +109,14 @@ def _called(row: Mapping[str, object], place: int) -> str:
     if isinstance(name, str) and name:
         return f"product {place} ('{name[:_LONGEST]}')"
     return f"product {place}"
+
+
+def _refuse_parts(top: Table) -> None:
+    """Refuse a part of a product that stands as one of the whole file."""
+    for part in _PARTS:
+        if part in top:
+            top.know(part)
+            top.fault(f"[{part}] must be written [product.{part}], below its product")
 
 
 def _oven(table: Table | None) -> ShopOven | None:

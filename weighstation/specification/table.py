@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from weighstation.specification.kinds import Kind
 
 T = TypeVar("T")
-_NEAR = 0.7
+_NEAR = 0.6
 """How alike two spellings are that may be meant for each other, from 0 to 1."""
 
 

@@ -84,7 +84,12 @@ def test_a_lifted_piece_counts_nothing_yet() -> None:
 
 FULL = RunStarted(
     run="r2",
-    product=Product("Rye 750", Limits(740_000, 8000, 12_000), 700_000, Decimal("1.25")),
+    product=Product(
+        *("Rye 750", Limits(740_000, 8000, 12_000), 700_000, Decimal("1.25")),
+        board_places=12,
+        rest_min=(10.0, 12.5),
+        dough_limit_min=17.5,
+    ),
     way=Way.BUILD_UP,
     lifted=LiftedPolicy.BACK,
     scale="serial:///dev/ttyUSB0",
@@ -94,6 +99,8 @@ FULL = RunStarted(
     continues="r1",
     planned=40,
     dough_mg=30_000_000,
+    clock_utc_ms=1_772_424_600_000,
+    mixed_utc_ms=1_772_417_400_000,
 )
 GUARDED = RunStarted(
     run="r3",
@@ -125,6 +132,8 @@ def test_what_is_not_known_is_left_out() -> None:
     absent = {
         *("declared_mg", "dough_cost_per_kg", "currency"),
         *("division_mg", "continues", "planned", "dough_mg", "last_check", "guard"),
+        *("board_places", "rest_least_ms", "rest_most_ms", "dough_limit_ms"),
+        *("clock_utc_ms", "mixed_utc_ms"),
     }
 
     assert not absent & set(codec.run_started(SPARE))
@@ -174,6 +183,9 @@ def test_a_turned_piece_without_its_lists_is_refused() -> None:
         {"dough_cost_per_kg": 2},
         {"guard": 2},
         {"guard": {"width_mg": 2800}},
+        {"board_places": "12"},
+        {"rest_most_ms": "900000"},
+        {"clock_utc_ms": "04:10"},
     ],
 )
 def test_a_broken_promise_is_refused(broken: Body) -> None:

@@ -89,3 +89,16 @@ def test_exact_values() -> None:
 def test_sizes_that_make_no_subgroup_are_refused(n: int) -> None:
     with pytest.raises(SpecificationError, match="2 to 10,000"):
         chart_constants(n)
+
+
+@pytest.mark.parametrize("n", [200, 10_000, 100_000, 10**9])
+def test_c4_of_a_long_batch_follows_its_series(n: int) -> None:
+    """1 - 1/(4n) - 7/(32n^2) - 19/(128n^3) (textbook); what is left out is below 1 / n^4."""
+    series = -(1 / (4 * n) + 7 / (32 * n**2) + 19 / (128 * n**3))
+
+    assert series == pytest.approx(c4(n) - 1, abs=1 / n**4 + 3e-16)
+
+
+def test_c4_has_no_size_that_a_day_could_reach() -> None:
+    with pytest.raises(SpecificationError, match="2 to 1,000,000,000,000 values"):
+        c4(10**12 + 1)

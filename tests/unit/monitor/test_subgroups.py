@@ -118,3 +118,30 @@ def test_what_makes_no_subgroups_is_refused() -> None:
         xbar_s_of([1.0, 2.0], [1.0, -2.0], [3, 3])
     with pytest.raises(NotEnoughDataError, match="at least 2 weights"):
         xbar_s_of([1.0, 2.0], [1.0, 2.0], [3, 1])
+
+
+@pytest.mark.parametrize("grams", [740.1, 1e9 + 0.1])
+@pytest.mark.parametrize("sizes", [(3, 4, 7), (4, 4, 4)])
+def test_equal_weights_signal_nothing_whatever_the_sizes(
+    grams: float, sizes: tuple[int, ...]
+) -> None:
+    """A mean that is rounded away from equal weights would put all of them beyond the limits."""
+    charts = xbar_s([[grams] * size for size in sizes])
+
+    assert () == charts.signals + charts.spread.signals
+    assert grams == charts.centre
+
+
+def test_a_subgroup_of_many_thousands_has_limits() -> None:
+    charts = xbar_s_of([740.0, 741.0], [8.0, 8.0], [12_000, 60_000])
+
+    assert np.asarray(charts.spread.upper).tolist() == pytest.approx(
+        [8 * (1 + 3 / math.sqrt(2 * n)) for n in (12_000, 60_000)], rel=1e-5
+    )
+
+
+def test_a_row_where_a_table_is_wanted_is_told_so() -> None:
+    with pytest.raises(SpecificationError, match="Each subgroup takes one row of numbers"):
+        xbar_r([740.0, 741.0, 742.0])  # type: ignore[list-item]
+    with pytest.raises(SpecificationError, match="one size, a whole number"):
+        xbar_s_of([740.0, 741.0], [8.0, 8.0], [5, 2.5])  # type: ignore[list-item]

@@ -138,3 +138,13 @@ def test_what_means_nothing_is_refused() -> None:
         approximate_one_sided_factor(3, share=0.9, confidence=0.999)
     with pytest.raises(SpecificationError, match="all 2 weights are equal"):
         tolerance_interval([740.0, 740.0], share=0.9)
+
+
+@pytest.mark.parametrize("n", [2, 3])
+@pytest.mark.parametrize("confidence", [0.9999, 0.9999999, 0.000001])
+def test_one_sided_factor_of_few_weights_comes_to_an_end(n: int, confidence: float) -> None:
+    """Far out in a tail without end; held against SciPy's noncentral t."""
+    expected = stats.nct.ppf(confidence, n - 1, stats.norm.ppf(0.9) * math.sqrt(n)) / math.sqrt(n)
+    found = one_sided_factor(n, share=0.9, confidence=confidence)
+
+    assert expected == pytest.approx(found, rel=1e-6)

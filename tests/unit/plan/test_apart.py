@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.apart import loaves_apart
+from weighstation.plan.loss.apart import loaves_apart
 
 if TYPE_CHECKING:
-    from weighstation.plan.loss_ratio import Pair
+    from weighstation.plan.loss.loss_ratio import Pair
 
 
 def loaves(draw: random.Random, n: int) -> list[Pair]:

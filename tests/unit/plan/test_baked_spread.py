@@ -14,17 +14,17 @@ from hypothesis import strategies as st
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.moments import Moments
-from weighstation.plan.baked_spread import (
+from weighstation.plan.loss.baked_spread import (
     BakedSplit,
     Lever,
     baked_sd_g,
     split_of_pairs,
     split_of_samples,
 )
-from weighstation.plan.oven_loss import Carry, LossLaw
+from weighstation.plan.loss.oven_loss import Carry, LossLaw
 
 if TYPE_CHECKING:
-    from weighstation.plan.loss_ratio import Pair
+    from weighstation.plan.loss.loss_ratio import Pair
 
 CARRY = Carry(0.94, (0.90, 0.98), LossLaw.LINE)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hypothesis import given
 from hypothesis import strategies as st
 
-from weighstation.plan.counts import Kind, least_left
+from weighstation.plan.pieces.counts import Kind, least_left
 
 if TYPE_CHECKING:
     import pytest
@@ -53,7 +53,7 @@ def test_nothing_fits_where_there_is_no_dough() -> None:
 
 
 def test_a_search_that_stops_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("weighstation.plan.counts.MOST_VISITS", 3)
+    monkeypatch.setattr("weighstation.plan.pieces.counts.MOST_VISITS", 3)
     kinds = (Kind(7, 7, 10), Kind(5, 5, 10), Kind(3, 3, 10))
     found = least_left(kinds, light=101, heavy=101, below=1000)
 

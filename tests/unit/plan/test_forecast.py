@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from weighstation.plan.forecast import inverse_interval
+from weighstation.plan.loss.forecast import inverse_interval
 
 
 @settings(deadline=None, max_examples=50)

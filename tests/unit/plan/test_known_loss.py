@@ -7,9 +7,9 @@ import math
 import pytest
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.plan.known_loss import KnownLoss
-from weighstation.plan.losses import Loss
-from weighstation.plan.oven_loss import LossLaw, OvenLoss, oven_loss
+from weighstation.plan.loss.known_loss import KnownLoss
+from weighstation.plan.loss.oven_loss import LossLaw, OvenLoss, oven_loss
+from weighstation.plan.recipe.losses import Loss
 
 
 def published_line() -> OvenLoss:
@@ -127,3 +127,16 @@ def test_weights_that_are_none_are_refused(weight: float) -> None:
             ask()
     with pytest.raises(SpecificationError, match="a fraction from 0 up and below 1"):
         KnownLoss(stages=12)
+
+
+@pytest.mark.parametrize(
+    ("known", "is_known"),
+    [
+        (KnownLoss(), False),
+        (KnownLoss(oven_loss(FEW)), False),
+        (KnownLoss(oven_loss(FEW), stages=0.12), True),
+        (KnownLoss(published_line()), True),
+    ],
+)
+def test_a_loss_is_known_by_enough_loaves_or_by_stages(known: KnownLoss, is_known: bool) -> None:
+    assert is_known == known.is_known

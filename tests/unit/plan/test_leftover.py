@@ -49,6 +49,12 @@ def test_what_there_is_no_room_for_is_not_offered() -> None:
     assert [Use.TEST] == [each.use for each in found]
 
 
+def test_without_a_price_nothing_is_priced() -> None:
+    found = uses_of_leftover(LEFT, over_g=9)
+
+    assert [None, None] == [each.money for each in found]
+
+
 def test_nothing_left_has_no_use() -> None:
     everything = split(44_180, 909, under_g=9.09, over_g=9.09).best
 

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.plan.loss_line import LossLine, loss_line
+from weighstation.plan.loss.loss_line import LossLine, loss_line
 
 if TYPE_CHECKING:
-    from weighstation.plan.loss_ratio import Pair
+    from weighstation.plan.loss.loss_ratio import Pair
 
 A_G, B = 45.654, 1.0624
 """m_dough = 45.654 + 1.0624 m_bread, hand-divided wheat pieces of 650 to 1000 g, bread weighed

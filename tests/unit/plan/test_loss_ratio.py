@@ -14,7 +14,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.moments import Moments
-from weighstation.plan.loss_ratio import BatchMeans, Pair, loss_ratio
+from weighstation.plan.loss.loss_ratio import BatchMeans, Pair, loss_ratio
 
 TRUE = 109 / 909
 

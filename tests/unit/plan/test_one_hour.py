@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
-from weighstation.plan.one_hour import one_hour_share
+from weighstation.plan.loss.one_hour import one_hour_share
 
 
 def test_cooling_of_an_old_loaf() -> None:

@@ -9,15 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import Loss, Ordered, dough_for_orders, weight_after
+from weighstation.plan import Loss, Ordered, Stages, dough_for_orders, weight_after
 
 SUM_168 = {"flour": 100, "water": 65, "salt": 2, "yeast": 1}
 
 
 def test_worked_order() -> None:
     """48 x 800 g, 12 % and 2 %: losses are common practice, no source; own arithmetic."""
-    loaves = Ordered.baked("Farmhouse loaf", 48, 800, 0.12)
-    found = dough_for_orders([loaves], bench_losses=0.02, percentages=SUM_168)
+    loaves = Ordered.baked("Farmhouse loaf", 48, 800, Stages((Loss(0.02),), (Loss(0.12),)))
+    found = dough_for_orders([loaves], percentages=SUM_168)
 
     assert 909.09 == pytest.approx(loaves.scaling_g, abs=0.005)
     assert 43_636.4 == pytest.approx(found.bench_g, abs=0.05)
@@ -32,11 +32,11 @@ def test_field_bread_of_1916_from_flour_to_loaf() -> None:
     """165.49 lb in the bowl, 36 pieces of 4.5 lb, 36 loaves of 4 lb, 144 lb: Manual for Army
     Bakers, p. 82, read in excerpts, count inferred; 87.0 % is own arithmetic. In pounds.
     """
-    loaves = Ordered.baked("Field bread", 36, 4, Loss.between(4.5, 4))
-    bench = Loss.between(165.49, 162)
+    stages = Stages((Loss.between(165.49, 162),), (Loss.between(4.5, 4),))
+    loaves = Ordered.baked("Field bread", 36, 4, stages)
     percentages = {"flour": 105, "small": 6.25, "water": 54.24}
     of_flour = {name: 100 * pounds / 105 for name, pounds in percentages.items()}
-    found = dough_for_orders([loaves], bench_losses=bench, percentages=of_flour)
+    found = dough_for_orders([loaves], percentages=of_flour)
 
     assert 162 == pytest.approx(found.bench_g)
     assert 165.49 == pytest.approx(found.bowl_g)
@@ -47,12 +47,20 @@ def test_field_bread_of_1916_from_flour_to_loaf() -> None:
 
 def test_several_products_from_one_dough() -> None:
     """Common practice, no source: the sum of pieces times scaling weight, over what is kept."""
-    orders = [Ordered("Loaf", 10, 900), Ordered("Stick", 20, 350), Ordered("Roll", 60, 60)]
-    found = dough_for_orders(orders, bench_losses=[0.01, 0.02])
+    kinds = (("Loaf", 10, 900), ("Stick", 20, 350), ("Roll", 60, 60))
+    found = dough_for_orders(Ordered(*kind, Stages((Loss(0.01), Loss(0.02)))) for kind in kinds)
 
     assert 19_600 == found.bench_g
     assert 19_600 / (0.99 * 0.98) == pytest.approx(found.bowl_g)
     assert (90, None, None) == (found.pieces, found.formula, found.baked_share)
+
+
+def test_each_product_of_a_dough_loses_its_own_on_the_way_to_the_bench() -> None:
+    """Common practice, no source: the sum over products of pieces x scaling weight / (1 - loss)."""
+    loaf = Ordered("Loaf", 10, 900, Stages((Loss(0.01),)))
+    roll = Ordered("Roll", 60, 60, Stages((Loss(0.03),)))
+
+    assert 9000 / 0.99 + 3600 / 0.97 == pytest.approx(dough_for_orders([loaf, roll]).bowl_g)
 
 
 @given(
@@ -62,8 +70,8 @@ def test_several_products_from_one_dough() -> None:
 def test_what_is_mixed_is_enough_and_no_more(
     orders: list[tuple[int, float]], bench_loss: float
 ) -> None:
-    wanted = [Ordered("", pieces, scaling_g) for pieces, scaling_g in orders]
-    found = dough_for_orders(wanted, bench_losses=bench_loss)
+    lost = Stages((Loss(bench_loss),))
+    found = dough_for_orders(Ordered("", pieces, scaling_g, lost) for pieces, scaling_g in orders)
 
     assert found.bench_g == pytest.approx(weight_after(found.bowl_g, bench_loss))
     assert found.bench_g == pytest.approx(sum(n * grams for n, grams in orders))
@@ -78,17 +86,17 @@ def test_a_number_of_loaves_is_whole(pieces: int) -> None:
 def test_weights_of_an_order_make_sense() -> None:
     with pytest.raises(SpecificationError, match="The scaling weight of 'Loaf'"):
         Ordered("Loaf", 1, 0)
-    with pytest.raises(SpecificationError, match="The baked weight of 'Loaf'"):
-        Ordered("Loaf", 1, 900, math.nan)
+    with pytest.raises(SpecificationError, match="A baked weight"):
+        Ordered.baked("Loaf", 1, math.nan, Stages())
 
 
 def test_an_order_orders_something() -> None:
     with pytest.raises(SpecificationError, match="Nothing is ordered"):
-        dough_for_orders([], bench_losses=0)
+        dough_for_orders([])
 
 
 def test_a_formula_that_is_none_is_refused_here_too() -> None:
     with pytest.raises(SpecificationError, match="100 % together"):
-        dough_for_orders([Ordered("Loaf", 1, 900)], bench_losses=0, percentages={"flour": 90})
+        dough_for_orders([Ordered("Loaf", 1, 900)], percentages={"flour": 90})
     with pytest.raises(SpecificationError, match="at least a flour"):
-        dough_for_orders([Ordered("Loaf", 1, 900)], bench_losses=0, percentages={})
+        dough_for_orders([Ordered("Loaf", 1, 900)], percentages={})

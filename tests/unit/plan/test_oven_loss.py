@@ -6,11 +6,11 @@ import random
 
 import pytest
 
-import weighstation.plan.oven_loss as module
+import weighstation.plan.loss.oven_loss as module
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.moments import Moments
-from weighstation.plan.loss_ratio import BatchMeans, Pair
-from weighstation.plan.oven_loss import LossLaw, oven_loss
+from weighstation.plan.loss.loss_ratio import BatchMeans, Pair
+from weighstation.plan.loss.oven_loss import LossLaw, oven_loss
 
 LIGHT_AND_HEAVY: list[Pair] = [(650, 570), (750, 662), (850, 759), (950, 850), (1000, 899)]
 ALIKE: list[Pair] = [(905, 796), (910, 802), (907, 801), (912, 800), (908, 799)]

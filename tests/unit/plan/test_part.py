@@ -10,7 +10,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.moments import Moments
-from weighstation.plan.part import Part
+from weighstation.plan.loss.part import Part
 
 
 def test_interval_is_that_of_chi_square() -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.plan import bake_time, even_bake
-from weighstation.plan.bake import LEAST_EXPONENT, MOST_EXPONENT
+from weighstation.plan.proof.bake import LEAST_EXPONENT, MOST_EXPONENT
 
 
 @pytest.mark.parametrize(

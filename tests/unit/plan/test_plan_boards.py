@@ -314,3 +314,22 @@ def test_boards_left_behind_change_nothing_for_the_others(
     fewer, _ = taken(held, rest)
 
     assert [board for board in whole.boards if board.number not in gone] == list(fewer.boards)
+
+
+def test_the_next_board_is_the_empty_one_or_a_new_one() -> None:
+    fresh = Boards(2)
+    laid = fresh.after(PieceBoarded(1, 0.0))
+    emptied = laid.after(PieceVoided(1))
+
+    assert (1, 2, 1) == (fresh.next_number, laid.next_number, emptied.next_number)
+
+
+def test_the_newest_boards_are_those_that_carry_so_many_pieces() -> None:
+    pieces = [PieceBoarded(number, float(number)) for number in range(1, 8)]
+    morning = reduce(Boards.after, pieces, Boards(2))
+    kept = morning.newest(5)
+
+    assert [2, 3, 4] == [board.number for board in kept.boards]
+    assert 4 == kept.opened
+    assert morning is morning.newest(7)
+    assert [4] == [board.number for board in morning.newest(0).boards]

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import Law, mean_rate, rate
-from weighstation.plan.fermentation import slowed
+from weighstation.plan.proof.fermentation import slowed
 
 temperatures = st.floats(-20, 38)
 references = st.floats(15, 38)

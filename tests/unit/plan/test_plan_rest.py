@@ -134,7 +134,7 @@ def test_a_window_is_a_span_of_time(least_s: float, most_s: float) -> None:
     [
         (59, None),
         (60, "The dough has lain open for 1.0 min: cover it before it skins."),
-        (120, "The dough has lain open for 2.0 min: cover it now, and let no fan blow on it."),
+        (120, "The dough has lain open for 2.0 min: cover it now, away from any fan."),
     ],
 )
 def test_open_dough_is_covered_within_one_to_two_minutes(

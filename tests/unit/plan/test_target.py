@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.plan.known_loss import KnownLoss
-from weighstation.plan.oven_loss import Carry, LossLaw, OvenLoss, oven_loss
-from weighstation.plan.target import (
+from weighstation.plan.loss.known_loss import KnownLoss
+from weighstation.plan.loss.oven_loss import Carry, LossLaw, OvenLoss, oven_loss
+from weighstation.plan.loss.target import (
     Bound,
     Declared,
     Evenness,

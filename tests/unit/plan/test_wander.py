@@ -13,7 +13,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.moments import Moments
-from weighstation.plan.wander import batch_wander
+from weighstation.plan.loss.wander import batch_wander
 
 
 def week(draw: random.Random, *, k: int, n: int, wander_g: float) -> list[list[float]]:

@@ -288,7 +288,7 @@ def test_names_of_lines_do_not_lie_on_each_other(timed: BatchFigures, tmp_path: 
     draw_chart(chart, tmp_path / "sums.svg")
     near = level_track("first cut", [740.0, 790.0], (740.0, 739.9, 740.1))
     draw_chart(replace(chart, tracks=(near,), numbers=(1, 2)), tmp_path / "near.svg")
-    names = [text for text, _, _ in drawn_texts(tmp_path / "sums.svg") if " 0.0" in text]
+    names = [text for text, _, _ in drawn_texts(tmp_path / "sums.svg") if text.endswith(" 0.0")]
     heights = [
         y
         for text, _, y in drawn_texts(tmp_path / "near.svg")
@@ -309,6 +309,7 @@ def test_a_picture_tells_its_signals_and_what_its_marks_mean(
 
     assert "\u25b2 beyond a limit, or where a rule is met" in told
     assert set(chart.signal_lines()) <= set(told)
+    assert any(text.startswith("Cpk ") for text in told)
     assert "\u25b2 beyond a limit, or where a rule is met" in printed(chart)
 
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from weighstation.plan import Loss, cost_per_kg
 from weighstation.specification import BakersFormula, LossBasis, StageLosses
 
 WORKSHEET = BakersFormula({"flour": 100, "water": 67, "salt": 2, "yeast": 1}, ("flour",))
@@ -24,6 +25,18 @@ def test_a_kilogram_costs_what_its_ingredients_cost() -> None:
     + 0.0224 + 0.1005 + 0.3684 = 9.7022, and that over 28.47 kg is 0.3408.
     """
     assert Decimal("0.3408") == WORKSHEET.cost_per_kg(PRICES)
+
+
+def test_cost_and_losses_are_those_that_planning_works_out_in_another_way() -> None:
+    prices = {name: float(price) for name, price in PRICES.items()}
+    losses = StageLosses(LossBasis.BREAD, oven_pct=12, cooling_pct=1.5)
+
+    assert pytest.approx(cost_per_kg(WORKSHEET.percentages, prices), abs=5e-5) == float(
+        WORKSHEET.cost_per_kg(PRICES) or 0
+    )
+    assert losses.of_dough == pytest.approx(
+        {"oven": Loss.on_bread(0.12).of_dough, "cooling": Loss.on_bread(0.015).of_dough}
+    )
 
 
 def test_without_a_price_there_is_no_cost() -> None:

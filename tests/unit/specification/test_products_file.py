@@ -244,6 +244,13 @@ over_g = 8
     assert faults_of(text) == faults
 
 
+@pytest.mark.parametrize("part", ["formula", "losses", "dusting", "proof"])
+def test_a_part_of_a_product_that_stands_alone_is_told_how_it_is_written(part: str) -> None:
+    text = product_with("scaling_weight_g = 740") + f"[{part}]\nwater = 60\n"
+
+    assert (f"[{part}] must be written [product.{part}], below its product",) == faults_of(text)
+
+
 def test_thousands_of_brackets_are_refused_in_one_sentence() -> None:
     with pytest.raises(SpecificationError, match=r"products\.toml is not valid TOML"):
         parse_catalogue("currency = " + "[" * 5000)

@@ -9,11 +9,15 @@ import pytest
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict
 from weighstation.journal import (
     BakedLoaf,
+    BoardStage,
     Entry,
     Kind,
     RunStarted,
     baked,
     baked_struck_out,
+    board_closed,
+    board_moved,
+    board_opened,
     codec,
 )
 from weighstation.journal.entry import body_text
@@ -75,6 +79,20 @@ def test_a_run_says_its_scaling_weight_once(product: str, text: str) -> None:
     )
 
     assert text == said(Kind.RUN_STARTED, codec.run_started(started))
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "text"),
+    [
+        (Kind.BOARD_OPENED, board_opened(1, 12, run="r1"), "board 1: 12 places"),
+        (Kind.BOARD_CLOSED, board_closed(2), "board 2: closed before it was full"),
+        (Kind.BOARD_MOVED, board_moved(3, BoardStage.AT_BENCH), "board 3: to the bench"),
+        (Kind.BOARD_MOVED, board_moved(3, BoardStage.IN_OVEN), "board 3: into the oven"),
+        (Kind.BOARD_MOVED, board_moved(3, BoardStage.OUT), "board 3: out of the oven"),
+    ],
+)
+def test_a_board_says_where_it_is(kind: Kind, body: Body, text: str) -> None:
+    assert text == said(kind, body)
 
 
 def test_a_loaf_says_its_batch_and_its_piece() -> None:

@@ -111,3 +111,58 @@ def test_a_lone_escape_does_not_swallow_the_next_key(keys: KeyMachine) -> None:
 def test_unknown_keys_say_nothing(keys: KeyMachine) -> None:
     assert () == keys.feed("qxyz\r\t1é\x00", 10.0)
     assert keys.armed(10.0) == ""
+
+
+@pytest.mark.parametrize(
+    ("char", "control"),
+    [
+        ("c", Control.CLOSE),
+        ("s", Control.BENCH),
+        ("i", Control.OVEN_IN),
+        ("O", Control.OVEN_OUT),
+    ],
+)
+def test_what_is_said_of_a_board_wants_a_second_press(
+    keys: KeyMachine, char: str, control: Control
+) -> None:
+    """It cannot be taken back, and a floury hand slips."""
+    assert () == keys.feed(char, 10.0)
+    assert control.value == keys.armed(10.0)
+    assert (control,) == keys.feed(char, 12.0)
+
+
+def test_a_number_typed_between_the_two_presses_names_another_board(keys: KeyMachine) -> None:
+    keys.feed("s", 10.0)
+    none = keys.typed
+    keys.feed("1", 12.0)
+    keys.feed("2", 14.0)
+
+    assert none is None
+    assert 12 == keys.typed
+    assert (Control.BENCH,) == keys.feed("s", 16.5)  # each digit gives three seconds more
+    assert keys.typed is None
+
+
+def test_a_number_says_nothing_where_no_board_was_asked_for(keys: KeyMachine) -> None:
+    assert () == keys.feed("7", 10.0)
+    keys.feed("e", 11.0)
+    keys.feed("7", 11.5)
+
+    assert keys.typed is None
+    assert keys.armed(14.2) == ""  # it gives no more time either
+
+
+def test_a_number_of_too_many_digits_is_cut_off(keys: KeyMachine) -> None:
+    keys.feed("o", 10.0)
+    keys.feed("123456", 10.1)
+
+    assert 1234 == keys.typed
+
+
+def test_another_key_forgets_the_number(keys: KeyMachine) -> None:
+    keys.feed("s", 10.0)
+    keys.feed("4", 11.0)
+    keys.feed("i", 12.0)
+
+    assert keys.typed is None
+    assert keys.armed(12.0) == "oven in"

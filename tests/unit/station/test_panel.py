@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import replace
+from functools import reduce
 from typing import Any
 
 import pytest
@@ -12,7 +14,17 @@ from rich.style import Style
 from rich.text import Text
 
 from weighstation.events import Cue, TookFor, Verdict
+from weighstation.plan import (
+    BoardFact,
+    BoardRecord,
+    Boards,
+    BoardToBench,
+    DoughClock,
+    Pace,
+    PieceBoarded,
+)
 from weighstation.specification import Limits
+from weighstation.station.bench.clocks import Clocks
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.panel.cue import size_for
 from weighstation.station.panel.panel import FASTEST_S, TICK_S, Panel, render, suits
@@ -32,7 +44,7 @@ EMPTY = Snapshot(
     out_of_band=1,
     kept_mean_mg=740_812.3,
     first_sd_mg=9_430.0,
-    dough_age_s=252.0,
+    clocks=Clocks(DoughClock(first_cut_s=-192.0), Pace(10.0, 12)),
 )
 
 
@@ -64,6 +76,9 @@ SCENES = {
     "journal refuses": replace(cued(Verdict.KEEP, 0), alarm="The journal cannot be written. " * 8),
     "paused": replace(EMPTY, scene=Scene.PAUSED),
     "armed": replace(EMPTY, armed="void"),
+    "offer": replace(
+        EMPTY, offer="Offer: 49 pieces, not 48, and aim 732 g from here: the dough comes out even."
+    ),
     "signal": replace(
         EMPTY,
         lifted=LiftedNote(12, 12_000, TookFor.CAME_BACK),
@@ -186,13 +201,14 @@ def test_add_points_up_above_its_word_and_trim_down_below_it() -> None:
         ("armed", "Press V again to strike out piece 12 (741 g)"),
         ("lifted", "Piece 12 left 12 g heavy: taken as brought back — B: no, it was boarded"),
         ("lifted", "So be it."),
+        ("offer", "Offer: 49 pieces, not 48, and aim 732 g from here: the dough comes out even."),
         ("signal", "Pieces 13 to 21 were cut 7 g too heavy: cut smaller."),
         ("signal", "So be it."),
         ("waiting", "12 of 48, 36 left"),
         ("waiting", "piece 12, 741 g, saved"),
         ("waiting", "740.8 g (+0.8)"),
         ("waiting", "First cuts  spread 9.4 g"),
-        ("waiting", "4 min 12 s since first cut"),
+        ("waiting", "first cut 4 min 12 s ago"),
         ("waiting", "aim 740 g, keep 732 to 748 g"),
     ],
 )
@@ -373,3 +389,151 @@ def test_ending_with_an_open_piece_says_so_whole(size: tuple[int, int], alarm: s
 
     assert "Piece 24 left 12 g heavy and is not counted: B if it was boarded." in said
     assert "E again ends the batch." in said
+
+
+def morning(
+    t_s: float, *facts: BoardFact, pieces: int = 22, every_s: float = 10.0, **more: Any
+) -> Snapshot:
+    """Return the panel of a dough that is laid on boards of six, cut from 10 s on."""
+    cuts = [PieceBoarded(number, every_s * number) for number in range(1, pieces + 1)]
+    boards = reduce(Boards.after, (*cuts, *facts), Boards(6))
+    clocks = Clocks(
+        DoughClock(mixed_s=-6000.0, first_cut_s=6.0),
+        Pace(10.0, 12),
+        BoardRecord(boards),
+        is_filling=True,
+    )
+    return replace(EMPTY, t_s=t_s, clocks=clocks, counted=pieces, planned=100, **more)
+
+
+BOARDS = {
+    "no piece yet": morning(0.0, pieces=0),
+    "waits": morning(252.0),
+    "ready": morning(665.0),
+    "late": morning(1100.0),
+    "behind": morning(1205.0, BoardToBench(1, 700.0), BoardToBench(2, 1000.0), pieces=80),
+    "cover": morning(75.0, pieces=6),
+    "all at the bench": morning(700.0, BoardToBench(1, 690.0), pieces=3),
+    "caution and signal": replace(
+        morning(75.0, pieces=6), signal=SCENES["signal"].signal, lifted=SCENES["signal"].lifted
+    ),
+    "caution, signal, notice": replace(
+        SCENES["signal"], clocks=morning(75.0, pieces=6).clocks, t_s=75.0
+    ),
+    "alarm": replace(morning(75.0, pieces=6), alarm="The journal cannot be written. " * 8),
+    "armed": replace(morning(665.0), armed="bench", armed_board=1),
+}
+
+
+@pytest.mark.parametrize("scene", BOARDS)
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_a_panel_with_boards_fills_the_screen_exactly(scene: str, width: int, height: int) -> None:
+    drawn = lines(BOARDS[scene], width, height)
+
+    assert [width] * height == [len(line) for line in drawn]
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (100, 30), (120, 40)])
+def test_nothing_jumps_while_boards_come_and_go(width: int, height: int) -> None:
+    seen = set()
+    for scene, snapshot in BOARDS.items():
+        drawn = lines(snapshot, width, height)
+        rows = [
+            next(row for row, line in enumerate(drawn) if word in line)
+            for word in ("aim 740 g", "[═", "Counted", "Board  ", "Dough  ", "Resting  ")
+        ]
+        seen.add((*rows, scene == "armed" or " P " in drawn[-1]))
+
+    assert len(seen) == 1
+
+
+def test_the_dough_and_the_boards_stand_in_the_same_columns_all_morning() -> None:
+    columns = set()
+    for scene in ("waits", "ready", "late"):
+        dough = next(line for line in lines(BOARDS[scene]) if line.startswith("  Dough"))
+        resting = next(line for line in lines(BOARDS[scene]) if line.startswith("  Resting"))
+        fits = re.search(r"mixed .+? ago +", dough)
+
+        assert fits is not None
+        columns.add((dough.index("mixed"), fits.end(), resting.index("board ")))
+
+    assert len(columns) == 1
+
+
+@pytest.mark.parametrize(
+    ("scene", "said"),
+    [
+        ("no piece yet", "Board       1 filling, 0 of 6"),
+        ("no piece yet", "mixed 1 h 40 min ago"),
+        ("waits", "Board       4 filling, 4 of 6"),
+        ("waits", "Dough       first cut 4 min 06 s ago  mixed 1 h 44 min ago    95 more fit"),
+        ("waits", "Resting     · WAIT   board 1, rested 4 min, ready in 6 min; 3 more wait"),
+        ("ready", "Resting     ► READY  board 1, rested 10 min, 4 min left; 3 more wait"),
+        ("late", "Resting     ! LATE   board 1, rested 18 min, 4 min too long; 3 more wait"),
+        ("late", "! 10 of 78 fit"),
+        ("behind", "! Shaping too slow: piece 80 rests 64 min. More hands, or pause scaling."),
+        ("cover", "! Board 1 has lain open for 1.1 min: cover it before it skins."),
+        ("all at the bench", "Resting     —"),
+        ("caution and signal", "cover it before it skins."),
+        ("caution and signal", "were cut 7 g too heavy: cut smaller."),
+        ("caution and signal", "B: no, it was boarded"),
+        ("caution, signal, notice", "were cut 7 g too heavy: cut smaller."),
+        ("caution, signal, notice", "So be it."),
+        ("armed", "S again takes board 1 to the bench (6 pieces); another: type its number"),
+    ],
+)
+def test_the_panel_tells_dough_and_boards_in_words(scene: str, said: str) -> None:
+    assert said in text(BOARDS[scene]).plain
+
+
+def test_every_key_is_named_where_boards_are_kept() -> None:
+    for width in (80, 100, 120):
+        last = lines(BOARDS["waits"], width, 24 if width == 80 else 40)[-1]
+
+        assert list("BVCSIOPE") == [word for word in last.split() if len(word) == 1]
+
+
+def test_the_three_states_of_a_rest_differ_without_colour() -> None:
+    told = {
+        scene: next(line for line in lines(BOARDS[scene]) if "Resting" in line)[14:21]
+        for scene in ("waits", "ready", "late")
+    }
+
+    assert {"waits": "· WAIT ", "ready": "► READY", "late": "! LATE "} == told
+
+
+def test_a_small_screen_tells_the_oldest_board_and_the_dough() -> None:
+    said = " ".join(text(BOARDS["late"], 60, 14).plain.split())
+
+    assert "! LATE board 1, rested 18 min, 4 min too long" in said
+    assert "Board: 4 filling, 4 of 6" in said
+    assert "Dough: ! 10 of 78 fit, first cut 18 min 14 s ago" in said
+
+
+def test_a_low_screen_goes_without_the_ruler_and_not_without_the_boards() -> None:
+    drawn = text(BOARDS["ready"], 80, 22).plain
+
+    assert "[═" not in drawn
+    assert "► READY" in drawn
+
+
+def test_a_dough_that_is_all_cut_has_nothing_left_to_fit() -> None:
+    assert "all is cut" in text(replace(BOARDS["waits"], planned=22)).plain
+
+
+def test_a_dough_beyond_its_time_says_so() -> None:
+    assert "! over 20 min" in text(replace(BOARDS["waits"], t_s=1300.0)).plain
+
+
+def test_one_piece_that_still_fits_is_one() -> None:
+    assert "1 more fits" in text(replace(BOARDS["waits"], t_s=1190.0, planned=None)).plain
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (60, 20), (40, 14)])
+def test_an_offer_makes_way_for_what_has_to_be_said(width: int, height: int) -> None:
+    offered = SCENES["offer"]
+    alone = text(offered, width, height).plain
+    beside = text(replace(offered, notice="Piece 12 (741 g) is struck out."), width, height).plain
+
+    assert "Offer: 49 pieces, not 48, and aim" in " ".join(alone.split())
+    assert "Offer" not in beside

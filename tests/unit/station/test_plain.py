@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from functools import reduce
 
 import pytest
 
 from weighstation.events import Cue, TookFor, Verdict
+from weighstation.plan import BoardFact, BoardRecord, Boards, PieceBoarded
 from weighstation.specification import Limits
+from weighstation.station.bench.clocks import Clocks
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.panel.plain import PlainLines
 
@@ -137,3 +140,52 @@ def test_what_lies_there_from_before_is_to_be_taken_off(plain: PlainLines) -> No
     assert ("742 g lies there from before: take it off, a piece may come back.",) == plain.lines(
         laden
     )
+
+
+def laid(pieces: int, t_s: float, *facts: BoardFact) -> Snapshot:
+    cuts = [PieceBoarded(number, 10.0 * number) for number in range(1, pieces + 1)]
+    boards = reduce(Boards.after, (*cuts, *facts), Boards(6))
+    return replace(EMPTY, t_s=t_s, clocks=Clocks(record=BoardRecord(boards), is_filling=True))
+
+
+def test_a_full_board_is_said_once(plain: PlainLines) -> None:
+    plain.lines(laid(5, 50.0))
+
+    assert ("Board 1 is closed with 6 pieces.",) == plain.lines(laid(6, 60.0))
+    assert () == plain.lines(laid(7, 66.0))
+
+
+def test_a_board_that_is_ready_or_late_is_said_once_each(plain: PlainLines) -> None:
+    said = [
+        line
+        for t_s in range(600, 1200, 5)
+        for line in plain.lines(laid(3, float(t_s)))
+        if "rested" in line
+    ]
+
+    assert [
+        "Board 1 has rested 10 min: shape it within 5 min.",
+        "Board 1 has rested 15 min, 1 min too long: shape it now.",
+    ] == said
+
+
+def test_a_caution_is_said_once(plain: PlainLines) -> None:
+    said = [line for t_s in range(60, 200) for line in plain.lines(laid(6, float(t_s)))]
+
+    assert [
+        "Board 1 is closed with 6 pieces.",
+        "Caution: Board 1 has lain open for 1.0 min: cover it before it skins.",
+    ] == said
+
+
+def test_a_key_for_boards_asks_for_its_second_press(plain: PlainLines) -> None:
+    asked = replace(laid(3, 40.0), armed="close", armed_board=1)
+
+    assert ("C again closes board 1 (3 pieces); another: type its number",) == plain.lines(asked)
+
+
+def test_an_offer_is_said_once(plain: PlainLines) -> None:
+    offered = replace(EMPTY, offer="Offer: aim 746 g from here: the dough comes out even.")
+
+    assert (offered.offer,) == plain.lines(offered)
+    assert () == plain.lines(replace(offered, t_s=2.0))

@@ -11,11 +11,14 @@ import pytest
 from weighstation.errors import JournalFullError
 from weighstation.events import Outcome, PieceKept
 from weighstation.journal import Kind, Line, RunStarted
+from weighstation.plan import BoardRecord
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.keys import Control
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.messages import (
+    BoardAsked,
     Durable,
     LinkBack,
     LinkLost,
@@ -26,6 +29,7 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
 from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
@@ -33,6 +37,7 @@ from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.bench.wording import armed_sentences
 from weighstation.station.panel.cue import told
+from weighstation.station.panel.facts import dough
 from weighstation.station.ports import Arrival
 from weighstation.station.stores import MemoryStore
 
@@ -68,11 +73,26 @@ class Desk:
 class Sitting:
     """A session with its desk, its store, and a scale that is played by hand."""
 
-    def __init__(self, planned: int | None = None, *, ends_at_planned: bool = False) -> None:
+    def __init__(
+        self,
+        planned: int | None = None,
+        *,
+        ends_at_planned: bool = False,
+        places: int | None = None,
+        dough: DoughToDivide | None = None,
+    ) -> None:
         self.desk = Desk()
         self.store = MemoryStore(journal_id="0" * 32, station="bench")
-        plan = SessionPlan(BenchPlan(LIMITS), "Country loaf", planned, ends_at_planned)
-        batch = Batch(PROMISE, VirtualTime())
+        product = replace(PROMISE.product, board_places=places)
+        promise = replace(PROMISE, product=product, clock_utc_ms=0)
+        opening = opening_lines(BoardRecord(), promise.run, places=places, goes_on=False)
+        clocks = ClockPlan(opening=opening)
+        plan = SessionPlan(
+            *(BenchPlan(LIMITS), "Country loaf", planned, ends_at_planned),
+            clocks=clocks,
+            dough=dough,
+        )
+        batch = Batch(promise, VirtualTime(), opening=opening)
         self.session = Session(plan, batch, Standing(), self.desk)
         self.t_s = 0.0
 
@@ -531,12 +551,14 @@ def test_a_lost_link_is_not_called_silent_and_is_one_gap() -> None:
 def test_the_age_of_the_dough_grows_while_the_scale_is_lost() -> None:
     sitting = Sitting()
     sitting.piece(741)
-    before = sitting.session.snapshot.dough_age_s
+    before = dough(sitting.session.snapshot).cut
     sitting.session.take(LinkLost("The link was lost."))
     sitting.session.take(Tick(sitting.session.snapshot.t_s + 60.0))
 
-    assert before is not None
-    assert sitting.session.snapshot.dough_age_s == pytest.approx(before + 60.0)
+    assert ("first cut 2 s ago", "first cut 1 min 02 s ago") == (
+        before,
+        dough(sitting.session.snapshot).cut,
+    )
 
 
 def test_all_counted_is_said_until_the_next_load() -> None:
@@ -683,3 +705,181 @@ def test_a_signal_goes_out_of_sight_after_some_pieces() -> None:
 
     assert "" == sitting.session.snapshot.signal
     assert sitting.said("signal")
+
+
+def test_a_piece_lies_on_its_board_only_after_its_commit() -> None:
+    sitting = Sitting(places=2)
+    sitting.piece(741)
+    before = sitting.session.snapshot.clocks.filling
+    sitting.commit()
+
+    assert ((1, 0, 2), (1, 1, 2)) == (before, sitting.session.snapshot.clocks.filling)
+
+
+def test_a_run_with_boards_opens_the_first_of_them_behind_its_first_line() -> None:
+    sitting = Sitting(places=2)
+    sitting.piece(741)
+
+    assert [Kind.RUN_STARTED, Kind.BOARD_OPENED, Kind.PIECE_KEPT] == [
+        line.kind for line, _ in sitting.desk.waiting
+    ]
+
+
+def test_events_tell_each_piece_its_board_and_each_board_its_stage() -> None:
+    sitting = Sitting(places=2)
+    for _ in range(3):
+        sitting.piece(741)
+        sitting.commit()
+    boarded = [json.loads(line) for line in sitting.said("boarded")]
+    stages = [json.loads(line) for line in sitting.said("board")]
+    pieces = [json.loads(line) for line in sitting.said("piece")]
+
+    assert [(1, 1, 1), (2, 1, 2), (3, 2, 1)] == [
+        (event["number"], event["board"], event["place"]) for event in boarded
+    ]
+    assert [(1, "filling", 1), (1, "closed", 2), (2, "filling", 1)] == [
+        (event["board"], event["stage"], event["pieces"]) for event in stages
+    ]
+    assert [round(piece["placed"] + piece["seconds"], 3) for piece in pieces] == [
+        event["cut"] for event in boarded
+    ]
+
+
+def test_what_a_person_says_of_a_board_is_written_and_then_shown() -> None:
+    sitting = Sitting(places=2)
+    sitting.piece(741)
+    sitting.commit()
+    sitting.session.take(BoardAsked(Control.BENCH, 1))
+    asked = [line for line, _ in sitting.desk.waiting]
+    before = sitting.session.snapshot
+    sitting.commit()
+    (event,) = [json.loads(line) for line in sitting.said("board") if "at_bench" in line]
+
+    assert [Kind.BOARD_MOVED] == [line.kind for line in asked]
+    assert 1 == before.clocks.waiting
+    assert "" == before.notice
+    assert 0 == sitting.session.snapshot.clocks.waiting
+    assert "Board 1 is at the bench: it rested 0 min, 10 min too short." == (
+        sitting.session.snapshot.notice
+    )
+    assert ("wait", 1, 2) == (event["rested"], event["pieces"], event["places"])
+    assert event["rest"] < 10
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (
+            BoardAsked(Control.OVEN_OUT, 1),
+            "Board 1 is filling, and only one in the oven comes out.",
+        ),
+        (BoardAsked(Control.BENCH, 9), "There is no board 9. In use are 1."),
+        (BoardAsked(Control.CLOSE, 2), "There is no board 2. In use are 1."),
+    ],
+)
+def test_keys_in_an_impossible_order_say_so_and_write_nothing(asked: BoardAsked, said: str) -> None:
+    sitting = Sitting(places=2)
+    sitting.piece(741)
+    sitting.commit()
+    before = sitting.session.snapshot.clocks
+    sitting.session.take(asked)
+
+    assert [] == sitting.desk.waiting
+    assert before is sitting.session.snapshot.clocks
+    assert said in sitting.session.snapshot.notice
+
+
+def test_a_key_for_boards_before_the_first_piece_starts_no_run() -> None:
+    sitting = Sitting(places=2)
+    sitting.session.take(BoardAsked(Control.CLOSE, 1))
+
+    assert [] == sitting.desk.waiting
+    assert "Board 1 is empty. Lay a piece on it before it is closed." == (
+        sitting.session.snapshot.notice
+    )
+
+
+def test_a_key_for_boards_where_none_are_kept_says_what_to_do() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.commit()
+    sitting.session.take(BoardAsked(Control.BENCH, 1))
+
+    assert [] == sitting.desk.waiting
+    assert "board_places" in sitting.session.snapshot.notice
+    assert [] == sitting.said("board")
+
+
+def test_while_the_disk_refuses_what_is_said_of_a_board_waits_and_once() -> None:
+    sitting = Sitting(places=2)
+    sitting.piece(741)
+    sitting.commit()
+    sitting.session.take(Refused(JournalFullError("The disk is full.")))
+    sitting.session.take(BoardAsked(Control.BENCH, 1))
+    first = sitting.session.snapshot.notice
+    sitting.session.take(BoardAsked(Control.BENCH, 1))
+    second = sitting.session.snapshot.notice
+
+    assert "Board 1: that too waits for the disk." == first
+    assert "That was said of board 1, and waits for the disk." == second
+    assert 1 == len(sitting.desk.waiting)
+
+    sitting.session.take(Resumed())
+    sitting.commit()
+
+    assert 0 == sitting.session.snapshot.clocks.waiting
+
+
+def test_a_cue_does_not_wait_for_boards() -> None:
+    """Nothing of boards is worked out before a line of the journal is durable."""
+    sitting = Sitting(places=2)
+    sitting.piece(741)
+    clocks = sitting.session.snapshot.clocks
+    sitting.play(0, times=15)
+    sitting.play(760, times=15)
+
+    assert sitting.said("cue")
+    assert clocks is sitting.session.snapshot.clocks
+
+
+def test_after_the_end_a_board_is_moved_no_more() -> None:
+    sitting = Sitting(places=2)
+    sitting.piece(741)
+    sitting.commit()
+    sitting.session.take(Control.END)
+    lines = len(sitting.desk.waiting)
+    sitting.session.take(BoardAsked(Control.BENCH, 1))
+
+    assert lines == len(sitting.desk.waiting)
+
+
+def test_what_would_use_up_the_dough_is_offered_only_once_a_piece_is_on_the_disk() -> None:
+    sitting = Sitting(planned=10, dough=DoughToDivide(7_450_000, 10))
+    sitting.piece(740)
+    before = sitting.session.snapshot.offer, sitting.said("offer")
+    sitting.commit()
+    said = [json.loads(line) for line in sitting.said("offer")]
+    kinds = [json.loads(line)["event"] for line in sitting.desk.said]
+
+    assert ("", []) == before
+    assert "Offer: aim 746 g from here: the dough comes out even." == (
+        sitting.session.snapshot.offer
+    )
+    assert ["piece", "offer"] == kinds[-2:]
+    assert json.loads(sitting.desk.said[-2])["t"] == said[0]["t"]
+    assert [(6710.0, 9, 746.0, 0.0, None)] == [
+        (e["dough_left_g"], e["to_come"], e["target_g"], e["left_over_g"], e["instead"])
+        for e in said
+    ]
+
+
+def test_an_offer_moves_neither_target_nor_band() -> None:
+    sitting = Sitting(planned=10, dough=DoughToDivide(7_450_000, 10))
+    for _ in range(3):
+        sitting.piece(746)
+        sitting.commit()
+    cues = [json.loads(line) for line in sitting.said("cue")]
+
+    assert sitting.session.snapshot.offer
+    assert LIMITS == sitting.session.snapshot.limits
+    assert {6.0} == {cue["error"] for cue in cues}

@@ -66,6 +66,23 @@ def test_another_check_does_not_settle_it(
     assert "weigh the baked loaves" in said.value.hint
 
 
+def test_a_good_check_that_did_less_than_the_failed_one_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A scale that failed with 500 g is not shown to be fit by 200 g, or by a wider limit."""
+    said = []
+    for loads, limit, weight in (
+        (BAD, None, "500:M1"),
+        ("200,200,200", None, "200:M1"),
+        (BAD, None, "500:M1"),
+        (GOOD, None, "500:M1"),
+    ):
+        check(tmp_path, loads, limit=limit, weight=weight)
+        said.append("this one says less" in " ".join(capsys.readouterr().out.split()))
+
+    assert [False, True, False, False] == said
+
+
 def test_two_failed_checks_in_a_row_are_no_slip(tmp_path: Path) -> None:
     for loads in (BAD, BAD, GOOD):
         check(tmp_path, loads)

@@ -244,6 +244,13 @@ def test_clock_of_a_port_goes_on_while_it_says_nothing(speed: float, later_s: fl
     assert later_s == pace.now_s(102.0)
 
 
+def test_clock_of_a_scale_that_never_spoke_runs_from_the_start() -> None:
+    """Boards of an earlier batch rest on while the scale is still off."""
+    pace = Pace(1.0, began_s=100.0)
+
+    assert 7.0 == pace.now_s(107.0)
+
+
 def test_no_line_of_a_batch_is_older_than_the_one_before() -> None:
     """Of a piece that was lifted it is known only later that it counts."""
     batch = Batch(promise("r1"), VirtualTime())

@@ -18,6 +18,7 @@ from weighstation.events import (
     Verdict,
     Voided,
 )
+from weighstation.station.bench.offer import Offer, ToCome
 from weighstation.station.bench.vocabulary import Vocabulary, end_line
 
 CUE = Cue(3.41, 1, 0, 752_000, Verdict.TRIM, 12_000, firm=False)
@@ -138,3 +139,17 @@ def test_end_of_nothing_has_no_mean() -> None:
         "frames_bad": 2,
         "head": "0",
     } == end
+
+
+def test_an_offer_is_written_as_documented(vocabulary: Vocabulary) -> None:
+    offer = Offer(20, 25_700_000, ToCome(28, 918_000, 0), None, is_on_course=False)
+    more = replace(offer, instead=ToCome(29, 886_000, 0))
+
+    assert (
+        '{"event": "offer", "t": 7.9, "dough_left_g": 25700.0, "to_come": 28, "target_g": 918.0,'
+        ' "left_over_g": 0.0, "instead": null,'
+        ' "text": "Offer: aim 918 g from here: the dough comes out even."}'
+    ) == vocabulary.offer(offer, 7.9)
+    assert {"to_come": 29, "target_g": 886.0, "left_over_g": 0.0} == (
+        json.loads(vocabulary.offer(more, 8.0))["instead"]
+    )

@@ -10,6 +10,8 @@ from weighstation.journal import Kind, Line, Why, codec
 from weighstation.quantities import MG_PER_G
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from weighstation.events import Outcome
     from weighstation.journal import Body, RunStarted
     from weighstation.monitor.bench import BenchSignal
@@ -25,6 +27,8 @@ class Batch:
     timeline : Timeline
     dough_t_s : float, seconds, or None
         When this dough was first cut, on the station clock; None when it has yet to be.
+    opening : iterable of (Kind, Mapping)
+        Lines about boards that follow the first one.
 
     Attributes
     ----------
@@ -33,11 +37,17 @@ class Batch:
     """
 
     def __init__(
-        self, promised: RunStarted, timeline: Timeline, *, dough_t_s: float | None = None
+        self,
+        promised: RunStarted,
+        timeline: Timeline,
+        *,
+        dough_t_s: float | None = None,
+        opening: Iterable[tuple[Kind, Body]] = (),
     ) -> None:
         self.promised = promised
         self.dough_t_s = dough_t_s
         self.started = False
+        self._opening = tuple(opening)
         self._timeline = timeline
         self._last_ms: int | None = None
 
@@ -51,7 +61,7 @@ class Batch:
         self.promised = replace(self.promised, division_mg=division_mg)
 
     def start(self, now_s: float) -> list[Line]:
-        """Return the line that starts the run, unless it was given out before.
+        """Return the lines that start the run, unless they were given out before.
 
         Parameters
         ----------
@@ -64,7 +74,8 @@ class Batch:
         if self.started:
             return []
         self.started = True
-        return [self._line(Kind.RUN_STARTED, codec.run_started(self.promised), now_s, now_s)]
+        started = (Kind.RUN_STARTED, codec.run_started(self.promised))
+        return [self._line(kind, body, now_s, now_s) for kind, body in (started, *self._opening)]
 
     def lines(self, outcome: Outcome, now_s: float) -> list[Line]:
         """Return what has to be written of an outcome; nothing of a cue.
@@ -134,6 +145,21 @@ class Batch:
             reaction=found.reaction,
         )
         return [*self.start(now_s), self._line(Kind.SIGNAL, body, now_s, now_s)]
+
+    def of_board(self, kind: Kind, body: Body, now_s: float) -> list[Line]:
+        """Return the line for what a person said of a board.
+
+        Parameters
+        ----------
+        kind : Kind
+        body : Mapping
+        now_s : float, seconds
+
+        Returns
+        -------
+        list of Line
+        """
+        return [*self.start(now_s), self._line(kind, body, now_s, now_s)]
 
     def end(self, why: Why, now_s: float) -> list[Line]:
         """Return the line that ends the run; nothing where it never started.

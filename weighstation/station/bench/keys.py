@@ -1,11 +1,18 @@
-"""Keys -> controls: four things a floury hand or a foot pedal can say.
+"""Keys -> controls: what a floury hand or a foot pedal can say.
 
 ========================  ==================================================
 ``b``, space              turn round what the last lifted piece was taken for
 ``v``, backspace          strike out the last counted piece (twice)
 ``p``                     pause, and go on
 ``e``                     end the batch (twice)
+``c``                     close the board that is filling (twice)
+``s``                     a board goes to the bench: its shaping begins (twice)
+``i``, ``o``              a board goes into the oven, and comes out (twice)
+``0`` to ``9``            after the first of these: another board, by its number
 ========================  ==================================================
+
+What is said of a board cannot be taken back, so its key is pressed twice, and the first press names
+the board that the second one means.
 """
 
 from __future__ import annotations
@@ -29,6 +36,10 @@ class Control(Enum):
     VOID = "void"
     PAUSE = "pause"
     END = "end"
+    CLOSE = "close"
+    BENCH = "bench"
+    OVEN_IN = "oven in"
+    OVEN_OUT = "oven out"
 
 
 KEYS: dict[str, Control] = {
@@ -39,8 +50,16 @@ KEYS: dict[str, Control] = {
     "\x08": Control.VOID,
     "p": Control.PAUSE,
     "e": Control.END,
+    "c": Control.CLOSE,
+    "s": Control.BENCH,
+    "i": Control.OVEN_IN,
+    "o": Control.OVEN_OUT,
 }
-TWICE = (Control.VOID, Control.END)
+OF_BOARDS = (Control.CLOSE, Control.BENCH, Control.OVEN_IN, Control.OVEN_OUT)
+TWICE = (Control.VOID, Control.END, *OF_BOARDS)
+DIGITS = "0123456789"
+MOST_DIGITS = 4
+"""Of the number of a board; more of them are slips."""
 
 
 class KeyMachine:
@@ -56,6 +75,12 @@ class KeyMachine:
         self._waiting: tuple[Control, float] | None = None
         self._armed: tuple[Control, float] | None = None
         self._escape: tuple[str, float] | None = None
+        self._digits = ""
+
+    @property
+    def typed(self) -> int | None:
+        """The number that was typed after the first press of a key for boards, or None."""
+        return int(self._digits) if self._digits else None
 
     def feed(self, chars: str, t_s: float) -> tuple[Control, ...]:
         """Return what the characters that arrived at a time ask for.
@@ -73,9 +98,13 @@ class KeyMachine:
         """
         controls = list(self.poll(t_s))
         for char in chars:
-            control = None if self._escaped(char, t_s) else KEYS.get(char.lower())
+            if self._escaped(char, t_s):
+                continue
+            control = KEYS.get(char.lower())
             if control is not None:
                 controls += self._press(control, t_s)
+            elif char in DIGITS:
+                self._type(char, t_s)
         return tuple(controls)
 
     def poll(self, t_s: float) -> tuple[Control, ...]:
@@ -105,7 +134,7 @@ class KeyMachine:
         Returns
         -------
         str
-            ``"void"``, ``"end"`` or ``""``.
+            The value of the control, or ``""``.
         """
         if self._armed is None or t_s - self._armed[1] > ARMED_S:
             return ""
@@ -124,9 +153,16 @@ class KeyMachine:
         self._waiting = None if held else (control, t_s)
         return ()
 
+    def _type(self, digit: str, t_s: float) -> None:
+        """Take a digit of a board's number, and wait for the second press anew."""
+        armed = self.armed(t_s)
+        if self._armed is not None and armed in (control.value for control in OF_BOARDS):
+            self._digits = (self._digits + digit)[:MOST_DIGITS]
+            self._armed = (self._armed[0], t_s)
+
     def _act(self, control: Control, t_s: float) -> tuple[Control, ...]:
         confirmed = self.armed(t_s) == control.value
-        self._armed = None
+        self._armed, self._digits = None, ""
         if control in TWICE and not confirmed:
             self._armed = (control, t_s)
             return ()

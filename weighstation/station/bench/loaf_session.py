@@ -21,6 +21,7 @@ from weighstation.station.bench.loaf_snapshot import LoafSnapshot
 from weighstation.station.bench.loaf_vocabulary import LoafVocabulary
 from weighstation.station.bench.loaf_words import NO_LOAF_TO_STRIKE, not_counted_text
 from weighstation.station.bench.messages import (
+    BoardAsked,
     Durable,
     LinkBack,
     LinkLost,
@@ -169,6 +170,8 @@ class LoafSession:
             case Control() | StrikeOut() | Typed():
                 if not self._over:
                     self._asked(message)
+            case BoardAsked():
+                pass  # loaves lie on no board
             case _:
                 self._link(message)
 

@@ -40,6 +40,22 @@ class StrikeOut:
 
 
 @dataclass(frozen=True, slots=True)
+class BoardAsked:
+    """A person says what happens to a board, which was named to them.
+
+    Parameters
+    ----------
+    control : Control
+        One of those for boards.
+    board : int
+        Its number.
+    """
+
+    control: Control
+    board: int
+
+
+@dataclass(frozen=True, slots=True)
 class Typed:
     """A person types the number of a piece.
 
@@ -128,6 +144,7 @@ Message = (
     | PortEnded
     | Control
     | StrikeOut
+    | BoardAsked
     | Durable
     | Refused
     | Resumed

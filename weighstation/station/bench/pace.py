@@ -39,11 +39,14 @@ class Pace:
     ----------
     speed : float
         As `speed_of` says.
+    began_s : float, seconds, or None
+        Where the port's clock began, on a steady clock of the machine; None where it begins with
+        the first line.
     """
 
-    def __init__(self, speed: float) -> None:
+    def __init__(self, speed: float, began_s: float | None = None) -> None:
         self._speed = speed if math.isfinite(speed) else 0.0
-        self._heard: tuple[float, float] | None = None
+        self._heard = None if began_s is None else (0.0, began_s)
 
     def heard(self, t_s: float, clock_s: float) -> None:
         """Note that something came.
@@ -68,7 +71,7 @@ class Pace:
         Returns
         -------
         float, seconds
-            0 until something has come; where the port does not wait, when that was.
+            0 until the clock has begun; where the port does not wait, when something last came.
         """
         if self._heard is None:
             return 0.0

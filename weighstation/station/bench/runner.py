@@ -69,6 +69,8 @@ class Scale:
         What was learned of it before.
     keep : callable or None
         Is given every arrival as it comes, on the reader's thread; must not wait.
+    began_s : float, seconds, or None
+        Where the port's clock began, on `time.monotonic`; None where it begins with the first line.
     """
 
     url: str
@@ -76,6 +78,7 @@ class Scale:
     reopen: Callable[[], Port]
     recipe: Recipe = OPEN
     keep: Callable[[Arrival], None] | None = None
+    began_s: float | None = None
 
 
 class Taking(Protocol):
@@ -122,7 +125,7 @@ class Runner(Generic[SessionT]):
         self.counted_before: int = self.session.snapshot.counted
         self.unwritten: tuple[Line, ...] = ()
         self._scale = scale
-        self._pace = Pace(speed_of(scale.url))
+        self._pace = Pace(speed_of(scale.url), scale.began_s)
         self._inbox: SimpleQueue[LoafMessage] = SimpleQueue()
         self._room = threading.Semaphore(MOST_WAITING)
         self._closing = threading.Event()

@@ -6,21 +6,25 @@ No thread and no clock of its own: the runner brings messages in one after anoth
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.detect import Pan
-from weighstation.errors import WeighstationError
+from weighstation.errors import SpecificationError, WeighstationError
 from weighstation.events import Cue, PieceKept, TurnLifted, Voided, VoidLast
 from weighstation.journal import Kind, Why
 from weighstation.quantities import MG_PER_G, grams_text
 from weighstation.station.bench.absence import LINK_LOST, SILENT, Absence, gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.batch import is_pile
+from weighstation.station.bench.board_news import Moved
+from weighstation.station.bench.board_words import moved_text
 from weighstation.station.bench.calming import Calming
+from weighstation.station.bench.keeper import ClockPlan, Keeper
 from weighstation.station.bench.keys import Control
 from weighstation.station.bench.loop import Bench, BenchPlan
 from weighstation.station.bench.messages import (
+    BoardAsked,
     Durable,
     LinkBack,
     LinkLost,
@@ -31,6 +35,7 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.offer import Offers
 from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.bench.torn import TornLines
@@ -43,9 +48,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from weighstation.events import Outcome
-    from weighstation.journal import Line
+    from weighstation.journal import Entry, Line
     from weighstation.station.bench.batch import Batch
     from weighstation.station.bench.messages import Message
+    from weighstation.station.bench.offer import DoughToDivide
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.standing import Standing
 
@@ -80,6 +86,10 @@ class SessionPlan:
         Spread of this product's first cuts, from earlier runs.
     notice : str
         What is to be said before the first piece, in one plain sentence; may be empty.
+    clocks : ClockPlan
+        What the clocks of dough and boards start from.
+    dough : DoughToDivide or None
+        For what is offered as it goes down; None where nobody weighed it.
     """
 
     bench: BenchPlan
@@ -88,6 +98,8 @@ class SessionPlan:
     ends_at_planned: bool = False
     first_spread_mg: float | None = None
     notice: str = ""
+    clocks: ClockPlan = field(default_factory=ClockPlan)
+    dough: DoughToDivide | None = None
 
 
 class Session:
@@ -121,12 +133,14 @@ class Session:
         self._batch = batch
         self._outlets = outlets
         self._vocabulary = Vocabulary()
-        self._unsaid: deque[str | None] = deque()
+        self._unsaid: deque[tuple[str | None, float]] = deque()
         self._silence = Silence()
         self._absence = Absence(self._silence)
         self._backlog = Backlog()
         self._torn = TornLines()
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
+        self._keeper = Keeper(plan.clocks, batch.promised)
+        self._offers = Offers(plan.bench.limits, plan.dough) if plan.dough else None
         self._over = False
         self._lost, self._notice = "", plan.notice
         self._now_s = self._held_s = 0.0
@@ -161,6 +175,8 @@ class Session:
                 self._control(message)
             case StrikeOut():
                 self._strike_out(message.number)
+            case BoardAsked():
+                self._board_asked(message)
             case Refused():
                 self._backlog.refused(message.error)
             case Resumed():
@@ -251,7 +267,7 @@ class Session:
             self._outcomes += 1
             if is_pile(outcome):
                 self._notice = PILE
-            self._unsaid.append(said)
+            self._unsaid.append((said, self._vocabulary.t_s))
             *before, line = self._batch.lines(outcome, self.bench.last_t_s)
             self._write(before)
             self._write([line], outcome)
@@ -274,9 +290,12 @@ class Session:
         written = self._backlog.durable(message.outcome)
         self.standing.feed(message.entry)
         if message.outcome is not None:
-            self._say(self._unsaid.popleft())
+            line, t_s = self._unsaid.popleft()
+            self._say(line)
+            self._offer(t_s)
         elif message.entry.kind is Kind.SIGNAL:
             self._say(self._vocabulary.signal(message.entry, self._now_s))
+        self._keep(message.entry)
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
             weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
@@ -285,6 +304,24 @@ class Session:
             self._notice, self._held_s = written, self._now_s + HELD_S
         if self._are_all_counted and self._plan.ends_at_planned:
             self._end()
+
+    def _keep(self, entry: Entry) -> None:
+        """Take a durable line to the boards, and say what is new of them."""
+        is_of_board = entry.kind in (Kind.BOARD_CLOSED, Kind.BOARD_MOVED)
+        for news in self._keeper.feed(entry):
+            clocks = self._keeper.clocks(self._batch.dough_t_s)
+            self._say(self._vocabulary.of_board(news, clocks, self._now_s))
+            if is_of_board and isinstance(news, Moved):
+                said = moved_text(news.board, clocks.rest(news.board, self._now_s))
+                self._notice, self._held_s = said, self._now_s + HELD_S
+
+    def _offer(self, t_s: float) -> None:
+        totals, division_mg = self.standing.totals, self.bench.division_mg or MG_PER_G
+        if self._offers is None or totals is None:
+            return
+        found = self._offers.feed(totals, division_mg)
+        if found is not None:
+            self._say(self._vocabulary.offer(found, t_s))
 
     @property
     def _are_all_counted(self) -> bool:
@@ -311,12 +348,12 @@ class Session:
         match control:
             case Control.TURN:
                 self._asked(self.bench.command(TurnLifted(now_s)), "No lifted piece is open.")
-            case Control.VOID:
-                pass  # it comes as `StrikeOut`, which names the piece
             case Control.PAUSE:
                 self._pause_or_go_on()
             case Control.END:
                 self._end()
+            case _:
+                pass  # it comes as `StrikeOut` or `BoardAsked`, which name what they mean
 
     def _strike_out(self, number: int) -> None:
         """Strike out the piece that was named, or none."""
@@ -332,6 +369,20 @@ class Session:
             self._notice = (
                 f"Piece {number} ({weight} g) is struck out; that too waits for the disk."
             )
+
+    def _board_asked(self, asked: BoardAsked) -> None:
+        """Have written what a person says of a board, or say why that cannot be."""
+        if self._over:
+            return
+        try:
+            said = self._keeper.asked(asked.control, asked.board, self._now_s)
+        except SpecificationError as exc:
+            self._notice, self._held_s = exc.sentence, self._now_s + HELD_S
+            return
+        self._write(self._batch.of_board(*said, self._now_s))
+        self._notice = ""
+        if self._backlog.is_refused:
+            self._notice = f"Board {asked.board}: that too waits for the disk."
 
     def _asked(self, outcomes: list[Outcome], otherwise: str) -> None:
         self._notice = "" if outcomes else otherwise
@@ -373,7 +424,7 @@ class Session:
 
     def _picture(self) -> Snapshot:
         now_s, standing, known = self._now_s, self.standing, self.bench.last_counted
-        totals, last, dough_t_s = standing.totals, standing.last, self._batch.dough_t_s
+        totals, last = standing.totals, standing.last
         return Snapshot(
             t_s=now_s,
             product=self._plan.product,
@@ -394,10 +445,11 @@ class Session:
             out_of_band=totals.out_of_band if totals else 0,
             kept_mean_mg=totals.kept_mean_mg if totals else None,
             first_sd_mg=totals.first.sd_mg if totals else None,
-            dough_age_s=None if dough_t_s is None else now_s - dough_t_s,
+            clocks=self._keeper.clocks(self._batch.dough_t_s),
             lifted=self._lifted(),
             notice=self._noticed(),
             signal=self._watch.line,
+            offer=self._offers.line if self._offers else "",
             alarm=self._alarm(),
         )
 

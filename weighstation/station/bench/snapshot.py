@@ -6,9 +6,15 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from weighstation.station.bench.clocks import Clocks
+
 if TYPE_CHECKING:
     from weighstation.events import Cue, TookFor
     from weighstation.specification import Limits
+
+
+NO_CLOCKS = Clocks()
+"""Of a bench on which nothing was cut yet."""
 
 
 class Scene(Enum):
@@ -85,16 +91,20 @@ class Snapshot:
         Mean of counted pieces.
     first_sd_mg : float, milligrams, or None
         Standard deviation of first cuts; None below two.
-    dough_age_s : float, seconds, or None
-        Since the first cut of this dough.
+    clocks : Clocks
+        What the clocks of dough and boards are worked out from.
     lifted : LiftedNote or None
         The last piece lifted out of band, while it can be turned round.
     armed : str
-        A key that wants a second press ("void" or "end"), else empty.
+        A key that wants a second press, by the value of its control, else empty.
+    armed_board : int or None
+        Number of the board that an armed key names.
     notice : str
         One plain sentence, or empty.
     signal : str
         What the first cuts show and what to do about it, in one line, or empty.
+    offer : str
+        What would use up the dough, in one line, or empty; nothing follows it by itself.
     alarm : str
         One plain sentence that must not be missed (the journal refuses, the scale is lost).
     """
@@ -118,9 +128,16 @@ class Snapshot:
     out_of_band: int = 0
     kept_mean_mg: float | None = None
     first_sd_mg: float | None = None
-    dough_age_s: float | None = None
+    clocks: Clocks = NO_CLOCKS
     lifted: LiftedNote | None = None
     armed: str = ""
+    armed_board: int | None = None
     notice: str = ""
     signal: str = ""
+    offer: str = ""
     alarm: str = ""
+
+    @property
+    def pieces_left(self) -> int | None:
+        """Pieces still to be cut; None where no number was planned."""
+        return None if self.planned is None else self.planned - self.counted

@@ -9,11 +9,15 @@ from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voide
 from weighstation.journal import read_body
 from weighstation.journal.codec import integer
 from weighstation.quantities import MG_PER_G, decimals
+from weighstation.station.bench.board_news import Laid
 
 if TYPE_CHECKING:
     from weighstation.acquire import Counts
     from weighstation.events import Outcome, Piece
     from weighstation.journal import Entry, RunState
+    from weighstation.station.bench.board_news import BoardNews
+    from weighstation.station.bench.clocks import Clocks
+    from weighstation.station.bench.offer import Offer, ToCome
 
 TIME_DIGITS = 4
 MEAN_DIGITS = 4
@@ -29,11 +33,13 @@ class Vocabulary:
     ----------
     division_mg : int, milligrams, or None
         Gives masses their digits; None while it is not known.
+    t_s : float, seconds
+        Time of the newest line that was made.
     """
 
     def __init__(self) -> None:
         self.division_mg: int | None = None
-        self._t_s = 0.0
+        self.t_s = 0.0
         self._told: Cue | None = None
 
     def line(self, outcome: Outcome) -> str | None:
@@ -100,6 +106,75 @@ class Vocabulary:
         }
         return json.dumps(fields)
 
+    def of_board(self, news: BoardNews, clocks: Clocks, t_s: float) -> str:
+        """Return the line of what is new of boards.
+
+        Parameters
+        ----------
+        news : Laid or Moved
+        clocks : Clocks
+            After it.
+        t_s : float, seconds
+
+        Returns
+        -------
+        str
+            Without its newline.
+        """
+        if isinstance(news, Laid):
+            fields: dict[str, Any] = {
+                "event": "boarded",
+                "t": self._now(t_s),
+                "number": news.piece.number,
+                "board": news.board,
+                "place": news.piece.place,
+                "cut": round(clocks.station_s(news.piece.cut_s), TIME_DIGITS),
+            }
+            return json.dumps(fields)
+        board, rest = news.board, clocks.rest(news.board, t_s)
+        fields = {
+            "event": "board",
+            "t": self._now(t_s),
+            "board": board.number,
+            "stage": news.stage,
+            "pieces": len(board.pieces),
+            "places": board.places,
+        }
+        if rest is not None and not rest.is_waiting:
+            fields |= {"rest": round(rest.rest_s, TIME_DIGITS), "rested": rest.rested.value}
+        return json.dumps(fields)
+
+    def offer(self, offer: Offer, t_s: float) -> str:
+        """Return the line of an offer.
+
+        Parameters
+        ----------
+        offer : Offer
+        t_s : float, seconds
+            Of the line that it follows from.
+
+        Returns
+        -------
+        str
+            Without its newline.
+        """
+        fields = {
+            "event": "offer",
+            "t": round(t_s, TIME_DIGITS),
+            "dough_left_g": self._grams(offer.dough_left_mg),
+            **self._to_come(offer.planned),
+            "instead": None if offer.instead is None else self._to_come(offer.instead),
+            "text": offer.text(self.division_mg or MG_PER_G),
+        }
+        return json.dumps(fields)
+
+    def _to_come(self, to_come: ToCome) -> dict[str, Any]:
+        return {
+            "to_come": to_come.pieces,
+            "target_g": to_come.target_mg / MG_PER_G,
+            "left_over_g": self._grams(to_come.left_mg),
+        }
+
     def _cue(self, cue: Cue) -> str | None:
         if self._told is not None and _same(self._told, cue, self.division_mg or 1):
             return None
@@ -132,8 +207,8 @@ class Vocabulary:
 
     def _now(self, t_s: float) -> float:
         """Return the time of a line."""
-        self._t_s = max(self._t_s, t_s)
-        return round(self._t_s, TIME_DIGITS)
+        self.t_s = max(self.t_s, t_s)
+        return round(self.t_s, TIME_DIGITS)
 
 
 def end_line(totals: RunState | None, counts: Counts, head: str) -> str:

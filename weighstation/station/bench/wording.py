@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import TookFor, Verdict
 from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.station.bench.board_words import armed_board_text
+from weighstation.station.bench.keys import OF_BOARDS
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
@@ -186,6 +188,10 @@ def armed_sentences(snapshot: Snapshot) -> tuple[str, ...]:
     tuple of str
         Empty where nothing is armed; the last one says which key.
     """
+    of_board = [control for control in OF_BOARDS if control.value == snapshot.armed]
+    if of_board and snapshot.armed_board is not None:
+        number = snapshot.armed_board
+        return (armed_board_text(of_board[0], number, snapshot.clocks.board(number)),)
     if snapshot.armed == "void" and snapshot.known_mg is not None:
         known = grams_text(snapshot.known_mg, snapshot.division_mg)
         return (f"Press V again to strike out piece {snapshot.known_number} ({known} g)",)

@@ -11,7 +11,7 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SpecificationError
+from weighstation.errors import SpecificationError, WeighstationError
 from weighstation.journal import Kind, Line, scale_checked
 from weighstation.metrology import check_weight_suits, judge, plain_grams
 from weighstation.station.bench.check_watch import CheckWatch
@@ -41,6 +41,7 @@ from weighstation.station.commands.check_watching import watch_scale
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.options import refuse_no_text
 from weighstation.station.commands.resume import close_open_run
+from weighstation.station.commands.settling import unlike_text
 from weighstation.station.commands.weights import which_weights
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.devices.profiles import Profile
@@ -55,7 +56,6 @@ if TYPE_CHECKING:
 
     from weighstation.journal import ScaleChecked
     from weighstation.metrology import CheckWeight, Plate, ScaleLimits
-    from weighstation.station.bench.check_watch import Taken
     from weighstation.station.devices.opening import Finding
     from weighstation.station.stores import SqliteStore
 
@@ -162,17 +162,52 @@ def run_check(order: CheckOrder) -> int:
         stack.enter_context(leaving_on_signals())
         store = None if _is_new(home) else stack.enter_context(closing(_open(home)))
         person = order.person or _who_checks()
+        watch, broken_off = _watch(order, job)
+        who = Who(job.scale, job.url, person, 0)
+        find_out = _found if broken_off is None else _found_wrong
         try:
-            taken, limits = _watch(order, job)
-        except (KeyboardInterrupt, SystemExit) as exc:  # a key, or a signal that told it to go
-            sys.stderr.write(f"\n{_NOTHING_WRITTEN}")
-            return int(exc.code or STOPPED) if isinstance(exc, SystemExit) else STOPPED
+            check = find_out(order, job, watch, who)
+        except WeighstationError:
+            sys.stderr.write(_NOTHING_WRITTEN)
+            raise
+        if check is None:
+            sys.stderr.write(_NOTHING_WRITTEN)
+            return _left(broken_off)
         store = store or stack.enter_context(closing(_open(home)))
         state = check_state(store, scale=job.scale)
-        who = Who(job.scale, job.url, person, state.last_good.line if state.last_good else 0)
-        shown = shown_by(taken, job.loads)
-        check = record_of(judge(shown, limits=limits), shown, job.loads, limits, who)
-        return _keep(order, job, home, store, check)
+        good_line = state.last_good.line if state.last_good else 0
+        code = _keep(order, job, home, store, replace(check, good_line=good_line))
+        return code if broken_off is None else _left(broken_off)
+
+
+_BrokenOff = KeyboardInterrupt | SystemExit | WeighstationError
+
+
+def _found(order: CheckOrder, job: _Job, watch: CheckWatch, who: Who) -> ScaleChecked:
+    limits = _settled_limits(order, job, watch)
+    shown = shown_by(watch.taken, job.loads)
+    return record_of(judge(shown, limits=limits), shown, job.loads, limits, who)
+
+
+def _found_wrong(order: CheckOrder, job: _Job, watch: CheckWatch, who: Who) -> ScaleChecked | None:
+    """Return a check that was broken off, if something was found wrong; else None.
+
+    A check that fails is not taken back by stopping it, or by pulling the cable.
+    """
+    try:
+        check = _found(order, job, watch, who)
+    except WeighstationError:  # not even one load, or none that can be judged
+        return None
+    done = sum(taken.placement is not None for taken in watch.taken)
+    text = f"{check.text} It was broken off after {done} of {watch.count} loads."
+    return None if check.is_fit else replace(check, text=text)
+
+
+def _left(broken_off: _BrokenOff | None) -> int:
+    """Return the exit code of a check that a key or a signal broke off; raise what else did."""
+    if isinstance(broken_off, WeighstationError):
+        raise broken_off
+    return int(broken_off.code or STOPPED) if isinstance(broken_off, SystemExit) else STOPPED
 
 
 def _job(order: CheckOrder, home: Home) -> _Job:
@@ -218,7 +253,7 @@ def _may_judge(order: CheckOrder, job: _Job, division_mg: int) -> None:
         raise SpecificationError(
             f"The scale seems to count in {plain_grams(limits.division_g)} g. {exc}",
             hint="Or say what stands on the scale with --class, --e and --max, or in what it counts"
-            " with --division. Nothing is on record.",
+            " with --division.",
         ) from exc
 
 
@@ -260,8 +295,8 @@ def _who_checks() -> str:
     return name
 
 
-def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
-    """Follow the scale; return what was taken and the limits it is to be held against."""
+def _watch(order: CheckOrder, job: _Job) -> tuple[CheckWatch, _BrokenOff | None]:
+    """Follow the scale; return what was seen, and what broke it off, if anything did."""
     began_s = time.monotonic()
 
     def clock() -> float:
@@ -280,8 +315,11 @@ def _watch(order: CheckOrder, job: _Job) -> tuple[list[Taken], ScaleLimits]:
         )
         watch = CheckWatch(plan)
         sys.stderr.write(opening_text(scale_text(job.url), placements, against))
-        watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
-    return watch.taken, _settled_limits(order, job, watch)
+        try:
+            watch_scale(watch, port, keyboard, clock, partial(_may_judge, order, job))
+        except (KeyboardInterrupt, SystemExit, WeighstationError) as exc:
+            return watch, exc  # a key, a signal that told it to go, or the scale
+    return watch, None
 
 
 def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLimits:
@@ -289,11 +327,7 @@ def _settled_limits(order: CheckOrder, job: _Job, watch: CheckWatch) -> ScaleLim
     if job.division_mg is not None and job.limits is not None:
         return job.limits
     plate = job.limits.plate if job.limits else None
-    try:
-        limits = known_limits(division_shown_mg(watch, plate), plate, order.limit_g)
-    except SpecificationError as exc:
-        said = f"{str(exc).rstrip('.')}: nothing is on record."
-        raise SpecificationError(said, hint=exc.hint) from exc
+    limits = known_limits(division_shown_mg(watch, plate), plate, order.limit_g)
     if limits is None:
         raise SpecificationError(
             "The scale's division could not be told from what it sent.",
@@ -317,6 +351,8 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     else:
         sys.stdout.write(_told(check, entry.seq))
         said = remarks(check, run, limits) if check.is_fit else (_AFTER_FAILING,)
+        unlike = unlike_text(store, entry.seq) if check.is_fit else ""
+        said = (*said, unlike) if unlike else said
         sys.stdout.write("".join(map(filled, said)) + doubt_text(store, state, batches))
     if order.plate is not None or order.due_h is not None:
         home.keep_profile(job.profile)

@@ -17,6 +17,8 @@ from weighstation.journal import (
     read_scale_checked,
     scale_name,
 )
+from weighstation.plan.boards.board import Stage
+from weighstation.station.commands.dough_clock import boards_so_far
 from weighstation.station.ports import Address
 from weighstation.station.stores import is_empty_file, open_for_reading
 
@@ -35,6 +37,7 @@ Common practice: before the first use of the day, and once a shift.
 AGAIN_WITHIN_MIN = 20
 """Younger pieces may still lie unshaped, to be weighed again; house figure, about a bench rest."""
 _MS_PER_H = 3_600_000
+_CLOCK_MAY_BE_OFF_MS = 60_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,7 @@ class CheckState:
         return self.last is not None and self.last.check.is_fit and not self.is_overdue(now_ms)
 
     def is_overdue(self, now_ms: int) -> bool:
-        """Tell whether the last check is longer ago than it should be.
+        """Tell whether the last check is longer ago than it should be, or yet to come.
 
         Parameters
         ----------
@@ -102,7 +105,10 @@ class CheckState:
         -------
         bool
         """
-        return self.last is not None and now_ms - self.last.t_utc_ms > self.due_h * _MS_PER_H
+        if self.last is None:
+            return False
+        ago_ms = now_ms - self.last.t_utc_ms
+        return not -_CLOCK_MAY_BE_OFF_MS <= ago_ms <= self.due_h * _MS_PER_H
 
     @property
     def doubted_from(self) -> int:
@@ -135,6 +141,11 @@ class CheckState:
             return (
                 f"This scale was found not fit on {when}: what is weighed on it is doubtful until a"
                 " check is good."
+            )
+        if self.is_overdue(now_ms) and now_ms < self.last.t_utc_ms:
+            return (
+                f"This scale was found fit on {when}, which is yet to come: set this machine's"
+                " clock right, and run 'weighstation check'."
             )
         if self.is_overdue(now_ms):
             ago_h = (now_ms - self.last.t_utc_ms) // _MS_PER_H
@@ -276,9 +287,12 @@ class DoubtfulBatch:
     failed_line : int
         Number of the line of the check that made them so.
     again : tuple of int
-        Numbers of those that are young enough to be weighed again; of loaves all.
+        Numbers of those that can be weighed again: they lie on a board that is not shaped yet or,
+        where no boards are kept, are young enough.
+    boards : tuple of int
+        Numbers of the boards that they lie on; empty where no boards are kept.
     is_baked : bool
-        Whether these are loaves.
+        Whether these are loaves; all of them can be weighed again.
     """
 
     run: str
@@ -288,6 +302,7 @@ class DoubtfulBatch:
     last_ms: int
     failed_line: int
     again: tuple[int, ...] = ()
+    boards: tuple[int, ...] = ()
     is_baked: bool = False
 
 
@@ -335,14 +350,26 @@ def _batches(
     for (run, number), t_ms in of.doubtful.items():
         if of.scale_of[run, number] in scales:
             by_run[run][number] = t_ms
+    boards = boards_so_far(store, now_ms).boards if by_run and not is_baked else None
+    unshaped = {
+        (piece.run, piece.number): board.number
+        for board in (boards.boards if boards else ())
+        if board.stage in (Stage.FILLING, Stage.CLOSED)
+        for piece in board.pieces
+    }
     for run, counted in by_run.items():
+        product = store.started(run).product
+        keeps_boards = bool(product.board_places) and not is_baked
+        young = {number for number, t_ms in counted.items() if t_ms >= young_ms}
+        lying = {number: unshaped[run, number] for number in counted if (run, number) in unshaped}
         yield DoubtfulBatch(
             run=run,
-            product=store.started(run).product.name,
+            product=product.name,
             numbers=tuple(sorted(counted)),
             first_ms=min(counted.values()),
             last_ms=max(counted.values()),
             failed_line=min(of.failed_line[run, number] for number in counted),
-            again=tuple(sorted(number for number, t_ms in counted.items() if t_ms >= young_ms)),
+            again=tuple(sorted(lying if keeps_boards else young)),
+            boards=tuple(sorted(set(lying.values()))) if keeps_boards else (),
             is_baked=is_baked,
         )

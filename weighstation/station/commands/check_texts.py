@@ -242,7 +242,14 @@ def _batch_text(batch: DoubtfulBatch) -> str:
         )
         return fill(said, _LINE, subsequent_indent="    ") + "\n"
     said = f"  {batch.product}, run {batch.run}: {numbers_text(batch.numbers)}, {span}."
-    if batch.again:
+    if batch.boards:
+        verb = "lies" if len(batch.again) == 1 else "lie"
+        boards = "board" if len(batch.boards) == 1 else "boards"
+        said += (
+            f" {numbers_text(batch.again).capitalize()} {verb} on {boards} {spans(batch.boards)},"
+            " not shaped yet: weigh them again, on another scale."
+        )
+    elif batch.again:
         verb = "is" if len(batch.again) == 1 else "are"
         said += (
             f" {numbers_text(batch.again).capitalize()} {verb} less than {AGAIN_WITHIN_MIN} minutes"
@@ -376,6 +383,7 @@ def batches_json(batches: Sequence[DoubtfulBatch]) -> list[dict[str, object]]:
             "pieces": [] if batch.is_baked else list(batch.numbers),
             "loaves": list(batch.numbers) if batch.is_baked else [],
             "weigh_again": list(batch.again),
+            "boards": list(batch.boards),
         }
         for batch in batches
     ]

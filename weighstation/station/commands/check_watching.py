@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from weighstation.station.bench.check_watch import CheckWatch
     from weighstation.station.panel.keyboard import Keyboard
-    from weighstation.station.ports import Arrival, Clock, Port
+    from weighstation.station.ports import Clock, Port
 
     MayJudge = Callable[[int], None]
 
@@ -106,7 +106,7 @@ def watch_scale(
     prompt = Prompt(sys.stderr.isatty(), keyboard.is_open)
     try:
         _follow(watch, (port, keyboard, clock), prompt, may_judge)
-    except WeighstationError:
+    except (WeighstationError, KeyboardInterrupt, SystemExit):
         prompt.leave()
         raise
 
@@ -119,7 +119,7 @@ def _follow(
     division_mg, began_s = watch.division_mg, clock()
     heard_s = began_s
     while not watch.is_done:
-        arrival = _next_arrival(port)
+        arrival = port.read(LOOK_S)
         if arrival is not None:
             heard_s = clock()
             watch.feed(arrival.data, arrival.t_s)
@@ -134,18 +134,10 @@ def _follow(
         _refuse_silence(clock() - heard_s, clock() - began_s, watch)
 
 
-def _next_arrival(port: Port) -> Arrival | None:
-    try:
-        return port.read(LOOK_S)
-    except ScaleError as exc:
-        said = f"{str(exc).rstrip('.')}: nothing is on record."
-        raise type(exc)(said, hint=exc.hint) from exc
-
-
 def _ended(watch: CheckWatch) -> SpecificationError:
     done = sum(taken.placement is not None for taken in watch.taken)
     return SpecificationError(
-        f"The scale's bytes ended after {done} of {watch.count} loads: nothing is on record.",
+        f"The scale's bytes ended after {done} of {watch.count} loads.",
         hint="Give a recording in which each weight is put on an empty pan and taken off again.",
     )
 
@@ -155,10 +147,8 @@ def _refuse_silence(silent_s: float, lasted_s: float, watch: CheckWatch) -> None
         raise ScaleError(watch.refusal)
     if silent_s > SILENT_S:
         raise ScaleError(
-            f"The scale has said nothing for {silent_s:.0f} s: nothing is on record.",
+            f"The scale has said nothing for {silent_s:.0f} s.",
             hint="See that it is switched on and sends all the time, and check again.",
         )
     if lasted_s > MOST_S:
-        raise SpecificationError(
-            "The check was left alone for too long: nothing is on record.", hint="Check again."
-        )
+        raise SpecificationError("The check was left alone for too long.", hint="Check again.")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import shlex
-import shutil
 import sys
 import tempfile
 from pathlib import Path
 
 from weighstation.errors import SpecificationError
 from weighstation.specification import parse_catalogue
+from weighstation.station.commands.called import called
 from weighstation.station.commands.home import Home
 from weighstation.station.commands.sitting import Job, View, sit
 
@@ -29,6 +29,9 @@ under_g = 8
 over_g = 8
 declared_g = 650
 dough_cost_per_kg = 0.92
+board_places = 6
+rest_min = [10, 15]
+dough_limit_min = 20
 
 [[product]]
 name = "Seeded batard"
@@ -116,25 +119,3 @@ and start with
   {program} divide "{PRODUCT}" --port serial:///dev/ttyUSB0 --home FOLDER
 where FOLDER is one of its own: what was invented here stays here.
 """
-
-
-def called(argv0: str) -> str:
-    """Return how this program is called again from the same place, as a shell reads it.
-
-    Parameters
-    ----------
-    argv0 : str
-        How it was called this time.
-
-    Returns
-    -------
-    str
-        Its bare name only where that is found on the path.
-    """
-    path = Path(argv0)
-    if path.name == "__main__.py":
-        return f"{shlex.quote(sys.executable)} -m weighstation"
-    found = shutil.which(path.stem)
-    if found is not None and path.exists() and Path(found).samefile(path):
-        return path.stem
-    return shlex.quote(argv0)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from weighstation.report import BatchFigures
     from weighstation.station.stores import SqliteStore
 
-_IS_WRITTEN = "Your line is written all the same; 'weighstation journal verify' says what is wrong."
+IS_WRITTEN = "Your line is written all the same; 'weighstation journal verify' says what is wrong."
 _NOT_STRUCK_OUT = (
     "The piece is not struck out: 'weighstation journal verify' says what is wrong, and"
     " 'weighstation journal note LINE TEXT' can say what you know."
@@ -139,11 +139,11 @@ def void(home: Path | None, number: int, *, run: str, reason: str) -> int:
         fault = seen_broken(store, _lines_of(store, state, number), hint=_NOT_STRUCK_OUT)
         if fault is not None:
             raise fault
-        fault = seen_broken(store, [store.head().seq], hint=_IS_WRITTEN)
+        fault = seen_broken(store, [store.head().seq], hint=IS_WRITTEN)
         body = _voided(state, pieces[number], reason.strip())
         entry = store.append(Line(Kind.VOIDED, body, _now_ms()))
     sys.stdout.write(f"Line {entry.seq}: piece {number} of run {state.run} is struck out.\n")
-    return _warned(fault)
+    return warned(fault)
 
 
 def _lines_of(store: SqliteStore, state: RunState, number: int) -> list[int]:
@@ -157,8 +157,17 @@ def _lines_of(store: SqliteStore, state: RunState, number: int) -> list[int]:
     return found
 
 
-def _warned(fault: ChainBrokenError | None) -> int:
-    """Say why a line does not hold, if one does not; return the exit code."""
+def warned(fault: ChainBrokenError | None) -> int:
+    """Say why a line does not hold, if one does not; return the exit code.
+
+    Parameters
+    ----------
+    fault : ChainBrokenError or None
+
+    Returns
+    -------
+    int
+    """
     if fault is None:
         return 0
     sys.stderr.write(f"{fault.sentence}\n")
@@ -214,10 +223,10 @@ def note(home: Path | None, about: int, text: str) -> int:
                 f"There is no line {about}.",
                 hint=f"The journal has {lines_text(store.head().seq)}.",
             )
-        fault = seen_broken(store, [about, store.head().seq], hint=_IS_WRITTEN)
+        fault = seen_broken(store, [about, store.head().seq], hint=IS_WRITTEN)
         entry = store.append(Line(Kind.NOTED, codec.noted(about, text.strip()), _now_ms()))
     sys.stdout.write(f"Line {entry.seq} notes that about line {about}.\n")
-    return _warned(fault)
+    return warned(fault)
 
 
 def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) -> BatchFigures:

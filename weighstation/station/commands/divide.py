@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantities import MG_PER_G
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.wording import promised
+from weighstation.station.commands.dough_clock import mixed_from
 from weighstation.station.commands.guarding import as_promised
 from weighstation.station.commands.home import Home
-from weighstation.station.commands.options import refuse_no_text
+from weighstation.station.commands.options import refuse_no_text, refuse_too_little
 from weighstation.station.commands.resume import last_promise
 from weighstation.station.commands.sitting import Job, View, sit
 from weighstation.station.ports import Address
@@ -37,6 +39,8 @@ class DivideOrder:
         Pieces wanted.
     dough_mg : int, milligrams, or None
         On the bench now.
+    mixed : str or None
+        When the dough was mixed, as typed.
     way : Way
     division_mg : int, milligrams, or None
     lifted : LiftedPolicy
@@ -57,6 +61,7 @@ class DivideOrder:
     port: str | None = None
     pieces: int | None = None
     dough_mg: int | None = None
+    mixed: str | None = None
     way: Way = Way.SINGLE
     division_mg: int | None = None
     lifted: LiftedPolicy = LiftedPolicy.GUESS
@@ -83,7 +88,8 @@ def run_divide(order: DivideOrder) -> int:
     Raises
     ------
     SpecificationError
-        If it is not clear what to divide or on which scale, or there is not dough for one piece.
+        If it is not clear what to divide or on which scale, there is not dough for one piece, or
+        it was cut before it was mixed.
     ScaleError
         If the scale cannot be opened.
     JournalError
@@ -96,7 +102,8 @@ def run_divide(order: DivideOrder) -> int:
     if order.guard is not None:
         product = replace(product, is_guarded=order.guard)
     if order.dough_mg is not None:
-        _refuse_too_little(order.dough_mg, product.limits.target_mg)
+        refuse_too_little(order.dough_mg, product.limits.target_mg, "--dough")
+    mixed_ms = mixed_from(order.mixed, datetime.now().astimezone())
     view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
     job = Job(
         product=product,
@@ -110,22 +117,39 @@ def run_divide(order: DivideOrder) -> int:
         resume=order.resume,
         record=order.record,
         view=view,
+        changeover=changed_from_last(product, home),
+        mixed_ms=mixed_ms,
     )
     return sit(job, home)
 
 
-def _refuse_too_little(dough_mg: int, target_mg: int) -> None:
-    """Refuse a dough of which no piece can be made, as where kilograms were typed."""
-    if dough_mg >= target_mg:
-        return
-    meant_mg = dough_mg * MG_PER_G
-    does_help = meant_mg >= target_mg
-    raise SpecificationError(
-        f"--dough {promised(dough_mg)} g is less than one piece of {promised(target_mg)} g.",
-        hint=f"Give it in grams: did you mean {promised(meant_mg)}?"
-        if does_help
-        else "Give all the dough on the bench, in grams.",
-    )
+def changed_from_last(product: Product, home: Home) -> tuple[str, ...]:
+    """Return what may not travel from the batch before to a product, in plain sentences.
+
+    Parameters
+    ----------
+    product : Product
+        What is divided now.
+    home : Home
+
+    Returns
+    -------
+    tuple of str
+        Empty where nothing was divided before, or the same.
+    """
+    last = last_promise(home.journal_path)
+    if last is None or last.product.name.casefold() == product.name.casefold():
+        return ()
+    from weighstation.plan import travels  # noqa: PLC0415 - all of it, and most batches change nothing
+
+    return travels(_as_known(last.product, home), product)
+
+
+def _as_known(product: Product, home: Home) -> Product:
+    """Return a product of the journal as products.toml has it now, where it has it."""
+    with suppress(SpecificationError):
+        return home.catalogue().product(product.name)
+    return product
 
 
 def what_to_divide(order: DivideOrder, home: Home) -> tuple[Product, str]:

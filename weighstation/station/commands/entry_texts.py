@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.events import TookFor
-from weighstation.journal import Kind, codec, read_body
+from weighstation.journal import BoardStage, Kind, codec, read_body, read_stage
 from weighstation.quantities import MG_PER_G
 from weighstation.report.printable import printable
 
@@ -90,6 +90,10 @@ def _said_turned(body: Body) -> str:
     return f"piece {number}: {_TOOK_FOR[TookFor(body['took_for'])]}; {', '.join([own, *others])}"
 
 
+def _said_moved(body: Body) -> str:
+    return f"board {body['board']}: {_STAGES[read_stage(body)]}"
+
+
 def _said_checked(body: Body) -> str:
     who = f" by {body['person']}" if body.get("person") else ""
     return f"{body['scale']}: {body['verdict']}{who}; {body['text']}"
@@ -110,6 +114,11 @@ def _said_baked(body: Body) -> str:
     return f"batch {body['batch']}, loaf {body['number']}: {_grams(body, 'baked_mg')}{piece}{gone}"
 
 
+_STAGES = {
+    BoardStage.AT_BENCH: "to the bench",
+    BoardStage.IN_OVEN: "into the oven",
+    BoardStage.OUT: "out of the oven",
+}
 _TOOK_FOR = {TookFor.CAME_BACK: "brought back", TookFor.BOARDED: "boarded"}
 _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.RUN_STARTED: _said_started,
@@ -122,6 +131,9 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     ),
     Kind.NOTED: _said_noted,
     Kind.SIGNAL: lambda body: f"{body['text']} {body['reaction']}",
+    Kind.BOARD_OPENED: lambda body: f"board {body['board']}: {body['places']} places",
+    Kind.BOARD_CLOSED: lambda body: f"board {body['board']}: closed before it was full",
+    Kind.BOARD_MOVED: _said_moved,
     Kind.SCALE_CHECKED: _said_checked,
     Kind.BAKED: _said_baked,
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -89,9 +90,8 @@ class Home:
         except FileNotFoundError as exc:
             raise SpecificationError(
                 f"There is no products file {self.products_path}.",
-                hint='Write one with a line currency = "EUR" and, for each product, a table'
-                " [[product]] with name, scaling_weight_g, under_g and over_g;"
-                " or give --target, --under and --over.",
+                hint=f"Type 'weighstation init --home {shlex.quote(str(self.folder))}' for one to"
+                " start from, or give --target, --under and --over.",
             ) from exc
         except (OSError, UnicodeDecodeError) as exc:
             raise SpecificationError(

@@ -7,8 +7,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantities import mg_from_grams
+from weighstation.quantities import MG_PER_G, mg_from_grams
 from weighstation.specification import MOST_G, Limits, limit_faults
+from weighstation.station.bench.wording import promised
 
 if TYPE_CHECKING:
     from weighstation.metrology import Plate
@@ -188,6 +189,32 @@ def dough_from(dough: str | None) -> int | None:
             "--dough must be more than 0 g.", hint="Weigh the dough on the bench and give that."
         )
     return dough_mg
+
+
+def refuse_too_little(dough_mg: int, target_mg: int, what: str) -> None:
+    """Refuse a dough of which no piece can be made, as where kilograms were typed.
+
+    Parameters
+    ----------
+    dough_mg, target_mg : int, milligrams
+        On the bench, and of the smallest piece.
+    what : str
+        What the dough was given as, to begin a sentence with.
+
+    Raises
+    ------
+    SpecificationError
+        If it is less than a piece.
+    """
+    if dough_mg >= target_mg:
+        return
+    meant_mg = dough_mg * MG_PER_G
+    raise SpecificationError(
+        f"{what} {promised(dough_mg)} g is less than one piece of {promised(target_mg)} g.",
+        hint=f"Give it in grams: did you mean {promised(meant_mg)}?"
+        if meant_mg >= target_mg
+        else "Give all the dough on the bench, in grams.",
+    )
 
 
 def rest_from(rest: str | None, option: str) -> int | None:

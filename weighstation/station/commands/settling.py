@@ -123,6 +123,36 @@ def settling_line(store: Store, line: int) -> int:
     return after[0]
 
 
+def unlike_text(store: Store, line: int) -> str:
+    """Return that a good check did less than the failed one right before it.
+
+    Parameters
+    ----------
+    store : Store
+    line : int
+        Number of the good check's line.
+
+    Returns
+    -------
+    str
+        One plain sentence; empty where it did at least as much, or none failed before it.
+
+    Raises
+    ------
+    JournalError
+        If the journal cannot be read.
+    """
+    good = read_scale_checked(read_body(next(store.entries(line)).body))
+    before, _ = _beside(store, line, good.scale)
+    fault = "" if before is None or before[1].is_fit else settling_fault(before[1], good)
+    if before is None or not fault:
+        return ""
+    return (
+        f"The check before it, on line {before[0]}, failed, and this one says less: {fault}. Check"
+        " again as it was done there."
+    )
+
+
 def _failed(store: Store, line: int) -> ScaleChecked:
     if not 1 <= line <= store.head().seq:
         raise SpecificationError(

@@ -15,6 +15,9 @@ from weighstation.journal import (
     read_scale_checked,
     run_of,
 )
+from weighstation.plan import BoardRecord
+from weighstation.plan.boards.board_record import OF_BOARDS
+from weighstation.report.boards import BatchBoard
 from weighstation.report.figures import BatchFigures, Bench, Dough, ScaleCheck, SettledDoubt
 from weighstation.station.commands.chains import chained
 from weighstation.station.stores.remake import Remade
@@ -24,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import tzinfo
 
-    from weighstation.journal import Entry, PieceFacts, RunStarted, RunState
+    from weighstation.journal import Body, Entry, PieceFacts, RunStarted, RunState
     from weighstation.station.stores.store import Store
 
 _OF_NO_RUN = (Kind.SCALE_CHECKED, Kind.NOTED)
@@ -54,9 +57,10 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     with store.one_moment():
         runs, promises = batch_runs(store, run)
         names = {f'"run":"{state.run}"' for state in runs}
+        boards = _BoardLines(frozenset(state.run for state in runs))
         chain = [
             entry
-            for entry in lines_from(store, runs[0].started_seq)
+            for entry in boards.watched(lines_from(store, runs[0].started_seq))
             if entry.kind in _OF_NO_RUN or any(name in entry.body for name in names)
         ]
         lines = [entry for entry in chain if entry.kind not in _OF_NO_RUN]
@@ -87,7 +91,54 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         doubtful=tuple(sorted(number for _, number in doubts.pieces.doubtful)),
         settled=_settled(doubts),
         guard=promises[-1].guard,
+        boards=boards.found(),
+        mixed_utc_ms=promises[-1].mixed_utc_ms,
+        first_cut_utc_ms=_first_cut_ms(lines, promises),
     )
+
+
+def _first_cut_ms(lines: list[Entry], promises: tuple[RunStarted, ...]) -> int | None:
+    """Return when a dough was first cut, by the clock of the run that did it."""
+    first = next((e for e in lines if e.kind in (Kind.PIECE_KEPT, Kind.PIECE_LIFTED)), None)
+    if first is None:
+        return None
+    body = read_body(first.body)
+    clock_ms = {promise.run: promise.clock_utc_ms for promise in promises}[codec.word(body, "run")]
+    return None if clock_ms is None else clock_ms + codec.integer(body, "placed_ms")
+
+
+class _BoardLines:
+    """Follows the boards of some runs, from their first line until boards count anew."""
+
+    def __init__(self, runs: frozenset[str]) -> None:
+        self._runs = runs
+        self._record = BoardRecord()
+        self._is_over = False
+
+    def watched(self, lines: Iterator[Entry]) -> Iterator[Entry]:
+        """Pass lines on, and lay their pieces on boards."""
+        for entry in lines:
+            if entry.kind in OF_BOARDS and not self._is_over:
+                self._feed(entry, read_body(entry.body))
+            yield entry
+
+    def _feed(self, entry: Entry, body: Body) -> None:
+        self._is_over = entry.kind is Kind.BOARD_OPENED and body["board"] == 1 and self._has_any
+        if not self._is_over:
+            self._record = self._record.after(entry.kind, body, entry.t_utc_ms)
+
+    @property
+    def _has_any(self) -> bool:
+        return bool(self._record.boards and self._record.boards.boards)
+
+    def found(self) -> tuple[BatchBoard, ...]:
+        """Return the boards that carry a piece of these runs."""
+        boards = self._record.boards.boards if self._record.boards else ()
+        return tuple(
+            BatchBoard(board, self._record.window_of(board))
+            for board in boards
+            if any(piece.run in self._runs for piece in board.pieces)
+        )
 
 
 def _scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:

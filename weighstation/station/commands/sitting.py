@@ -17,7 +17,9 @@ from weighstation.journal import RunStarted
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Product, Way
 from weighstation.station.bench.batch import Batch
+from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
+from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.pace import speed_of
 from weighstation.station.bench.runner import Runner, Scale
 from weighstation.station.bench.session import Session, SessionPlan
@@ -26,6 +28,7 @@ from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
 from weighstation.station.bench.watch import usual_spread_mg
 from weighstation.station.commands.check_state import CheckState, check_notice, check_state
+from weighstation.station.commands.dough_clock import Start, boards_so_far, start_of
 from weighstation.station.commands.guarding import guard_text, guarded
 from weighstation.station.commands.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.resume import (
@@ -47,6 +50,7 @@ if TYPE_CHECKING:
 
     from weighstation.specification import Guard
     from weighstation.station.commands.home import Home
+    from weighstation.station.commands.planning.bench_floor import BenchFloor
     from weighstation.station.devices.opening import Finding
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
@@ -86,6 +90,12 @@ class Job:
         The scale's time stands for the clock, because it runs faster.
     guard : Guard or None
         How the product's band was drawn in.
+    changeover : tuple of str
+        What may not travel from the batch before, one plain sentence each.
+    mixed_ms : int, milliseconds since 1970, or None
+        When the dough was mixed; None where nobody said.
+    floor : BenchFloor or None
+        What no offer goes below; None where dough or pieces were not said.
     """
 
     product: Product
@@ -101,6 +111,9 @@ class Job:
     view: View = View.PANEL
     virtual: bool = False
     guard: Guard | None = None
+    changeover: tuple[str, ...] = ()
+    mixed_ms: int | None = None
+    floor: BenchFloor | None = None
 
 
 def sit(job: Job, home: Home) -> int:
@@ -137,37 +150,51 @@ def sit(job: Job, home: Home) -> int:
         stack.callback(store.close)
         checks = _checks(job, home, store)
         job = _guarded(job, checks)
-        began_s = time.monotonic()
+        began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
+        if not finding.address.stand_in:
+            scale = replace(scale, began_s=began_s)
         found = find_interrupted(store)
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
-        runner = _runner(_settled(job, finding), scale, store, (going_on, checks))
+        job = _floored(job, going_on, store, home)
+        _say(job, checks)
+        start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
+        runner = _runner(_settled(job, finding), scale, store, (going_on, checks, start))
         return _weigh(job, runner, store)
 
 
 def _checks(job: Job, home: Home, store: Store) -> CheckState:
-    """Return how it stands with the checks of this scale, and say what is not well."""
+    """Return how it stands with the checks of this scale."""
     address = Address.parse(job.url)
     profile = home.profiles().get(key_of(address))
     due_h = profile.check_due_h if profile else None
-    state = check_state(store, scale=key_of(address), due_h=due_h)
-    if said := _check_notice(job, state):
-        sys.stderr.write(f"{said}\n")
-    return state
+    return check_state(store, scale=key_of(address), due_h=due_h)
 
 
 def _guarded(job: Job, checks: CheckState) -> Job:
-    """Return the job with its band drawn in where that was asked for, and say so."""
+    """Return the job with its band drawn in where that was asked for."""
     product, guard = guarded(job.product, job.way, checks)
-    if guard is not None:
-        sys.stderr.write(f"{guard_text(product, guard)}\n")
     return replace(job, product=product, guard=guard)
+
+
+def _say(job: Job, checks: CheckState) -> None:
+    """Say what is to be minded, and that the band was drawn in."""
+    guard_said = (guard_text(job.product, job.guard),) if job.guard else ()
+    for said in _notices(job, checks) + guard_said:
+        sys.stderr.write(f"{said}\n")
 
 
 def _check_notice(job: Job, state: CheckState) -> str:
     return check_notice(state, job.url, time.time_ns() // 1_000_000)
+
+
+def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
+    """Return what is to be minded before the first piece, one sentence or two each."""
+    check = _check_notice(job, state)
+    floor = job.floor.said if job.floor else ""
+    return tuple(said for said in (check, floor, *job.changeover) if said)
 
 
 def _new_name() -> str:
@@ -204,12 +231,18 @@ def _with_band(job: Job) -> str:
 
 
 def _runner(
-    job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState]
+    job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState, Start]
 ) -> Runner[Session]:
-    going_on, checks = before
-    began_ms = time.time_ns() // 1_000_000
-    timeline = VirtualTime(began_ms) if job.virtual else WallTime(speed_of(job.url))
-    batch = Batch(_promise(job, going_on, checks), timeline, dough_t_s=_dough_t_s(going_on))
+    going_on, checks, start = before
+    timeline = VirtualTime(start.began_ms) if job.virtual else WallTime(speed_of(job.url))
+    promise = _promise(job, going_on, checks, start)
+    opening = opening_lines(
+        *(start.boards, promise.run),
+        places=job.product.board_places,
+        goes_on=going_on is not None,
+    )
+    dough_t_s = start.station_s(going_on.first_cut_ms) if going_on else None
+    batch = Batch(promise, timeline, dough_t_s=dough_t_s, opening=opening)
     plan = SessionPlan(
         bench=BenchPlan(
             limits=job.product.limits,
@@ -225,8 +258,14 @@ def _runner(
         first_spread_mg=usual_spread_mg(
             store.runs(), job.product.name, job.product.limits.target_mg
         ),
-        notice=_check_notice(job, checks),
+        notice=" ".join(_notices(job, checks)),
+        dough=_dough_to_divide(job, going_on),
         ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
+        clocks=ClockPlan(
+            before=start.boards,
+            opening=opening,
+            mixed_s=None if start.mixed_ms is None else start.station_s(start.mixed_ms),
+        ),
     )
     standing = going_on.standing(store) if going_on else Standing()
     return Runner(partial(Session, plan, batch, standing), scale, store)
@@ -238,7 +277,9 @@ def _title(job: Job) -> str:
     return f"{job.product.name}, {stand_in}" if stand_in else job.product.name
 
 
-def _promise(job: Job, going_on: Interrupted | None, checks: CheckState) -> RunStarted:
+def _promise(
+    job: Job, going_on: Interrupted | None, checks: CheckState, start: Start
+) -> RunStarted:
     return RunStarted(
         run=secrets.token_hex(4),
         product=job.product,
@@ -254,6 +295,8 @@ def _promise(job: Job, going_on: Interrupted | None, checks: CheckState) -> RunS
         scale_identity=checks.scale,
         last_check=checks.known,
         guard=job.guard,
+        clock_utc_ms=start.clock_ms,
+        mixed_utc_ms=start.mixed_ms,
     )
 
 
@@ -267,8 +310,21 @@ def _dough_mg(job: Job, going_on: Interrupted | None) -> int | None:
     return going_on.promise.dough_mg if job.dough_mg is None and going_on else job.dough_mg
 
 
-def _dough_t_s(going_on: Interrupted | None) -> float | None:
-    return (going_on.first_cut_ms / 1000 - time.time()) if going_on else None
+def _dough_to_divide(job: Job, going_on: Interrupted | None) -> DoughToDivide | None:
+    """Return what is needed to offer another weight; None where none can be offered."""
+    dough_mg, planned = _dough_mg(job, going_on), _planned(job, going_on)
+    if job.floor is None or job.floor.said or not dough_mg or not planned:
+        return None
+    return DoughToDivide(dough_mg, planned, job.floor.floor_g)
+
+
+def _floored(job: Job, going_on: Interrupted | None, store: Store, home: Home) -> Job:
+    """Return the job with its floor, where dough and pieces were said."""
+    if not _dough_mg(job, going_on) or not _planned(job, going_on):
+        return job
+    from weighstation.station.commands.planning.bench_floor import bench_floor  # noqa: PLC0415 - all of planning, and most batches have no dough weighed
+
+    return replace(job, floor=bench_floor(job.product, store, home))
 
 
 def _weigh(job: Job, runner: Runner[Session], store: Store) -> int:

@@ -1,12 +1,16 @@
-"""Keys and pictures -> what a person asks for, by name: what V names is what it strikes out."""
+"""Keys and pictures -> what a person asks for, by name: what a first press names is what is meant.
+
+So V strikes out the piece that it named, and a key for boards means the board that it named.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from weighstation.station.bench.keys import ARMED_S, Control, KeyMachine
-from weighstation.station.bench.messages import StrikeOut
+from weighstation.station.bench.board_words import NO_BOARDS, NOTHING_MEANT
+from weighstation.station.bench.keys import ARMED_S, OF_BOARDS, Control, KeyMachine
+from weighstation.station.bench.messages import BoardAsked, StrikeOut
 from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
 
 if TYPE_CHECKING:
@@ -14,17 +18,20 @@ if TYPE_CHECKING:
 
 
 class Arming:
-    """A key machine that remembers which piece its first V named."""
+    """A key machine that remembers which piece or board a first press named."""
 
     def __init__(self) -> None:
         self._keys = KeyMachine()
         self._named: Snapshot | None = None
         self._notice = ""
         self._noticed_s = 0.0
-        self._pictured: tuple[Snapshot, str, str] | None = None
+        self._board: int | None = None
+        self._pictured: tuple[Snapshot, str, int | None, str] | None = None
         self._picture: Snapshot | None = None
 
-    def feed(self, chars: str, t_s: float, latest: Snapshot) -> list[Control | StrikeOut]:
+    def feed(
+        self, chars: str, t_s: float, latest: Snapshot
+    ) -> list[Control | StrikeOut | BoardAsked]:
         """Return what the keys that arrived at a time ask for.
 
         Parameters
@@ -38,21 +45,48 @@ class Arming:
 
         Returns
         -------
-        list of Control or StrikeOut
+        list of Control, StrikeOut or BoardAsked
         """
         self._stand_down_if_overtaken(t_s, latest)
+        asked: list[Control | StrikeOut | BoardAsked] = []
+        for char in chars or ("",):
+            asked += self._feed_one(char, t_s, latest)
+        return asked
+
+    def _feed_one(
+        self, char: str, t_s: float, latest: Snapshot
+    ) -> list[Control | StrikeOut | BoardAsked]:
         before = self._keys.armed(t_s)
-        asked: list[Control | StrikeOut] = []
-        controls = self._keys.feed(chars, t_s)
+        asked: list[Control | StrikeOut | BoardAsked] = []
+        controls = self._keys.feed(char, t_s)
         for control in controls:
-            if control is not Control.VOID:
+            if control in OF_BOARDS:
+                asked += [] if self._board is None else [BoardAsked(control, self._board)]
+            elif control is not Control.VOID:
                 asked.append(control)
             elif self._named is not None and self._named.known_number is not None:
                 asked.append(StrikeOut(self._named.known_number))
-        is_new = before != Control.VOID.value or Control.VOID in controls
-        if self._keys.armed(t_s) == Control.VOID.value and is_new:
+        armed = self._keys.armed(t_s)
+        is_new = before != armed or bool(controls)
+        if armed == Control.VOID.value and is_new:
             self._name(t_s, latest)
+        self._name_board(armed, t_s, latest, is_new=is_new)
         return asked
+
+    def _name_board(self, armed: str, t_s: float, latest: Snapshot, *, is_new: bool) -> None:
+        """Note which board a key means: the one whose number is typed, else the next by its age."""
+        controls = [control for control in OF_BOARDS if control.value == armed]
+        if not controls:
+            self._board = None
+        elif self._keys.typed is not None:
+            self._board = self._keys.typed
+        elif is_new:
+            self._notice = ""
+            meant = latest.clocks.meant(controls[0])
+            self._board = meant.number if meant is not None else None
+            if meant is None:
+                known = latest.clocks.record is not None
+                self._stand_down(NOTHING_MEANT[controls[0]] if known else NO_BOARDS, t_s)
 
     def picture(self, t_s: float, latest: Snapshot) -> Snapshot:
         """Return the newest picture with what is armed; the same one while nothing changes.
@@ -68,11 +102,13 @@ class Arming:
         """
         armed = self._keys.armed(t_s)
         notice = self._notice if t_s - self._noticed_s < ARMED_S else ""
-        made_of = (latest, armed, notice)
+        made_of = (latest, armed, self._board, notice)
         before = self._pictured
         if self._picture is None or before is None or before[0] is not latest or before != made_of:
             self._pictured = made_of
-            self._picture = replace(latest, armed=armed, notice=notice or latest.notice)
+            self._picture = replace(
+                latest, armed=armed, armed_board=self._board, notice=notice or latest.notice
+            )
         return self._picture
 
     def _name(self, t_s: float, latest: Snapshot) -> None:

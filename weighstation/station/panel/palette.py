@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from rich.style import Style
 
 from weighstation.events import Verdict
+from weighstation.plan.boards.rest import Rested
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
@@ -74,6 +75,25 @@ class Palette:
         if cue.cut_again or cue.verdict is Verdict.ONE_AT_A_TIME:
             return self.odd
         return self.add if cue.verdict is Verdict.ADD else self.trim
+
+    def rest(self, rested: Rested) -> Style:
+        """Return the style of the word for a rest.
+
+        Parameters
+        ----------
+        rested : Rested
+
+        Returns
+        -------
+        Style
+        """
+        match rested:
+            case Rested.TOO_SHORT:
+                return self.quiet
+            case Rested.READY:
+                return self.keep
+            case Rested.TOO_LONG:
+                return self.alarm
 
 
 IN_COLOUR = Palette(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from typing import TYPE_CHECKING, Any, Self
 
 from rich.live import Live
@@ -16,7 +17,14 @@ from weighstation.station.bench.wording import (
     promised,
 )
 from weighstation.station.panel.cue import WORD_LINES, cue_lines, size_for, told
-from weighstation.station.panel.facts import caption, left_facts, right_facts
+from weighstation.station.panel.facts import (
+    NONE_YET,
+    caption,
+    dough,
+    left_facts,
+    resting,
+    right_facts,
+)
 from weighstation.station.panel.palette import IN_COLOUR, WITHOUT_COLOUR
 from weighstation.station.panel.ruler import ruler_lines
 from weighstation.station.panel.screen import Screen
@@ -40,9 +48,22 @@ _NEEDED = "\u2580\u2584\u2588\u2593\u25bc\u25c4\u25ba\u25bd\u2500\u2550\u256a\u2
 """Blocks, marker, lines and minus: what a terminal must be able to write."""
 LEAST_WIDTH, LEAST_HEIGHT = 72, 22
 """A smaller screen is given words in ordinary letters."""
-_FIXED_LINES = 14
-_GAPS = ("letters", "facts", "ruler", "cue", "messages", "fact", "fact again", "keys")
+_FIXED_LINES = 8
+"""All lines but those of the letters, the ruler and the facts."""
+_RULER = 3
+"""Lines of the ruler, which a screen of fewer lines than usual goes without."""
+_FACTS = 4
+"""Lines of facts; one more where boards are kept."""
+_GAPS = ("letters", "facts", "ruler", "cue", "messages")
 _LEAST_GAPS = 2
+_BESIDE = 14
+"""Columns from the left of a fact's name to its text, and of the text to the next name."""
+_MIXED = 24
+"""Columns of the dough's age since mixing, so that what stands behind it does not jump."""
+_WIDE = 112
+"""Columns from which there is room for the full names of all keys."""
+_SIGN = 7
+"""Columns of the sign and the word of a rest."""
 MOST_OF_HEIGHT = 0.4
 """Share of the screen that the big letters may take."""
 
@@ -93,15 +114,19 @@ def render(snapshot: Snapshot, *, width: int, height: int, colour: bool) -> Rend
 
 
 def _draw(screen: Screen, snapshot: Snapshot, height: int) -> None:
-    spare = height - _FIXED_LINES
+    facts = _FACTS if snapshot.clocks.record is None else _FACTS + 1
+    spare = height - _FIXED_LINES - facts
+    has_ruler = spare >= _RULER + WORD_LINES
+    spare -= _RULER if has_ruler else 0
     rows = max(min(spare - _LEAST_GAPS, round(height * MOST_OF_HEIGHT)), WORD_LINES)
     size = size_for(screen.width, rows, snapshot.division_mg)
-    gap = _gaps(spare - size.rows)
+    gap = _gaps(spare - size.rows, facts)
     _header(screen, snapshot)
     screen.blank(gap["cue"])
     _cue(screen, snapshot, size, gap["letters"])
     screen.blank(gap["ruler"])
-    _ruler(screen, snapshot)
+    if has_ruler:
+        _ruler(screen, snapshot)
     screen.blank(gap["facts"])
     _facts(screen, snapshot, gap["fact"])
     screen.blank(gap["messages"])
@@ -110,13 +135,13 @@ def _draw(screen: Screen, snapshot: Snapshot, height: int) -> None:
     _keys(screen, snapshot)
 
 
-def _gaps(lines: int) -> dict[str, int]:
+def _gaps(lines: int, facts: int) -> dict[str, int]:
     """Return the empty lines above each part, dealt out one by one, the first parts first."""
-    each, more = divmod(max(lines, 0), len(_GAPS))
-    dealt = {part: each + (place < more) for place, part in enumerate(_GAPS)}
-    # There are two gaps between three facts, so one line is owed where both are wanted.
-    fact = dealt.pop("fact") + dealt.pop("fact again")
-    return dealt | {"fact": fact // 2, "keys": dealt["keys"] + fact % 2}
+    parts = (*_GAPS, *["fact"] * (facts - 1), "keys")
+    dealt = Counter(parts[place % len(parts)] for place in range(max(lines, 0)))
+    # There is a gap less than there are facts; what does not go round them goes to the keys.
+    fact, over = divmod(dealt["fact"], facts - 1)
+    return {part: dealt[part] for part in _GAPS} | {"fact": fact, "keys": dealt["keys"] + over}
 
 
 def _header(screen: Screen, snapshot: Snapshot) -> None:
@@ -159,36 +184,73 @@ def _facts(screen: Screen, snapshot: Snapshot, gap: int) -> None:
     palette = screen.palette
     half = screen.width // 2
     rows = zip(left_facts(snapshot), right_facts(snapshot), strict=True)
-    for place, ((name, said), (other, said_too)) in enumerate(rows):
-        left = f"{said[: half - 15]:<{half - 14}}"
+    for (name, said), (other, said_too) in rows:
+        left = f"{said[: half - _BESIDE - 1]:<{half - _BESIDE}}"
         screen.line(
             (f"  {name:<12}", palette.quiet),
             (left, palette.plain),
             (f"{other:<12}", palette.quiet),
             (said_too, palette.plain),
         )
-        screen.blank(gap if place < 2 else 0)
+        screen.blank(gap)
+    _dough(screen, snapshot, half - _BESIDE)
+    if snapshot.clocks.record is not None:
+        screen.blank(gap)
+        _resting(screen, snapshot)
+
+
+def _dough(screen: Screen, snapshot: Snapshot, room: int) -> None:
+    palette, said = screen.palette, dough(snapshot)
+    mixed = f"{said.mixed:<{_MIXED}}" if said.mixed else ""
+    screen.line(
+        (f"  {'Dough':<12}", palette.quiet),
+        (f"{said.cut:<{room}}{mixed}", palette.plain),
+        (said.fits, palette.alarm if said.is_late else palette.plain),
+    )
+
+
+def _resting(screen: Screen, snapshot: Snapshot) -> None:
+    palette, found = screen.palette, resting(snapshot)
+    name = (f"  {'Resting':<12}", palette.quiet)
+    if found is None:
+        screen.line(name, (NONE_YET, palette.plain))
+        return
+    rested, text = found
+    screen.line(name, (text[:_SIGN], palette.rest(rested)), (text[_SIGN:], palette.plain))
 
 
 def _messages(screen: Screen, snapshot: Snapshot) -> None:
-    """Three lines, filled from below: a lifted piece, what the cuts show, the alarm or notice."""
+    """Three lines, filled from below: a lifted piece, a caution or signal, the alarm or notice."""
     palette, room = screen.palette, screen.width - 4
     if snapshot.alarm:
         lines = 2 if armed_sentences(snapshot)[:-1] else 3
         said = textwrap.wrap(snapshot.alarm, room, max_lines=lines, placeholder=" ...")
         parts = [(line.center(screen.width), palette.alarm) for line in said]
     else:
-        lines = 1 if snapshot.signal else 2
-        said = textwrap.wrap(snapshot.notice, room, max_lines=lines, placeholder=" ...") or [""]
-        parts = [(f"  {line}", palette.plain) for line in said]
-        if snapshot.signal:
-            parts.insert(0, (f"  {snapshot.signal}", palette.strong))
+        urgent = _urgent(snapshot)
+        lines = 1 if urgent else 2
+        text, style = snapshot.notice, palette.plain
+        if not text:
+            text, style = snapshot.offer, palette.quiet
+        said = textwrap.wrap(text, room, max_lines=lines, placeholder=" ...") or [""]
+        parts = [(f"  {line}", palette.strong) for line in urgent]
+        parts += [(f"  {line}", style) for line in said if line or len(urgent) < 2]
     above = 3 - len(parts)
     if above:
         screen.blank(above - 1)
         _lifted(screen, snapshot)
     for part in parts:
         screen.line(part, fill=part[1])
+
+
+def _urgent(snapshot: Snapshot) -> list[str]:
+    """Return what to be careful about and what the cuts show, as far as there is room for both."""
+    caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
+    said = [f"! {caution.text}"] if caution else []
+    if not snapshot.signal:
+        return said
+    is_full = snapshot.notice and (snapshot.lifted or armed_sentences(snapshot)[:-1])
+    return [snapshot.signal] if is_full else [*said, snapshot.signal]
 
 
 def _lifted(screen: Screen, snapshot: Snapshot) -> None:
@@ -209,14 +271,25 @@ def _keys(screen: Screen, snapshot: Snapshot) -> None:
     if armed:
         screen.line((armed[-1].center(screen.width), screen.palette.ask), fill=screen.palette.ask)
         return
-    pause = "go on" if snapshot.scene is Scene.PAUSED else "pause"
-    names = {"B": "turn lifted", "V": "strike out", "P": pause, "E": "end batch"}
-    room = (screen.width - 4) // len(names)
+    names = _key_names(snapshot, screen.width)
+    natural = sum(len(f" {key}  {name}") for key, name in names.items())
+    apart = (screen.width - 4 - natural) // len(names)
     parts = [("  ", screen.palette.quiet)]
     for key, name in names.items():
         parts.append((f" {key} ", screen.palette.key))
-        parts.append((f" {name}".ljust(room - 3), screen.palette.quiet))
+        parts.append((f" {name}{' ' * apart}", screen.palette.quiet))
     screen.line(*parts)
+
+
+def _key_names(snapshot: Snapshot, width: int) -> dict[str, str]:
+    pause = "go on" if snapshot.scene is Scene.PAUSED else "pause"
+    if snapshot.clocks.record is None:
+        return {"B": "turn lifted", "V": "strike out", "P": pause, "E": "end batch"}
+    wide = {"C": "close board", "S": "to bench", "I": "oven in", "O": "oven out"}
+    if width >= _WIDE:
+        return {"B": "turn lifted", "V": "strike out", **wide, "P": pause, "E": "end batch"}
+    short = {"C": "close", "S": "bench", "I": "oven", "O": "out"}
+    return {"B": "turn", "V": "strike", **short, "P": pause, "E": "end"}
 
 
 class Panel:

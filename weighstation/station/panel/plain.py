@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TextIO
 
 from weighstation.events import Verdict
+from weighstation.plan.boards.rest import Rested
 from weighstation.quantities import grams_text
+from weighstation.station.bench.board_words import moved_text
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.wording import (
     armed_text,
@@ -69,12 +71,31 @@ def _lifted(snapshot: Snapshot) -> str:
     return f"{lifted_text(note, snapshot.division_mg)} ({lifted_key_text(note)})"
 
 
+def _full(snapshot: Snapshot) -> str:
+    full = snapshot.clocks.newest_full
+    return "" if full is None else moved_text(full, None)
+
+
+def _rest(snapshot: Snapshot) -> str:
+    rest = snapshot.clocks.resting(snapshot.t_s)
+    return "" if rest is None or rest.rested is Rested.TOO_SHORT else rest.text
+
+
+def _caution(snapshot: Snapshot) -> str:
+    caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
+    return f"Caution: {caution.text}" if caution else ""
+
+
 def _notice(snapshot: Snapshot) -> str:
     return snapshot.notice
 
 
 def _signal(snapshot: Snapshot) -> str:
     return snapshot.signal
+
+
+def _offer(snapshot: Snapshot) -> str:
+    return snapshot.offer
 
 
 _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
@@ -84,6 +105,10 @@ _TOPICS: tuple[Callable[[Snapshot], str], ...] = (
     _cue,
     _lifted,
     _signal,
+    _full,
+    _rest,
+    _caution,
+    _offer,
     _notice,
     armed_text,
 )
@@ -96,6 +121,12 @@ def _matter(topic: Callable[[Snapshot], str], snapshot: Snapshot) -> object:
     if topic is _cue and snapshot.cue is not None and snapshot.cue.firm:
         cue = snapshot.cue
         return cue.piece, cue.verdict, cue.net_mg, cue.touch
+    if topic is _rest:
+        rest = snapshot.clocks.resting(snapshot.t_s)
+        return None if rest is None else (rest.board, rest.rested)
+    if topic is _caution:
+        caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
+        return None if caution is None else caution.about
     return topic(snapshot)
 
 

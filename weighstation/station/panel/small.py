@@ -15,7 +15,7 @@ from weighstation.station.bench.wording import (
     signed,
 )
 from weighstation.station.panel.cue import SCENE_WORDS, told
-from weighstation.station.panel.facts import caption, left_facts
+from weighstation.station.panel.facts import board, caption, dough, left_facts, resting
 
 if TYPE_CHECKING:
     from weighstation.station.bench.snapshot import Snapshot
@@ -42,14 +42,36 @@ def draw_small(screen: Screen, snapshot: Snapshot) -> None:
     if snapshot.lifted is not None:
         screen.line((lifted_text(snapshot.lifted, snapshot.division_mg), palette.plain))
         screen.line((lifted_key_text(snapshot.lifted), palette.strong))
+    _clocks(screen, snapshot)
     for line in textwrap.wrap(snapshot.signal, max(screen.width, 1)):
         screen.line((line, palette.strong))
     if snapshot.notice:
         screen.line((snapshot.notice, palette.plain))
+    elif snapshot.offer:
+        screen.line((snapshot.offer, palette.quiet))
     for name, said in left_facts(snapshot):
         screen.line((f"{name}: ", palette.quiet), (said, palette.plain))
     screen.line((f"{snapshot.product}, {band_text(snapshot)}", palette.quiet))
-    screen.line(("B turn  V strike out  P pause  E end", palette.quiet))
+    keys = "B turn  V strike out  P pause  E end"
+    if snapshot.clocks.record is not None:
+        keys = "B turn  V strike  C close  S bench  I oven  O out  P pause  E end"
+    screen.line((keys, palette.quiet))
+
+
+def _clocks(screen: Screen, snapshot: Snapshot) -> None:
+    """Draw the oldest board, what to be careful about, the board that fills, and the dough."""
+    palette = screen.palette
+    if snapshot.clocks.record is not None:
+        found = resting(snapshot)
+        if found is not None:
+            screen.line((found[1], palette.rest(found[0])))
+        screen.line(("Board: ", palette.quiet), (board(snapshot), palette.plain))
+    caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
+    for line in textwrap.wrap(f"! {caution.text}" if caution else "", max(screen.width, 1)):
+        screen.line((line, palette.strong))
+    said = dough(snapshot)
+    parts = (said.fits, said.cut, said.mixed)
+    screen.line(("Dough: ", palette.quiet), (", ".join(filter(None, parts)), palette.plain))
 
 
 def _headline(snapshot: Snapshot) -> str:

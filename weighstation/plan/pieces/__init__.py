@@ -1,0 +1,1 @@
+"""A dough on hand -> pieces, target, and what is left over."""

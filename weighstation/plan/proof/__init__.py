@@ -1,0 +1,1 @@
+"""Temperatures, weights, places -> when boards are ready and how the oven takes them."""

@@ -1,0 +1,139 @@
+"""What a shop knows of a product when it plans."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SpecificationError
+from weighstation.plan import KnownLoss, stages_of, travels
+from weighstation.quantities import grams
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from weighstation.specification import Product
+    from weighstation.station.commands.planning.words import Asked
+
+
+def known_loss(product: Product) -> KnownLoss:
+    """Return what is known of what a product loses between scale and sale.
+
+    Parameters
+    ----------
+    product : Product
+
+    Returns
+    -------
+    KnownLoss
+        The losses of its stages; an oven's own loss takes baked loaves, and none are on record.
+    """
+    return KnownLoss(stages=stages_of(product).loaf)
+
+
+def bakes_to_g(loss: KnownLoss, scaling_g: float) -> float | None:
+    """Return what a scaling weight bakes to.
+
+    Parameters
+    ----------
+    loss : KnownLoss
+    scaling_g : float, grams
+
+    Returns
+    -------
+    float, grams, or None
+        None where nothing is known of the loss, or not of pieces of this weight.
+    """
+    if not loss.is_known:
+        return None
+    try:
+        return loss.reach(scaling_g, wanted_g=scaling_g).by[0].baked_g
+    except SpecificationError:  # an own loss holds for what it was learned from
+        return None
+
+
+def declared_g(product: Product) -> float | None:
+    """Return the declared weight of a product.
+
+    Parameters
+    ----------
+    product : Product
+
+    Returns
+    -------
+    float, grams, or None
+    """
+    return None if product.declared_mg is None else grams(product.declared_mg)
+
+
+def require_losses(product: Product, loss: KnownLoss) -> None:
+    """Refuse a product of which nothing says what a loaf loses.
+
+    Parameters
+    ----------
+    product : Product
+    loss : KnownLoss
+        What is known of it.
+
+    Raises
+    ------
+    SpecificationError
+        If nothing does.
+    """
+    if not loss.is_known:
+        raise SpecificationError(
+            f"Nothing says what '{product.name}' loses in the oven.",
+            hint="Give it a [product.losses] with basis and oven_pct in products.toml.",
+        )
+
+
+def dough_of(product: Product) -> str:
+    """Return the name of the dough of a product: its own where it shares none.
+
+    Parameters
+    ----------
+    product : Product
+
+    Returns
+    -------
+    str
+    """
+    return product.dough or product.name
+
+
+def by_dough(asked: Iterable[Asked]) -> tuple[tuple[Asked, ...], ...]:
+    """Return products by the dough that they share, the largest pieces of each first.
+
+    Parameters
+    ----------
+    asked : iterable of Asked
+
+    Returns
+    -------
+    tuple of tuple of Asked
+    """
+    found: dict[str, list[Asked]] = {}
+    for each in asked:
+        key = each.product.dough.casefold() if each.product.dough else f"={each.product.name}"
+        found.setdefault(key, []).append(each)
+    return tuple(
+        tuple(sorted(some, key=lambda each: -each.product.limits.target_mg))
+        for some in found.values()
+    )
+
+
+def changeovers(products: Sequence[Product]) -> tuple[str, ...]:
+    """Return what may not travel from one product to the next, as they are cut one after another.
+
+    Parameters
+    ----------
+    products : sequence of Product
+        In the order of cutting.
+
+    Returns
+    -------
+    tuple of str
+        Plain sentences, each once.
+    """
+    said = (sentence for pair in pairwise(products) for sentence in travels(*pair))
+    return tuple(dict.fromkeys(said))
