@@ -214,12 +214,12 @@ def test_the_runs_of_an_interrupted_batch_are_one(home: Path) -> None:
     ]
 
 
-def test_killed_in_the_middle_nothing_that_was_shown_is_lost(home: Path) -> None:
-    divided(home, *RAW)
+def killed_after(home: Path, count: int, *grams: float) -> list[int]:
+    """Kill it after so many loaves were shown; return the numbers that were."""
     command = [sys.executable, "-m", "weighstation", "bake", "--mark", "all", "--events"]
     shown = []
     with subprocess.Popen(
-        [*command, "--port", loads(*BAKED, speed="30"), "--home", str(home)],
+        [*command, "--port", loads(*grams, speed="30"), "--home", str(home)],
         stdout=subprocess.PIPE,
         text=True,
     ) as process:
@@ -227,15 +227,24 @@ def test_killed_in_the_middle_nothing_that_was_shown_is_lost(home: Path) -> None
         for line in process.stdout:
             if line.endswith("\n") and '"event": "loaf"' in line:
                 shown.append(json.loads(line)["number"])
-            if len(shown) == 2:
+            if len(shown) == count:
                 process.kill()
         process.wait()
-    on_record = [body["number"] for body in loaves(home)]
-    result = bake(home, "--mark", "all", port=loads(*BAKED[len(on_record) :]))
+    return shown
 
-    assert shown == on_record[: len(shown)]
+
+def test_killed_again_and_again_nothing_that_was_shown_is_lost(home: Path) -> None:
+    divided(home, *RAW)
+    shown: list[int] = []
+    for _ in range(3):
+        shown += killed_after(home, 1, *BAKED[len(loaves(home)) :])
+        assert set(shown) <= {body["number"] for body in loaves(home)}
+    result = bake(home, "--mark", "all", port=loads(*BAKED[len(loaves(home)) :]))
+
     assert 0 == result.returncode, result.stderr
-    assert [(n, n) for n in range(1, 6)] == [(b["number"], b["piece"]) for b in loaves(home)]
+    assert [(number, number, grams * 1000) for number, grams in enumerate(BAKED, start=1)] == [
+        (body["number"], body["piece"], body["baked_mg"]) for body in loaves(home)
+    ]
     assert 0 == weighstation("journal", "verify", home=home).returncode
 
 
@@ -447,6 +456,15 @@ def test_wrong_input_gets_one_sentence(home: Path, words: tuple[str, ...], said:
     assert said in result.stderr
     assert 1 == result.stderr.count("\n")
     assert [] == loaves(home)
+
+
+def test_a_products_file_with_faults_is_said_before_a_loaf_is_weighed(home: Path) -> None:
+    divided(home, *RAW)
+    (home / "products.toml").write_text(PRODUCTS.replace("over_g = 300", "over_g = -1"))
+    result = bake(home, port=loads(803))
+
+    assert (2, []) == (result.returncode, loaves(home))
+    assert "has 1 fault" in result.stderr
 
 
 def test_a_piece_that_is_marked_already_is_refused(home: Path) -> None:

@@ -42,7 +42,7 @@ def test_it_is_said_once_and_not_of_the_same_product(home: Path) -> None:
 def test_it_stands_on_the_panel_too(home: Path) -> None:
     """The panel is on a screen of its own: what was said before it is out of sight."""
     terminal = Terminal("divide", "Tin loaf", "--port", "simulated://?seed=1", home=home)
-    terminal.until("end batch")
+    terminal.until("strike")
     terminal.press("e")
     terminal.until("Press E again")
     time.sleep(0.2)  # sooner, it is a key held down

@@ -25,7 +25,7 @@ A test compares the two.
 | exit code | meaning |
 |---|---|
 | 0 | done |
-| 1 | done, and the answer is bad news (the chain is broken, the scaling weight too light) |
+| 1 | done, and the answer is bad news (a broken chain, an unfit scale, a lot that fails) |
 | 2 | bad usage or bad input |
 | 3 | the scale or the link to it failed |
 | 4 | the journal, or another file that it was asked to write, could not be written |

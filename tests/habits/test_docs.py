@@ -266,15 +266,32 @@ def test_journal_page_names_what_is_said_of_boards(tmp_path: Path) -> None:
     assert set() == {name for name in names if f"`{name}`" not in page}
 
 
+def test_events_page_names_all_that_is_written_of_loaves(tmp_path: Path) -> None:
+    page = (ROOT / "docs" / "reference" / "events.md").read_text(encoding="utf-8")
+    home = ("--home", str(tmp_path))
+    band = ("--target", "740", "--under", "8", "--over", "8")
+    port = "simulated://?speed=max&loads="
+    written("divide", "--port", f"{port}741,739", *band, "--events", *home)
+    words = ("--mark", "all", "--out-of-oven", "58", "--events")
+    lines = written("bake", "--port", f"{port}200,652,650", *words, *home)
+    names = {key for line in lines for key in keys_of(line)}
+    kinds = {str(line["event"]) for line in lines}
+
+    assert {"on_pan", "not_counted", "loaf", "end"} == kinds
+    assert set() == {name for name in names | kinds if f"`{name}`" not in page}
+
+
 def test_journal_page_names_all_that_is_written(tmp_path: Path) -> None:
     page = JOURNAL_PAGE.read_text(encoding="utf-8")
     port = f"replay://{RECORDINGS / 'back-and-boarded.jsonl'}?speed=max"
     band = ("--target", "740", "--under", "8", "--over", "8", "--home", str(tmp_path))
     written("divide", "--port", port, *band, "--events")
+    loaves = ("--mark", "all", "--out-of-oven", "58", "--events", "--home", str(tmp_path))
+    written("bake", "--port", "simulated://?speed=max&loads=652,650", *loaves)
     lines = written("journal", "show", "--json", "--last", "1000", "--home", str(tmp_path))
     names = {key for line in lines for key in keys_of(line)}
 
-    assert {"piece_kept", "piece_lifted"} < names | {str(line["kind"]) for line in lines}
+    assert {"piece_kept", "piece_lifted", "baked"} < names | {str(line["kind"]) for line in lines}
     assert set() == {name for name in names if f"`{name}`" not in page}
     assert set() == {kind.value for kind in Kind if f"`{kind.value}`" not in page}
 

@@ -163,7 +163,7 @@ class Doubted:
     failed_line : dict of (run, number) to int
         Number of the line of the first failed check that made each doubtful.
     scale_of : dict of (run, number) to str
-        What each was weighed on.
+        What those were weighed on that are doubtful, or were.
     """
 
     doubtful: dict[Counted, int] = field(default_factory=dict)
@@ -183,12 +183,10 @@ class Doubted:
         failed_line : int or None
             Of the check that found that scale unfit, while it is so.
         """
-        self.scale_of[what] = scale
         if failed_line is None:
             self._since.setdefault(scale, {})[what] = t_utc_ms
         else:
-            self.doubtful[what] = t_utc_ms
-            self.failed_line[what] = failed_line
+            self._doubt({what: t_utc_ms}, scale, failed_line)
 
     def take_off(self, what: Counted) -> None:
         """Note that something counts no longer.
@@ -211,8 +209,12 @@ class Doubted:
         """
         since = self._since.pop(scale, {})
         if failed_line is not None:
-            self.doubtful |= since
-            self.failed_line |= dict.fromkeys(since, failed_line)
+            self._doubt(since, scale, failed_line)
+
+    def _doubt(self, counted: Mapping[Counted, int], scale: str, failed_line: int) -> None:
+        self.doubtful |= counted
+        self.scale_of |= dict.fromkeys(counted, scale)
+        self.failed_line |= dict.fromkeys(counted, failed_line)
 
     def settle(self, failed_line: int, line: int) -> None:
         """Note that a check failed by mistake.

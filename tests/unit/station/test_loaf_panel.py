@@ -81,7 +81,7 @@ def test_nothing_jumps_between_scenes(width: int, height: int) -> None:
     seen = set()
     for snapshot in SCENES.values():
         drawn = lines(snapshot, width, height)
-        words = ("declared 650 g", "Counted", "Last", "Mean", "Next is")
+        words = ("declared 650 g", "Counted", "Last", "Mean", "Spread")
         seen.add(tuple(next(n for n, line in enumerate(drawn) if word in line) for word in words))
 
     assert len(seen) == 1
@@ -129,6 +129,7 @@ def test_a_loaf_has_no_cue() -> None:
     said = text(ON_PAN).casefold()
 
     assert "loaf 8 655 g counts once it is off the pan" in said
+    assert "this is piece 12" in said
     for word in ("keep", "add", "trim", "band", "aim"):
         assert f" {word} " not in said
 

@@ -13,6 +13,8 @@ from weighstation.plan.boards.board_facts import BoardToBench, OvenIn, OvenOut
 if TYPE_CHECKING:
     from weighstation.plan.boards.board_facts import PieceBoarded
 
+RECORDED_TO_S = 0.001
+"""The record holds times in milliseconds, on two clocks; less is no order."""
 MOST_PLACES = 1000
 """No board carries more; a larger number is a slip of the keys."""
 
@@ -210,7 +212,7 @@ def _may_become(board: Board, next_stage: Stage, t_s: float) -> None:
 
 
 def _not_before(board: Board, earlier_s: float | None, t_s: float, what: str) -> None:
-    if earlier_s is not None and t_s < earlier_s:
+    if earlier_s is not None and t_s < earlier_s - RECORDED_TO_S:
         raise SpecificationError(
             f"Board {board.number} cannot move on {earlier_s - t_s:.3g} s before {what}.",
             hint="Look whether the clock was set back, and say it again.",

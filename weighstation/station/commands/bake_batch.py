@@ -125,9 +125,9 @@ def with_declared(found: Divided, home: Home) -> Divided:
             f"No piece of batch {found.run} counts, so no loaf can be of it.",
             hint="Name another with --batch.",
         )
+    known = home.product(found.product.name)  # its faults are said before a loaf is weighed
     if found.product.declared_mg is not None:
         return found
-    known = home.product(found.product.name)
     declared_mg = None if known is None else known.declared_mg
     if declared_mg is None:
         sys.stderr.write(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SpecificationError
+from weighstation.errors import JournalError, SpecificationError
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.dough_clock import mixed_from
@@ -137,7 +137,9 @@ def changed_from_last(product: Product, home: Home) -> tuple[str, ...]:
     tuple of str
         Empty where nothing was divided before, or the same.
     """
-    last = last_promise(home.journal_path)
+    last = None
+    with suppress(JournalError):  # told when the journal is opened for writing
+        last = last_promise(home.journal_path)
     if last is None or last.product.name.casefold() == product.name.casefold():
         return ()
     from weighstation.plan import travels  # noqa: PLC0415 - all of it, and most batches change nothing

@@ -171,7 +171,7 @@ def _right_facts(snapshot: LoafSnapshot) -> tuple[Fact, Fact, Fact]:
     return (
         ("Spread", NONE_YET if spread is None else f"{grams_text(round(spread), TENTH_MG)} g"),
         ("Since oven", "not said" if minutes is None else f"{minutes:.0f} min"),
-        ("Next is", f"{piece}{typed}"),
+        ("Next is" if _on_pan(snapshot) is None else "This is", f"{piece}{typed}"),
     )
 
 
