@@ -20,7 +20,7 @@ from weighstation.plan import (
 from weighstation.quantity import published_rule
 from weighstation.specification import Limits, LossBasis, Product, StageLosses
 from weighstation.station.commands.home import Home
-from weighstation.station.commands.planning.aiming import Aiming, floor_g, rule_for
+from weighstation.station.commands.planning.aiming import Aiming, floor_g
 from weighstation.station.commands.planning.history import History
 
 HOME = Home(Path("nowhere"))
@@ -83,11 +83,3 @@ def test_nothing_known_is_refused_and_has_no_floor() -> None:
 
 def test_a_floor_is_what_the_declared_weight_takes() -> None:
     assert 909.090909 == floor_g(LOAF, HOME, known(KnownLoss(stages=STAGES)))
-
-
-def test_the_rule_is_the_one_asked_for_then_the_products_then_the_usual() -> None:
-    ruled = replace(LOAF, quantity_rule="nist-hb133")
-
-    assert "oiml-r87" == rule_for(LOAF, HOME).name
-    assert "nist-hb133" == rule_for(ruled, HOME).name
-    assert "eu-76-211" == rule_for(ruled, HOME, "eu-76-211").name

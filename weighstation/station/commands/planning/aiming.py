@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.plan import Declared, Evenness, LossLaw, ScalingTarget, Week, scaling_target
 from weighstation.quantities import grams
-from weighstation.quantity import PUBLISHED, published_rule, read_rule
 from weighstation.station.commands.planning.shop import declared_g, require_losses, stages_alone
+from weighstation.station.commands.quantity_rules import rule_for
 
 if TYPE_CHECKING:
     from weighstation.plan import KnownLoss
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from weighstation.station.commands.home import Home
     from weighstation.station.commands.planning.history import History
 
-USUAL_RULE = "oiml-r87"
-"""Where a product names no rule: the recommendation that national ones follow."""
 RISK = 0.05
 _PLACES = 6
 
@@ -107,39 +105,6 @@ class Aiming:
             division_g=grams(self.history.division_mg),
             week=week,
         )
-
-
-def rule_for(product: Product, home: Home, name: str | None = None) -> QuantityRule:
-    """Return the rule of average quantity that a product is held against.
-
-    Parameters
-    ----------
-    product : Product
-    home : Home
-        Where a file of the shop's own stands.
-    name : str or None
-        In the place of what the product says.
-
-    Returns
-    -------
-    QuantityRule
-
-    Raises
-    ------
-    SpecificationError
-        If there is no such rule, or its file cannot be read.
-    """
-    wanted = name or product.quantity_rule or USUAL_RULE
-    if wanted in PUBLISHED or not wanted.endswith(".toml"):
-        return published_rule(wanted)
-    path = home.folder / wanted
-    try:
-        return read_rule(path.read_bytes(), source=str(path))
-    except OSError as exc:
-        raise SpecificationError(
-            f"The rule file {path} cannot be read ({(exc.strerror or str(exc)).lower()}).",
-            hint=f"Put it there, or name one of {', '.join(PUBLISHED)}.",
-        ) from exc
 
 
 def floor_g(product: Product, home: Home, history: History) -> float:
