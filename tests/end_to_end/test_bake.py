@@ -318,7 +318,9 @@ def test_a_rule_file_of_the_shop_is_read_from_its_home(home: Path) -> None:
     result = bake(home, port=loads(*BAKED))
 
     assert 0 == result.returncode
-    assert "cannot be read. Put it into the home folder" in " ".join(result.stdout.split())
+    assert "cannot be read (no such file or directory). Put it there" in " ".join(
+        result.stdout.split()
+    )
 
 
 def test_hot_loaves_without_a_known_cooling_are_not_turned_into_an_hour(home: Path) -> None:

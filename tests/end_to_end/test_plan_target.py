@@ -155,3 +155,33 @@ def test_a_journal_that_cannot_be_read_is_said(home: Path, tmp_path: Path) -> No
 
     assert (4, "") == (result.returncode, result.stdout)
     assert 1 == len(result.stderr.splitlines())
+
+
+def test_loaves_that_were_weighed_decide_over_the_stages(tmp_path: Path) -> None:
+    """Five marked loaves keep 3998 of 4542 g, where the stages say 88 %."""
+    raw, baked = (905, 910, 907, 912, 908), (796, 802, 801, 800, 799)
+    home = shop(
+        tmp_path, EVEN.replace("under_g = 0", "under_g = 9").replace("over_g = 0", "over_g = 9")
+    )
+
+    def loads(*grams: int) -> str:
+        return f"simulated://?speed=max&loads={','.join(map(str, grams))}"
+
+    divided = weighstation(
+        "divide", "Farmhouse loaf", "--port", loads(*raw), "--events", "--fresh", home=home
+    )
+    weighed = weighstation(
+        *("bake", "--mark", "all", "--out-of-oven", "60", "--json", "--port", loads(*baked)),
+        home=home,
+    )
+    said = planned(home, "target", "Farmhouse loaf", "--oven-sd", "0")
+    (order,) = planned(home, "order", "Farmhouse loaf=48")["doughs"]
+    page = weighstation("plan", "target", "Farmhouse loaf", home=home).stdout
+
+    assert (0, 1) == (divided.returncode, weighed.returncode)  # their mean is 799.6 g
+    assert ("ratio", 5) == (said["law"], said["own_loss"]["pairs"])
+    assert 1 - 3998 / 4542 == pytest.approx(said["own_loss"]["of_dough"], abs=1e-6)
+    assert said["aim_g"] * 4542 / 3998 == pytest.approx(said["least_scaling_g"], abs=0.01)
+    assert 909 * 3998 / 4542 == pytest.approx(order["products"][0]["baked_g"], abs=0.01)
+    assert "by the loss fitted to this oven" in " ".join(page.split())
+    assert "(95 % interval" in " ".join(page.split())

@@ -39,8 +39,9 @@ def plan_order(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Plan an order to the bowl: pieces, dough on the bench, ingredients to weigh, and their cost.
+    """Plan an order to the bowl: pieces, dough, what to weigh.
 
+    It shows the dough on the bench and in the bowl, the ingredients and what they cost.
     Losses multiply stage by stage, and are shown on both bases: of the dough that goes into a
     stage, and of the bread that comes out of it. Products of one dough are mixed together.
     """
@@ -77,7 +78,7 @@ def plan_dough(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Plan a dough on hand: how many pieces it makes, at which weight, and what is left over.
+    """Plan a dough on hand: pieces, weight, what is left.
 
     Of one product it shows both counts, the weight inside the band that uses all the dough, and
     what the rest can be, each with its price. Of several products of one dough it finds the counts
@@ -152,11 +153,12 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Find the scaling weight whose loaves keep their declared weight, and what a gram more costs.
+    """Find the scaling weight that keeps a declared weight.
 
-    It takes the losses of products.toml and the spread of the pieces that were kept here, and asks
-    the rule of average quantity for the lowest mean that keeps it. It leaves with 1 where the
-    scaling weight of products.toml is too light. It is arithmetic and no legal proof.
+    It takes the loss of this oven where enough loaves were weighed, else that of products.toml, and
+    the spread of the pieces and loaves of this house, and asks the rule of average quantity for
+    the lowest mean that keeps it; and it tells what a gram more costs a week. It leaves with 1
+    where the scaling weight of products.toml is too light. It is arithmetic and no legal proof.
     """
     from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.target import TargetAsked, run_target  # noqa: PLC0415
@@ -208,7 +210,7 @@ def plan_proof(  # noqa: PLR0913 - one parameter an option
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Tell how far a dough has proved at the temperatures it had, and when it is ready.
+    """Tell how far a dough has proved, and when it is ready.
 
     Minutes at each temperature are turned into equivalent minutes at that of the proof; between two
     notes it goes evenly, and two notes of one minute are a step. Above 38 C no law holds, and the
@@ -244,7 +246,7 @@ def plan_oven(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Plan the loads of an oven, and when to divide each, so that no proved dough waits for it."""
+    """Plan the loads of an oven, and when to divide each."""
     from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.oven import OvenAsked, run_oven  # noqa: PLC0415
 

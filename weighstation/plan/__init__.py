@@ -50,6 +50,7 @@ if TYPE_CHECKING:
         split_of_pairs,
         split_of_samples,
     )
+    from weighstation.plan.loss.batch_spread import BatchSpread, batch_spread
     from weighstation.plan.loss.bench_spread import BenchSpread, bench_spread
     from weighstation.plan.loss.forecast import Forecast
     from weighstation.plan.loss.known_loss import BakedBy, KnownLoss, Reach
@@ -113,6 +114,7 @@ __all__ = [
     "BakedBy",
     "BakedSplit",
     "BatchMeans",
+    "BatchSpread",
     "BatchWander",
     "BenchFlour",
     "BenchSpread",
@@ -189,6 +191,7 @@ __all__ = [
     "Week",
     "bake_time",
     "baked_sd_g",
+    "batch_spread",
     "batch_wander",
     "before_mixing",
     "bench_flour",
@@ -236,6 +239,7 @@ __all__ = [
     "window_of",
 ]
 _MODULES = {
+    "loss.batch_spread": ("BatchSpread", "batch_spread"),
     "loss.bench_spread": ("BenchSpread", "bench_spread"),
     "recipe.stages": ("Stages", "stages_of"),
     "boards.board": ("Board", "OnBoard", "Stage"),

@@ -54,6 +54,8 @@ class DoughOrder:
         What goes into the bowl.
     cost_per_kg : Decimal or None
         What its ingredients cost.
+    baked_g : mapping of str to float, grams
+        What loaves come to on average, by product, where that is known.
     declared_g : mapping of str to float, grams
         Declared weights, by product, where there are any.
     cautions : tuple of str
@@ -65,6 +67,7 @@ class DoughOrder:
     percentages: Mapping[str, float]
     formula: Formula
     cost_per_kg: Decimal | None
+    baked_g: Mapping[str, float]
     declared_g: Mapping[str, float]
     cautions: tuple[str, ...] = ()
 
@@ -112,7 +115,7 @@ def _parts(each: DoughOrder, currency: str) -> Iterator[Grid | SheetTable]:
 
 
 def _pieces(each: DoughOrder) -> Grid:
-    rows = tuple(_piece_row(ordered, each.declared_g) for ordered in each.dough.orders)
+    rows = tuple(_piece_row(ordered, each) for ordered in each.dough.orders)
     return Grid(
         f"Dough '{each.name}': pieces, the largest cut first",
         ("", "pieces", "scaling weight", "on the bench", "bakes to", "declared"),
@@ -120,8 +123,8 @@ def _pieces(each: DoughOrder) -> Grid:
     )
 
 
-def _piece_row(ordered: Ordered, declared_g: Mapping[str, float]) -> tuple[str, ...]:
-    baked_g, declared = ordered.baked_g, declared_g.get(ordered.name)
+def _piece_row(ordered: Ordered, each: DoughOrder) -> tuple[str, ...]:
+    baked_g, declared = each.baked_g.get(ordered.name), each.declared_g.get(ordered.name)
     return (
         ordered.name,
         str(ordered.pieces),
@@ -225,7 +228,7 @@ def _dough_record(each: DoughOrder) -> dict[str, object]:
     made, dough = each.formula, each.dough
     return {
         "dough": each.name,
-        "products": [_product_record(one, each.declared_g) for one in dough.orders],
+        "products": [_product_record(one, each) for one in dough.orders],
         "pieces": dough.pieces,
         "bench_g": figure(dough.bench_g),
         "bowl_g": figure(dough.bowl_g),
@@ -241,7 +244,7 @@ def _dough_record(each: DoughOrder) -> dict[str, object]:
     }
 
 
-def _product_record(ordered: Ordered, declared_g: Mapping[str, float]) -> dict[str, object]:
+def _product_record(ordered: Ordered, each: DoughOrder) -> dict[str, object]:
     stages = ordered.stages
     return {
         "product": ordered.name,
@@ -249,8 +252,8 @@ def _product_record(ordered: Ordered, declared_g: Mapping[str, float]) -> dict[s
         "scaling_g": figure(ordered.scaling_g),
         "bench_g": figure(ordered.dough_g),
         "bowl_g": figure(ordered.bowl_g),
-        "baked_g": figure(ordered.baked_g),
-        "declared_g": figure(declared_g.get(ordered.name)),
-        "bench_losses": [loss_record(*each) for each in _left(ordered.bowl_g, stages.bench)],
-        "loaf_losses": [loss_record(*each) for each in _left(ordered.scaling_g, stages.loaf)],
+        "baked_g": figure(each.baked_g.get(ordered.name)),
+        "declared_g": figure(each.declared_g.get(ordered.name)),
+        "bench_losses": [loss_record(*left) for left in _left(ordered.bowl_g, stages.bench)],
+        "loaf_losses": [loss_record(*left) for left in _left(ordered.scaling_g, stages.loaf)],
     }

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.plan import weight_after
+from weighstation.plan import LossLaw, weight_after
 from weighstation.plan.loss.known_loss import SAID_BY
 from weighstation.report.page import (
     Page,
@@ -21,7 +21,15 @@ from weighstation.report.tables import NONE, SheetRow, SheetTable, counted, sign
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from weighstation.plan import BenchSpread, Evenness, Loss, ScalingTarget, Week
+    from weighstation.plan import (
+        BatchSpread,
+        BenchSpread,
+        Evenness,
+        Loss,
+        OvenLoss,
+        ScalingTarget,
+        Week,
+    )
     from weighstation.quantity import QuantityRule
 
 LEGAL = (
@@ -44,11 +52,15 @@ class TargetPlan:
     rule : QuantityRule
     losses : tuple of Loss
         Of the stages, as they were said.
+    own : OvenLoss or None
+        Learned from baked loaves.
     bench : BenchSpread
     evenness : Evenness
         Of loaves.
+    loaves : BatchSpread or None
+        As they were weighed, where that decides.
     oven_sd_g : float, grams, or None
-        What the oven adds; None where nobody knows.
+        What the oven adds, where somebody said.
     week : Week or None
     week_from : str
         Where the number of the week comes from.
@@ -63,8 +75,10 @@ class TargetPlan:
     target: ScalingTarget
     rule: QuantityRule
     losses: tuple[Loss, ...]
+    own: OvenLoss | None
     bench: BenchSpread
     evenness: Evenness
+    loaves: BatchSpread | None
     oven_sd_g: float | None
     week: Week | None
     week_from: str
@@ -114,22 +128,32 @@ def _known(plan: TargetPlan) -> Iterator[SheetRow]:
     whole = 1 - plan.target.aim.aim_g / plan.target.least_scaling_g
     bases = f"of the dough, {percent_of(whole / (1 - whole))} of the bread, {law}"
     yield SheetRow("Loss", percent_of(whole), bases)
-    for loss in plan.losses:
-        both = f"of the dough, {percent_of(loss.of_bread)} of the bread"
-        yield SheetRow(f"  {loss.stage}", percent_of(loss.of_dough), both)
+    if plan.target.law is LossLaw.STAGES:
+        for loss in plan.losses:
+            both = f"of the dough, {percent_of(loss.of_bread)} of the bread"
+            yield SheetRow(f"  {loss.stage}", percent_of(loss.of_dough), both)
     yield SheetRow("Pieces vary by", f"{plan.bench.sd_g:.1f} g", plan.bench.text)
-    if plan.oven_sd_g is None:
-        yield SheetRow("The oven adds", NONE, "not weighed yet, and not in it: --oven-sd GRAMS")
+    if plan.loaves is None:
+        yield from _oven(plan)
     else:
-        yield SheetRow("The oven adds", f"{plan.oven_sd_g:.1f} g", "to single loaves of a batch")
-    what = "pieces alone, in bread" if plan.oven_sd_g is None else "both together, in bread"
-    yield SheetRow("Loaves vary by", f"{plan.evenness.sd_g:.1f} g", what)
+        said = plan.loaves.text("loaves, one hour out of the oven,")
+        yield SheetRow("Loaves vary by", f"{plan.evenness.sd_g:.1f} g", said)
     yield SheetRow("Batches wander", f"{plan.evenness.batch_sd_g:.1f} g", "their means, in bread")
     size = plan.evenness.batch_size
     if size is None:
         yield SheetRow("A batch", NONE, "of no known size: the mean of the long run is judged")
     else:
         yield SheetRow("A batch", counted(size, "piece"), "judged by its own mean")
+
+
+def _oven(plan: TargetPlan) -> Iterator[SheetRow]:
+    if plan.oven_sd_g is None:
+        yield SheetRow("The oven adds", NONE, "not weighed yet, and not in it: --oven-sd GRAMS")
+        what = "pieces alone, in bread"
+    else:
+        yield SheetRow("The oven adds", f"{plan.oven_sd_g:.1f} g", "to single loaves of a batch")
+        what = "both together, in bread"
+    yield SheetRow("Loaves vary by", f"{plan.evenness.sd_g:.1f} g", what)
 
 
 def _asked(plan: TargetPlan) -> Iterator[SheetRow]:
@@ -195,16 +219,12 @@ def _conclusion(plan: TargetPlan) -> str:
 
 
 def _cautions(plan: TargetPlan) -> Iterator[str]:
-    if plan.oven_sd_g is None:
+    if plan.oven_sd_g is None and plan.loaves is None:
         yield (
             "Of the oven's own spread nothing is known, and it can only ask for more. Weigh loaves"
             " one hour out of the oven, from all over it."
         )
-    if plan.target.interval_g is None:
-        yield (
-            "The losses of the stages were said and not measured. They hold for one oven, load and"
-            " weather; weigh marked loaves raw and baked."
-        )
+    yield from _of_loss(plan)
     if plan.stand_ins:
         batches = "batch" if plan.stand_ins == 1 else "batches"
         yield (
@@ -212,6 +232,21 @@ def _cautions(plan: TargetPlan) -> Iterator[str]:
             " says nothing of this bench."
         )
     yield f"{LEGAL} {plan.rule.advice}"
+
+
+def _of_loss(plan: TargetPlan) -> Iterator[str]:
+    if plan.own is not None:
+        yield plan.own.text
+    if plan.target.law is not LossLaw.STAGES:
+        if any(loss.stage == "shelf" for loss in plan.losses):
+            yield "This loss ends one hour out of the oven: what the shelf takes is not in it."
+        return
+    if plan.own is not None and plan.own.is_enough:
+        yield "That is not learned from pieces of this weight, so the stages are taken."
+    yield (
+        "The losses of the stages were said and not measured. They hold for one oven, load and"
+        " weather; weigh marked loaves raw and baked."
+    )
 
 
 def target_record(plan: TargetPlan) -> dict[str, object]:
@@ -234,9 +269,13 @@ def target_record(plan: TargetPlan) -> dict[str, object]:
         "risk": target.declared.risk,
         "law": target.law.value,
         "loaf_losses": _losses(plan),
+        "own_loss": None if plan.own is None else _own_record(plan.own),
         "bench": _bench_record(plan.bench),
         "oven_sd_g": figure(plan.oven_sd_g),
         "loaf_sd_g": figure(plan.evenness.sd_g),
+        "loaves": None
+        if plan.loaves is None
+        else {"batches": plan.loaves.batches, "loaves": plan.loaves.n},
         "batch_sd_g": figure(plan.evenness.batch_sd_g),
         "batch_size": plan.evenness.batch_size,
         "aim_g": figure(aim.aim_g),
@@ -271,6 +310,18 @@ def _losses(plan: TargetPlan) -> list[dict[str, object]]:
     return found
 
 
+def _own_record(own: OvenLoss) -> dict[str, object]:
+    low, high = own.ratio.interval
+    return {
+        "pairs": own.pairs,
+        "batches": own.batches,
+        "of_dough": figure(own.ratio.loss, 6),
+        "low": figure(low, 6),
+        "high": figure(high, 6),
+        "is_enough": own.is_enough,
+    }
+
+
 def _bench_record(bench: BenchSpread) -> dict[str, object]:
     return {
         "batches": bench.batches,
@@ -278,7 +329,7 @@ def _bench_record(bench: BenchSpread) -> dict[str, object]:
         "sd_g": figure(bench.sd_g),
         "wander_g": figure(bench.wander_g),
         "off_g": figure(bench.off_g),
-        "is_measured": bench.is_measured,
+        "is_measured": bench.measured is not None,
     }
 
 

@@ -36,7 +36,7 @@ def test_spread_and_wander_are_those_of_one_way_random_effects() -> None:
         found.batches,
         found.pieces,
         found.batch_size,
-        found.is_measured,
+        found.measured is not None,
     )
     assert found.off_g == pytest.approx(math.fsum(map(math.fsum, batches)) / 160)
     assert "160 kept pieces of 4 batches vary by" in found.text
@@ -54,7 +54,7 @@ def test_what_chance_explains_is_no_wander() -> None:
 def test_one_batch_has_a_spread_and_no_wander() -> None:
     found = bench_spread([Moments.of([-2.0, 2.0] * 24)], band_g=18)
 
-    assert (48, 0.0, True) == (found.batch_size, found.wander_g, found.is_measured)
+    assert (48, 0.0, True) == (found.batch_size, found.wander_g, found.measured is not None)
     assert "48 kept pieces of 1 batch vary by 2.0 g" in found.text
 
 
@@ -68,7 +68,7 @@ def test_from_too_few_pieces_the_band_is_taken_to_be_filled(n: int) -> None:
     assert 2.89 == pytest.approx(bench_spread(few, band_g=10).sd_g, abs=0.005)
     assert 5.25 == pytest.approx(bench_spread(few, band_g=2 * 9.09).sd_g, abs=0.005)
     assert 10.5 == pytest.approx(bench_spread(few, band_g=4 * 9.09).sd_g, abs=0.05)
-    assert not bench_spread(few, band_g=10).is_measured
+    assert bench_spread(few, band_g=10).measured is None
 
 
 def test_how_loaves_vary_follows_the_line_or_the_safe_end_of_a_ratio() -> None:

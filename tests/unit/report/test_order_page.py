@@ -21,7 +21,7 @@ def mixed(pieces: int, cost_per_kg: Decimal | None = None, *, stages: Stages) ->
         flours=("wheat", "rye"),
     )
     assert dough.formula is not None
-    return DoughOrder("white", dough, PERCENTAGES, dough.formula, cost_per_kg, {})
+    return DoughOrder("white", dough, PERCENTAGES, dough.formula, cost_per_kg, {}, {})
 
 
 def test_the_rows_of_the_bowl_end_with_all_of_it() -> None:

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from weighstation.monitor import Moments
 from weighstation.plan import (
     Declared,
     Evenness,
     KnownLoss,
     Loss,
     Week,
+    batch_spread,
     bench_spread,
     oven_loss,
     scaling_target,
@@ -43,8 +45,10 @@ def planned(set_g: float, *, sd_g: float = 8, known: KnownLoss | None = None) ->
         target=target,
         rule=RULE,
         losses=STAGES,
+        own=None if known is None else known.own,
         bench=bench_spread([], band_g=18),
         evenness=evenness,
+        loaves=None,
         oven_sd_g=None,
         week=week,
         week_from="as you say",
@@ -112,6 +116,42 @@ def test_an_own_loss_says_how_sure_it_is() -> None:
 
     assert "as far as the loss is known" in rows(page)["Scaling weight", "At least"].note
     assert not any("were said and not measured" in caution for caution in page.cautions)
+
+
+def test_loaves_that_were_weighed_speak_for_themselves() -> None:
+    weighed = batch_spread([Moments.of([797.0, 803.0] * 20), Moments.of([799.0, 805.0] * 20)])
+    plan = replace(planned(910), loaves=weighed)
+    found = rows(target_page(plan))
+
+    assert ("What is known", "The oven adds") not in found
+    assert "80 loaves, one hour out of the oven, of 2 batches vary by 3.0 g" in (
+        found["What is known", "Loaves vary by"].note
+    )
+    assert not any("nothing is known" in caution for caution in target_page(plan).cautions)
+    assert {"batches": 2, "loaves": 80} == target_record(plan)["loaves"]
+
+
+def test_an_own_loss_that_is_not_of_this_weight_is_said() -> None:
+    """Five loaves of 605 to 612 g; 800 g take pieces of 910."""
+    own = oven_loss([(605, 496), (610, 502), (607, 501), (612, 500), (608, 499)])
+    plan = replace(planned(910), own=own, losses=(*STAGES, Loss(0.01, "shelf")))
+    cautions = target_page(plan).cautions
+
+    assert any(caution.startswith("The oven takes 17.9 % of the dough") for caution in cautions)
+    assert any("not learned from pieces of this weight" in caution for caution in cautions)
+    assert {"pairs": 5, "is_enough": True}.items() <= dict(
+        target_record(plan)["own_loss"] or {}  # type: ignore[call-overload]
+    ).items()
+
+
+def test_an_own_loss_ends_before_the_shelf() -> None:
+    own = oven_loss([(45.654 + 1.0624 * baked, baked) for baked in (700, 750, 800, 850, 900)])
+    plan = planned(910, sd_g=2, known=KnownLoss(own))
+    shelf = replace(plan, losses=(*STAGES, Loss(0.01, "shelf")))
+
+    assert not any("what the shelf takes" in caution for caution in target_page(plan).cautions)
+    assert any("what the shelf takes" in caution for caution in target_page(shelf).cautions)
+    assert ("What is known", "  oven") not in rows(target_page(plan))
 
 
 def test_what_is_not_known_is_said() -> None:

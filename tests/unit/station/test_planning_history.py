@@ -122,7 +122,7 @@ def test_without_a_journal_nothing_is_known(tmp_path: Path) -> None:
     found = history_of(Home(tmp_path), LOAF, now_utc_ms=NOW_MS)
 
     assert (0, 0, "") == (found.bench.batches, found.week_pieces, found.as_of)
-    assert not found.bench.is_measured
+    assert found.bench.measured is None
 
 
 def test_a_journal_on_disk_is_read(tmp_path: Path) -> None:

@@ -8,9 +8,9 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity import QuantityRule, published_rule, read_rule
 from weighstation.report.baked_figures import BakedFigures, Found
 from weighstation.station.commands.baked import baked_batches
+from weighstation.station.commands.quantity_rules import rule_for
 
 if TYPE_CHECKING:
     from datetime import date
@@ -21,9 +21,6 @@ if TYPE_CHECKING:
     from weighstation.station.commands.bake import BakeOrder
     from weighstation.station.commands.home import Home
     from weighstation.station.stores import Store
-
-USUAL_RULE = "eu-76-211"
-"""The rule of quantities where a product names none."""
 
 
 def sheet_of(store: Store, home: Home, batch: str, said: Circumstances) -> BakedFigures:
@@ -125,7 +122,7 @@ def _figures(
         product=name,
         batches=batches,
         taught_by=taught_by,
-        rule=Found.of(lambda: _rule(home, product)),
+        rule=Found.of(lambda: rule_for(product, home)),
         as_of_line=head.seq,
         head=head.digest,
         cooling_loss_per_h=_cooling(product),
@@ -136,20 +133,6 @@ def _figures(
 def _cooling(product: Product | None) -> float | None:
     losses = None if product is None else product.losses
     return None if losses is None else losses.of_dough.get("cooling")
-
-
-def _rule(home: Home, product: Product | None) -> QuantityRule:
-    name = USUAL_RULE if product is None else product.quantity_rule or USUAL_RULE
-    if not name.endswith(".toml"):
-        return published_rule(name)
-    path = home.folder / name
-    try:
-        return read_rule(path.read_bytes(), source=str(path))
-    except OSError as exc:
-        raise SpecificationError(
-            f"The rule file {path} cannot be read.",
-            hint="Put it into the home folder, or name another as quantity_rule of the product.",
-        ) from exc
 
 
 def show_baked(figures: BakedFigures, *, as_json: bool) -> None:

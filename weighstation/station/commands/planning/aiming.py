@@ -6,20 +6,18 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import Declared, ScalingTarget, Week, scaling_target
+from weighstation.plan import Declared, Evenness, LossLaw, ScalingTarget, Week, scaling_target
 from weighstation.quantities import grams
-from weighstation.quantity import PUBLISHED, published_rule, read_rule
-from weighstation.station.commands.planning.shop import declared_g, require_losses
+from weighstation.station.commands.planning.shop import declared_g, require_losses, stages_alone
+from weighstation.station.commands.quantity_rules import rule_for
 
 if TYPE_CHECKING:
-    from weighstation.plan import Evenness
+    from weighstation.plan import KnownLoss
     from weighstation.quantity import QuantityRule
     from weighstation.specification import Product
     from weighstation.station.commands.home import Home
     from weighstation.station.commands.planning.history import History
 
-USUAL_RULE = "oiml-r87"
-"""Where a product names no rule: the recommendation that national ones follow."""
 RISK = 0.05
 _PLACES = 6
 
@@ -53,14 +51,17 @@ class Aiming:
 
     @property
     def evenness(self) -> Evenness:
-        """How loaves vary, as far as it is known.
+        """How loaves vary: as they were weighed, else as the pieces do with what the oven adds.
 
         Raises
         ------
         SpecificationError
             If the oven's spread makes no sense.
         """
-        return self.history.bench.evenness(
+        loaves, bench = self.history.loaf_spread, self.history.bench
+        if loaves is not None and self.oven_sd_g is None:
+            return Evenness(loaves.sd_g, self.batch_size or bench.batch_size, loaves.wander_g)
+        return bench.evenness(
             carry=self.history.loss.carry,
             oven_sd_g=self.oven_sd_g or 0.0,
             batch_size=self.batch_size,
@@ -82,48 +83,28 @@ class Aiming:
         ------
         SpecificationError
             If nothing says what the oven takes, or a number makes no sense.
+
+        Notes
+        -----
+        For a weight that the own loss was not learned from, the losses of the stages are taken.
         """
-        require_losses(self.product, self.history.loss)
+        loss = self.history.loss
+        require_losses(self.product, loss)
+        try:
+            return self._by(loss, week)
+        except SpecificationError:
+            if loss.law is LossLaw.STAGES or not loss.stages:
+                raise
+            return self._by(stages_alone(loss), week)
+
+    def _by(self, loss: KnownLoss, week: Week | None) -> ScalingTarget:
         return scaling_target(
             Declared(self.weight_g, self.rule, self.risk),
-            loss=self.history.loss,
+            loss=loss,
             evenness=self.evenness,
             division_g=grams(self.history.division_mg),
             week=week,
         )
-
-
-def rule_for(product: Product, home: Home, name: str | None = None) -> QuantityRule:
-    """Return the rule of average quantity that a product is held against.
-
-    Parameters
-    ----------
-    product : Product
-    home : Home
-        Where a file of the shop's own stands.
-    name : str or None
-        In the place of what the product says.
-
-    Returns
-    -------
-    QuantityRule
-
-    Raises
-    ------
-    SpecificationError
-        If there is no such rule, or its file cannot be read.
-    """
-    wanted = name or product.quantity_rule or USUAL_RULE
-    if wanted in PUBLISHED or not wanted.endswith(".toml"):
-        return published_rule(wanted)
-    path = home.folder / wanted
-    try:
-        return read_rule(path.read_bytes(), source=str(path))
-    except OSError as exc:
-        raise SpecificationError(
-            f"The rule file {path} cannot be read ({(exc.strerror or str(exc)).lower()}).",
-            hint=f"Put it there, or name one of {', '.join(PUBLISHED)}.",
-        ) from exc
 
 
 def floor_g(product: Product, home: Home, history: History) -> float:

@@ -7,7 +7,7 @@ import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SpecificationError
+from weighstation.errors import WeighstationError
 from weighstation.quantities import grams
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.planning.aiming import floor_g
@@ -52,7 +52,7 @@ def bench_floor(product: Product, store: Store, home: Home) -> BenchFloor:
     now_utc_ms = time.time_ns() // 1_000_000
     try:
         least_g = floor_g(product, home, history_in(store, product, now_utc_ms=now_utc_ms))
-    except SpecificationError as exc:
+    except WeighstationError as exc:  # what was planned stops no batch
         return BenchFloor(math.inf, f"No other weight is offered. {exc.sentence}")
     target_mg = product.limits.target_mg
     if least_g <= grams(target_mg):

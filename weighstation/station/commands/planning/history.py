@@ -11,13 +11,14 @@ from weighstation.journal import Sums
 from weighstation.monitor import Moments
 from weighstation.plan import BenchSpread, bench_spread
 from weighstation.quantities import MG_PER_G, grams
+from weighstation.station.commands.planning.loaves import Loaves, loaves_in
 from weighstation.station.commands.planning.shop import known_loss
 from weighstation.station.ports import Address
 from weighstation.station.stores import open_for_reading, run_chain
 
 if TYPE_CHECKING:
     from weighstation.journal import RunState
-    from weighstation.plan import KnownLoss
+    from weighstation.plan import BatchSpread, KnownLoss
     from weighstation.specification import Product
     from weighstation.station.commands.home import Home
     from weighstation.station.stores import Store
@@ -39,6 +40,8 @@ class History:
         Of kept pieces.
     loss : KnownLoss
         What is known of what its loaves lose.
+    loaf_spread : BatchSpread or None
+        Of baked loaves; None where too few were weighed.
     week_pieces : int
         Counted in batches that were begun in the last seven days; of all scaling weights.
     division_mg : int, milligrams
@@ -51,6 +54,7 @@ class History:
 
     bench: BenchSpread
     loss: KnownLoss
+    loaf_spread: BatchSpread | None = None
     week_pieces: int = 0
     division_mg: int = MG_PER_G
     stand_ins: int = 0
@@ -78,7 +82,7 @@ def history_of(home: Home, product: Product, *, now_utc_ms: int) -> History:
     """
     if not home.journal_path.exists():
         return History(spread_of((), product), known_loss(product))
-    with closing(open_for_reading(home.journal_path)) as store, store.one_moment():
+    with closing(open_for_reading(home.journal_path)) as store:
         return history_in(store, product, now_utc_ms=now_utc_ms)
 
 
@@ -88,7 +92,6 @@ def history_in(store: Store, product: Product, *, now_utc_ms: int) -> History:
     Parameters
     ----------
     store : Store
-        Held still by the caller, or written by nobody else.
     product : Product
     now_utc_ms : int, milliseconds since 1970 UTC
 
@@ -101,13 +104,20 @@ def history_in(store: Store, product: Product, *, now_utc_ms: int) -> History:
     JournalError
         If it cannot be read.
     """
+    loaves = loaves_in(store, product, now_utc_ms=now_utc_ms)
+    with store.one_moment():
+        return _history(store, product, loaves, now_utc_ms)
+
+
+def _history(store: Store, product: Product, loaves: Loaves, now_utc_ms: int) -> History:
     head = store.head()
     runs = [run for run in store.runs() if run.product == product.name]
     newest = _newest(runs, product)
     scales = (store.started(run.run).scale for run in newest)
     return History(
         bench=spread_of(tuple(_kept(store, run) for run in newest), product),
-        loss=known_loss(product),
+        loss=known_loss(product, loaves.own),
+        loaf_spread=loaves.spread,
         week_pieces=_week_pieces(store, runs, now_utc_ms - WEEK_MS),
         division_mg=runs[-1].division_mg if runs else MG_PER_G,
         stand_ins=sum(bool(Address.parse(scale).stand_in) for scale in scales),

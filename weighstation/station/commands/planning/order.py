@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import Ordered, dough_for_orders, stages_of
+from weighstation.plan import Ordered, dough_for_orders, given, stages_of
 from weighstation.quantities import grams
 from weighstation.report.order_page import DoughOrder, order_page, order_record
 from weighstation.station.commands.home import Home
@@ -106,6 +106,7 @@ def _dough(group: Sequence[Asked], home: Home, *, by_declared: bool) -> DoughOrd
         percentages=formula.percentages,
         formula=dough.formula,
         cost_per_kg=products[0].dough_cost_per_kg,
+        baked_g=_baked_g(orders, losses),
         declared_g={p.name: weight for p in products if (weight := declared_g(p)) is not None},
         cautions=tuple(_cautions(products, orders, losses)),
     )
@@ -139,6 +140,12 @@ def _ordered(asked: Asked, loss: KnownLoss, *, by_declared: bool) -> Ordered:
     return Ordered(product.name, pieces, loss.scaling_g(weight_g)[0], stages)
 
 
+def _baked_g(orders: Sequence[Ordered], losses: Sequence[KnownLoss]) -> dict[str, float]:
+    found = zip(orders, losses, strict=True)
+    baked = {ordered.name: bakes_to_g(loss, ordered.scaling_g) for ordered, loss in found}
+    return {name: weight_g for name, weight_g in baked.items() if weight_g is not None}
+
+
 def _cautions(
     products: Sequence[Product], orders: Sequence[Ordered], losses: Sequence[KnownLoss]
 ) -> Iterator[str]:
@@ -150,6 +157,9 @@ def _cautions(
             )
         weight_g, baked_g = declared_g(product), bakes_to_g(loss, ordered.scaling_g)
         if weight_g is not None and baked_g is not None and baked_g < weight_g - TINY_G:
-            said = loss.reach(ordered.scaling_g, wanted_g=weight_g).text
-            yield f"{product.name}: {said} See: weighstation plan target."
+            yield (
+                f"{product.name}: {given.plain(ordered.scaling_g)} g of dough bake to"
+                f" {baked_g:.1f} g, and {given.plain(weight_g)} g are declared: too light. See"
+                " 'weighstation plan target'."
+            )
     yield from changeovers(products)

@@ -12,23 +12,40 @@ from weighstation.quantities import grams
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from weighstation.plan import OvenLoss
     from weighstation.specification import Product
     from weighstation.station.commands.planning.words import Asked
 
 
-def known_loss(product: Product) -> KnownLoss:
+def known_loss(product: Product, own: OvenLoss | None = None) -> KnownLoss:
     """Return what is known of what a product loses between scale and sale.
 
     Parameters
     ----------
     product : Product
+    own : OvenLoss or None
+        Learned from its baked loaves.
 
     Returns
     -------
     KnownLoss
-        The losses of its stages; an oven's own loss takes baked loaves, and none are on record.
+        Its own loss decides as soon as it is enough, the losses of its stages until then.
     """
-    return KnownLoss(stages=stages_of(product).loaf)
+    return KnownLoss(own, stages_of(product).loaf)
+
+
+def stages_alone(loss: KnownLoss) -> KnownLoss:
+    """Return what is known without an own loss, as for a weight that it was not learned from.
+
+    Parameters
+    ----------
+    loss : KnownLoss
+
+    Returns
+    -------
+    KnownLoss
+    """
+    return KnownLoss(stages=loss.stages)
 
 
 def bakes_to_g(loss: KnownLoss, scaling_g: float) -> float | None:
@@ -42,14 +59,15 @@ def bakes_to_g(loss: KnownLoss, scaling_g: float) -> float | None:
     Returns
     -------
     float, grams, or None
-        None where nothing is known of the loss, or not of pieces of this weight.
+        By the stages where the own loss was not learned from pieces of this weight; None where
+        nothing is known.
     """
     if not loss.is_known:
         return None
     try:
         return loss.reach(scaling_g, wanted_g=scaling_g).by[0].baked_g
-    except SpecificationError:  # an own loss holds for what it was learned from
-        return None
+    except SpecificationError:
+        return bakes_to_g(stages_alone(loss), scaling_g) if loss.own else None
 
 
 def declared_g(product: Product) -> float | None:

@@ -13,10 +13,11 @@ from weighstation.plan import Week, stages_of
 from weighstation.quantities import grams
 from weighstation.report.target_page import TargetPlan, target_page, target_record
 from weighstation.station.commands.home import Home
-from weighstation.station.commands.planning.aiming import RISK, Aiming, rule_for
+from weighstation.station.commands.planning.aiming import RISK, Aiming
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.shop import declared_g, require_losses
 from weighstation.station.commands.planning.show import show_page
+from weighstation.station.commands.quantity_rules import rule_for
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -111,8 +112,10 @@ def _plan(
         target=aiming.target(week),
         rule=aiming.rule,
         losses=stages_of(product).loaf,
+        own=history.loss.own,
         bench=history.bench,
         evenness=aiming.evenness,
+        loaves=history.loaf_spread if aiming.oven_sd_g is None else None,
         oven_sd_g=aiming.oven_sd_g,
         week=week,
         week_from=week_from,
