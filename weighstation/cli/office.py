@@ -65,7 +65,7 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     were. Signals are listed with their numbers and times. With --json, one line a chart.
     """
     from weighstation.report.batch_chart import ChartKind  # noqa: PLC0415 - only what is asked for
-    from weighstation.station.commands.chart import (  # noqa: PLC0415 - the same
+    from weighstation.station.commands.charting.chart import (  # noqa: PLC0415 - the same
         Asked,
         rules_from,
         run_chart,
