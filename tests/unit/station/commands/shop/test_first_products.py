@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from weighstation.quantity import Circumstances, LotVerdict, judge_lot
 from weighstation.specification import LossBasis, kinds, parse_catalogue
 from weighstation.specification.table import Table
 from weighstation.station.commands.shop.first_products import FIRST, FIRST_PRODUCTS
@@ -17,6 +18,9 @@ if TYPE_CHECKING:
 
 CATALOGUE = parse_catalogue(FIRST_PRODUCTS)
 LOAVES = [product for product in CATALOGUE.products if product.declared_mg]
+ALL_SAID = Circumstances(
+    random_sample=True, verified_scale=True, tare_known=True, right_moment=True
+)
 AFTER_SCALING = ("oven", "cooling", "shelf")
 
 
@@ -52,6 +56,32 @@ def test_losses_are_those_of_the_trade(name: str, least: float, most: float) -> 
     lost = 1 - prod(1 - losses.of_dough[stage] for stage in ("oven", "cooling"))
 
     assert least <= lost <= most
+
+
+@pytest.mark.parametrize("loaf", LOAVES, ids=lambda loaf: loaf.name)
+@pytest.mark.parametrize(("lot", "most_short"), [(40, 2), (90, 4), (99, 4)])
+def test_its_rule_serves_the_batch_of_a_small_bakery(
+    loaf: Product, lot: int, most_short: int
+) -> None:
+    """Of 500 to 1000 g, 15 g is tolerated: Directive 76/211/EEC, annex I, 2.4.
+
+    A lot below 100 is weighed whole and passes with up to 5 % short: national copies, annex II.
+    """
+    assert loaf.declared_mg is not None
+    assert loaf.quantity_rule is not None
+    declared_g = loaf.declared_mg // 1000
+    verdicts = [
+        judge_lot(
+            [declared_g - 16] * short + [declared_g + 2] * (lot - short),
+            nominal_g=declared_g,
+            rule=loaf.quantity_rule,
+            lot_size=lot,
+            circumstances=ALL_SAID,
+        ).verdict
+        for short in (most_short, most_short + 1)
+    ]
+
+    assert [LotVerdict.ACCEPTED, LotVerdict.REJECTED] == verdicts
 
 
 def test_it_shows_both_bases_of_a_loss_and_a_cost_for_each_dough() -> None:
