@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError
 from weighstation.journal import Doubts, Kind, Loaves, codec, read_baked, read_body, run_of
-from weighstation.report.baked_batch import BakedBatch, learned
+from weighstation.report.baked.batch import BakedBatch, learned
 from weighstation.station.commands.batches.sheet import altered, batch_runs, lines_from
 from weighstation.station.stores.remake import Remade
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from datetime import date, tzinfo
 
     from weighstation.journal import Entry, RunState
-    from weighstation.report.baked_batch import Learned
+    from weighstation.report.baked.batch import Learned
     from weighstation.station.stores.store import Store
 
     Wanted = Callable[[str, str, date], bool]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.report.tables import named
+from weighstation.report.page.tables import named
 from weighstation.station.commands.baking.baked import newest_of
 from weighstation.station.stores import run_chain
 

@@ -146,7 +146,7 @@ def _faults(named: Sequence[int], pieces: Sequence[int], taken: Mapping[int, int
 
 
 def _hint(pieces: Sequence[int]) -> str:
-    from weighstation.report.tables import spans  # noqa: PLC0415 - only where it goes wrong
+    from weighstation.report.page.tables import spans  # noqa: PLC0415 - only where it goes wrong
 
     return f"The pieces that count are {spans(pieces)}."
 

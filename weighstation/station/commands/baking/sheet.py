@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.report.baked_figures import BakedFigures, Found
+from weighstation.report.baked.figures import BakedFigures, Found
 from weighstation.station.commands.baking.baked import baked_batches
 from weighstation.station.commands.shop.quantity_rules import rule_for
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from weighstation.quantity import Circumstances
-    from weighstation.report.baked_batch import BakedBatch
+    from weighstation.report.baked.batch import BakedBatch
     from weighstation.specification import Product
     from weighstation.station.commands.baking.bake import BakeOrder
     from weighstation.station.commands.shop.home import Home
@@ -144,14 +144,14 @@ def show_baked(figures: BakedFigures, *, as_json: bool) -> None:
     as_json : bool
     """
     if as_json:
-        from weighstation.report.baked_record import baked_record  # noqa: PLC0415 - only here
+        from weighstation.report.baked.record import baked_record  # noqa: PLC0415 - only here
 
         sys.stdout.write(json.dumps(baked_record(figures), ensure_ascii=False) + "\n")
         return
     from rich.console import Console  # noqa: PLC0415 - only where a sheet is shown
 
-    from weighstation.report.baked_sheet import baked_sheet  # noqa: PLC0415 - the same
-    from weighstation.report.text import print_baked  # noqa: PLC0415 - the same
+    from weighstation.report.baked.sheet import baked_sheet  # noqa: PLC0415 - the same
+    from weighstation.report.sheet.text import print_baked  # noqa: PLC0415 - the same
 
     zone = datetime.now().astimezone().tzinfo or UTC
     console = Console(file=sys.stdout, width=None if sys.stdout.isatty() else 80)

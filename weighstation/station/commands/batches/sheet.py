@@ -17,8 +17,8 @@ from weighstation.journal import (
 )
 from weighstation.plan import BoardRecord
 from weighstation.plan.boards.board_record import OF_BOARDS
-from weighstation.report.boards import BatchBoard
-from weighstation.report.figures import BatchFigures, Bench, Dough, ScaleCheck, SettledDoubt
+from weighstation.report.sheet.boards import BatchBoard
+from weighstation.report.sheet.figures import BatchFigures, Bench, Dough, ScaleCheck, SettledDoubt
 from weighstation.station.commands.batches.chains import chained
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from datetime import date, tzinfo
 
     from weighstation.journal import RunState
-    from weighstation.report.batch_chart import BatchSums
+    from weighstation.report.charts.batch_chart import BatchSums
     from weighstation.station.stores.store import Store
 
     Wanted = Callable[[str, date], bool]
@@ -42,7 +42,7 @@ def batches_by_product(store: Store, wanted: Wanted, *, zone: tzinfo) -> dict[st
     ChainBrokenError
         If lines do not follow from each other, or stored totals from them.
     """
-    from weighstation.report.batch_chart import BatchSums  # noqa: PLC0415 - only here
+    from weighstation.report.charts.batch_chart import BatchSums  # noqa: PLC0415 - only here
 
     found: dict[str, list[BatchSums]] = {}
     used: list[RunState] = []

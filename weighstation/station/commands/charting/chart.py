@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from weighstation.monitor import Rule
     from weighstation.report import BatchFigures, ControlChart
-    from weighstation.report.batch_chart import ChartKind
+    from weighstation.report.charts.batch_chart import ChartKind
     from weighstation.station.stores import SqliteStore
 
 WEEK = timedelta(days=7)
@@ -209,7 +209,7 @@ def _fits(asked: Asked, run: str, span: Span) -> None:
     if asked.out is not None:
         if asked.as_json:
             raise SpecificationError("--out draws a picture and --json prints; give one of them.")
-        from weighstation.report.picture import picture_form  # noqa: PLC0415 - only here
+        from weighstation.report.charts.picture import picture_form  # noqa: PLC0415 - only here
 
         picture_form(asked.out)
     if span.is_asked and (run or asked.kept or asked.rules or asked.kind.value != "individuals"):
@@ -225,7 +225,7 @@ def _fits(asked: Asked, run: str, span: Span) -> None:
 
 
 def _of_batch(store: SqliteStore, run: str, asked: Asked, zone: tzinfo) -> ControlChart:
-    from weighstation.report.batch_chart import batch_chart, kept_chart  # noqa: PLC0415 - only here
+    from weighstation.report.charts.batch_chart import batch_chart, kept_chart  # noqa: PLC0415 - only here
 
     state = store.run(run) if run else store.last_run()
     if state is None:
@@ -243,7 +243,7 @@ def _title(figures: BatchFigures, what: str, zone: tzinfo) -> str:
 
 
 def _of_products(store: SqliteStore, span: Span, zone: tzinfo) -> Iterator[ControlChart]:
-    from weighstation.report.batch_chart import FEWEST, batches_chart  # noqa: PLC0415 - only here
+    from weighstation.report.charts.batch_chart import FEWEST, batches_chart  # noqa: PLC0415 - only here
 
     with store.one_moment():
         head = store.head()
@@ -269,7 +269,7 @@ def _of_products(store: SqliteStore, span: Span, zone: tzinfo) -> Iterator[Contr
 
 
 def _none_found(span: Span, names: Sequence[str]) -> SpecificationError:
-    from weighstation.report.tables import named  # noqa: PLC0415 - only where it goes wrong
+    from weighstation.report.page.tables import named  # noqa: PLC0415 - only where it goes wrong
 
     if not names:
         return SpecificationError(_NO_RUN)
@@ -290,7 +290,7 @@ def _too_few(count: int) -> str:
 
 
 def _draw(charts: Sequence[ControlChart], out: Path, zone: tzinfo) -> None:
-    from weighstation.report.picture import draw_chart  # noqa: PLC0415 - only here
+    from weighstation.report.charts.picture import draw_chart  # noqa: PLC0415 - only here
 
     if len(charts) > 1:
         names = ", ".join(chart.title.rpartition(":")[0] for chart in charts)
@@ -307,7 +307,7 @@ def _draw(charts: Sequence[ControlChart], out: Path, zone: tzinfo) -> None:
 def _print(charts: Sequence[ControlChart], zone: tzinfo) -> None:
     from rich.console import Console  # noqa: PLC0415 - only where a chart is shown
 
-    from weighstation.report.text import print_chart  # noqa: PLC0415 - the same
+    from weighstation.report.sheet.text import print_chart  # noqa: PLC0415 - the same
 
     console = Console(file=sys.stdout, width=None if sys.stdout.isatty() else 80)
     for place, chart in enumerate(charts):

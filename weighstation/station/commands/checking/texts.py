@@ -8,7 +8,7 @@ from textwrap import fill
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import MG_PER_G, grams_text
-from weighstation.report.tables import spans
+from weighstation.report.page.tables import spans
 from weighstation.station.bench.check_watch import Trouble
 from weighstation.station.commands.checking.remarks import uncertainty_of
 from weighstation.station.commands.checking.state import AGAIN_WITHIN_MIN, clock_text

@@ -69,7 +69,7 @@ def show_boards(home: Path | None, *, as_json: bool) -> int:
         record = boards_so_far(store, now_ms)
     used = [board for board in (record.boards.boards if record.boards else ()) if board.pieces]
     if as_json:
-        from weighstation.report.boards import BatchBoard, board_records  # noqa: PLC0415 - only here
+        from weighstation.report.sheet.boards import BatchBoard, board_records  # noqa: PLC0415 - only here
 
         found = [BatchBoard(board, record.window_of(board)) for board in used]
         sys.stdout.write(json.dumps(board_records(found)) + "\n")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from weighstation.events import TookFor
 from weighstation.journal import BoardStage, Kind, codec, read_body, read_stage
 from weighstation.quantities import MG_PER_G
-from weighstation.report.printable import printable
+from weighstation.report.page.printable import printable
 
 if TYPE_CHECKING:
     from collections.abc import Callable

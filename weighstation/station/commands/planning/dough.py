@@ -20,7 +20,7 @@ from weighstation.plan import (
     split,
 )
 from weighstation.quantities import grams
-from weighstation.report.dough_page import Cut, Dividing, DoughPlan, dough_page, dough_record
+from weighstation.report.plans.dough import Cut, Dividing, DoughPlan, dough_page, dough_record
 from weighstation.station.commands.planning.aiming import floor_g
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.leftovers import Leftovers, smaller_goods

@@ -20,7 +20,7 @@ from weighstation.acquire.learning import (
 )
 from weighstation.events import Status
 from weighstation.quantities import MG_PER_G, MG_PER_UNIT
-from weighstation.report.printable import printable
+from weighstation.report.page.printable import printable
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

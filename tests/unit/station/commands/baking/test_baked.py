@@ -39,7 +39,7 @@ from weighstation.station.stores import MemoryStore
 if TYPE_CHECKING:
     from datetime import date
 
-    from weighstation.report.baked_batch import BakedBatch
+    from weighstation.report.baked.batch import BakedBatch
     from weighstation.station.stores import Store
 
 DAY_MS = 86_400_000
