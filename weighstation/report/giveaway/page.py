@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Amount, Part
+from weighstation.report.giveaway.savings import savings
 from weighstation.report.page.local import Local, cents
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
@@ -59,6 +60,7 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
         title=f"Give-away, {how.local.day(found.span.first)} to {how.local.day(found.span.last)}",
         parts=tuple(how.parts()),
         cautions=(CAUTION,) if found.whole.labelled else (),
+        conclusion=how.conclusion(),
         as_of=found.as_of.text,
     )
 
@@ -79,6 +81,26 @@ class _Words:
             groups = self.found.by(by)
             if len(groups) > 1 or (groups and by is By.PRODUCT):
                 yield self._grid(title, groups)
+
+    def conclusion(self) -> str:
+        """Return the one change that would save most, with its range."""
+        most = next(iter(savings(self.found)), None)
+        if most is None:
+            return "Nothing was given away that a change would save."
+        ends = most.at_ends()
+        between = ""
+        if ends is not None:
+            low, high = (self._saved(end) for end in ends)
+            between = f" ({low} to {high}, at 95 %)"
+        return (
+            f"What would save most: {most.change} Days like these would save"
+            f" {self._saved(most.amount)}{between}."
+        )
+
+    def _saved(self, amount: Amount) -> str:
+        if amount.at_cost:
+            return self.local.money(amount.at_cost, self.found.currency)
+        return f"{self.local.grams(amount.mg)} of dough"
 
     def _whole(self) -> Iterator[SheetRow]:
         whole, local = self.found.whole, self.local

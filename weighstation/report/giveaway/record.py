@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import grams
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Part
+from weighstation.report.giveaway.savings import CONFIDENCE, savings
 from weighstation.report.page.local import rounded
 
 if TYPE_CHECKING:
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 
     from weighstation.report.giveaway.parts import Amount, Given
     from weighstation.report.giveaway.rows import LabelBasis
+    from weighstation.report.giveaway.savings import Saving
     from weighstation.report.giveaway.statement import Statement
 
 _PLACES = 4
@@ -54,6 +56,7 @@ def statement_record(found: Statement) -> dict[str, object]:
             for by in By
             if by is not By.PRODUCT and found.by(by)
         },
+        "savings": [_saving(found, saving) for saving in savings(found)],
         "as_of": {"line": found.as_of.line, "head": found.as_of.head},
     }
 
@@ -113,6 +116,21 @@ def _amount(given: Given, amount: Amount) -> dict[str, str | None]:
 def _money(amount: Fraction, known: int) -> str | None:
     """Return money as decimal text; None where no piece has a price."""
     return str(rounded(amount, _PLACES)) if known else None
+
+
+def _saving(found: Statement, saving: Saving) -> dict[str, object]:
+    known = found.whole.costed
+    ends = saving.at_ends()
+    return {
+        "product": saving.product,
+        "part": saving.part.value,
+        "change": saving.change,
+        "saved_g": grams(saving.amount.mg),
+        "interval_g": None if ends is None else [grams(end.mg) for end in ends],
+        "money": _money(saving.amount.at_cost, known),
+        "money_interval": None if ends is None else [_money(end.at_cost, known) for end in ends],
+        "confidence": CONFIDENCE,
+    }
 
 
 def _basis(basis: LabelBasis) -> dict[str, object]:
