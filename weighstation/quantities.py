@@ -127,6 +127,27 @@ def on_division(mg: int, division_mg: int) -> int:
     return round(Fraction(mg, division_mg)) * division_mg
 
 
+def up_to_division(mg: int, division_mg: int) -> int:
+    """Return the least multiple of the scale's division that is not lighter than a mass.
+
+    Parameters
+    ----------
+    mg : int, milligrams
+    division_mg : int, milligrams
+        The scale interval d; positive.
+
+    Returns
+    -------
+    int, milligrams
+
+    Examples
+    --------
+    >>> up_to_division(735_400, 1000), up_to_division(736_000, 1000)
+    (736000, 736000)
+    """
+    return -(-mg // division_mg) * division_mg
+
+
 def decimals(division_mg: int) -> int:
     """Return how many decimals of a gram a division needs, at most 3.
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Amount, Part
 from weighstation.report.giveaway.savings import savings
+from weighstation.report.giveaway.what_if import Change, bands, what_if
+from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
 from weighstation.report.page.local import Local, cents
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
@@ -18,6 +21,7 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway.groups import Group
     from weighstation.report.giveaway.parts import Given
     from weighstation.report.giveaway.statement import Statement
+    from weighstation.report.giveaway.what_if import Days
 
 SAID = {
     Part.OVEN_SPREAD: "the oven's spread asks for it",
@@ -65,6 +69,40 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
     )
 
 
+def with_what_if(
+    page: Page, found: Statement, days: Days, change: Change, *, is_sweep: bool = False
+) -> Page:
+    """Return a page of one product with what its days would have been.
+
+    Parameters
+    ----------
+    page : Page
+        As `statement_page` made it.
+    found : Statement
+    days : Days
+    change : Change
+    is_sweep : bool
+        With bands from narrow to wide.
+
+    Returns
+    -------
+    Page
+
+    Raises
+    ------
+    SpecificationError
+        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
+    """
+    local, currency, name = Local(), found.currency, found.rows[-1].product.name
+    more = []
+    if change != Change():
+        was, would = what_if(days, Change()), what_if(days, change)
+        more.append(what_if_grid(days, was, would, local=local, currency=currency, name=name))
+    if is_sweep:
+        more.append(bands_grid(days, bands(days), local=local, currency=currency, name=name))
+    return replace(page, parts=(*page.parts, *more))
+
+
 class _Words:
     """A statement in the words and numbers of a shop."""
 
@@ -89,7 +127,7 @@ class _Words:
             return "Nothing was given away that a change would save."
         ends = most.at_ends()
         between = ""
-        if ends is not None:
+        if ends is not None and ends[0] != ends[1]:
             low, high = (self._saved(end) for end in ends)
             between = f" ({low} to {high}, at 95 %)"
         return (

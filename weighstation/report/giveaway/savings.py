@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.monitor.distributions import t_quantile
-from weighstation.quantities import grams, grams_text
+from weighstation.quantities import grams, grams_text, up_to_division
 from weighstation.report.giveaway.parts import BENCH_PARTS, Amount, Given, Part, given_away
 
 if TYPE_CHECKING:
@@ -167,13 +167,15 @@ def _lower_aim(rows: Sequence[RunRow]) -> Iterator[Saving]:
     basis, target_mg = newest.basis, newest.state.target_mg
     if basis is None:
         return
-    lawful_mg = _on_scale(basis.lawful_mg, newest.state.division_mg)
+    lawful_mg = up_to_division(basis.lawful_mg, newest.state.division_mg)
     same = [row for row in rows if row.product == newest.product]
     pieces = sum(row.state.kept.n for row in same)
     part = sum(map(given_away, same), Given()).part(Part.AIM_ABOVE_LAWFUL)
     if lawful_mg >= target_mg or part.mg <= 0:
         return
-    ends = [_on_scale(end, newest.state.division_mg) for end in reversed(basis.lawful_interval_mg)]
+    ends = [
+        up_to_division(end, newest.state.division_mg) for end in reversed(basis.lawful_interval_mg)
+    ]
     low_mg, high_mg = (pieces * (target_mg - end) for end in ends)
     yield Saving(
         newest.product.name,
@@ -183,8 +185,3 @@ def _lower_aim(rows: Sequence[RunRow]) -> Iterator[Saving]:
         _scaled(part, pieces * (target_mg - lawful_mg)),
         (low_mg, high_mg),
     )
-
-
-def _on_scale(mg: int, division_mg: int) -> int:
-    """Return the step of the scale that is not lighter."""
-    return -(-mg // division_mg) * division_mg
