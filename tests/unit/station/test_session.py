@@ -16,7 +16,7 @@ from weighstation.plan import BoardRecord
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
-from weighstation.station.bench.keys import Control
+from weighstation.station.bench.keys import Control, OfBatch
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.messages import (
     BoardAsked,
@@ -476,7 +476,7 @@ def test_a_link_that_comes_back_does_not_end_a_pause() -> None:
     ],
 )
 def test_ending_while_nothing_is_weighed_writes_the_gap_first(
-    before: Control | LinkLost, why: str
+    before: OfBatch | LinkLost, why: str
 ) -> None:
     sitting = Sitting()
     sitting.piece(741)

@@ -20,7 +20,6 @@ from weighstation.station.bench.loaf_snapshot import LoafSnapshot
 from weighstation.station.bench.loaf_vocabulary import LoafVocabulary
 from weighstation.station.bench.loaf_words import NO_LOAF_TO_STRIKE, not_counted_text
 from weighstation.station.bench.messages import (
-    BoardAsked,
     Durable,
     LinkBack,
     LinkLost,
@@ -43,7 +42,7 @@ if TYPE_CHECKING:
     from weighstation.events import LoafOutcome
     from weighstation.journal import Loaves
     from weighstation.station.bench.loaf_lines import LoafPromise
-    from weighstation.station.bench.messages import LoafMessage
+    from weighstation.station.bench.messages import LoafAsked, LoafMessage
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.timeline import Timeline
 
@@ -156,9 +155,6 @@ class LoafSession:
 
     def _take(self, message: LoafMessage) -> None:
         match message:
-            case Arrival():
-                if not self._over:
-                    self._arrived(message)
             case Durable():
                 self._durable(message)
             case Refused():
@@ -167,13 +163,14 @@ class LoafSession:
                 self._backlog.resumed()
             case Stop():
                 self._over = True
-            case Control() | StrikeOut() | Typed():
+            case Arrival():
+                if not self._over:
+                    self._arrived(message)
+            case Tick() | LinkLost() | LinkBack() | PortEnded():
+                self._link(message)
+            case _:
                 if not self._over:
                     self._asked(message)
-            case BoardAsked():
-                pass  # loaves lie on no board
-            case _:
-                self._link(message)
 
     def _link(self, message: Tick | LinkLost | LinkBack | PortEnded) -> None:
         match message:
@@ -259,16 +256,16 @@ class LoafSession:
 
     # ---- what comes from a person
 
-    def _asked(self, message: Control | StrikeOut | Typed) -> None:
-        match message:
-            case StrikeOut():
-                self._strike_out(message.number)
-            case Typed():
-                self._type(message.char)
+    def _asked(self, asked: LoafAsked) -> None:
+        match asked:
             case Control.END:
                 self._end()
+            case StrikeOut():
+                self._strike_out(asked.number)
+            case Typed():
+                self._type(asked.char)
             case _:
-                pass  # turning round and pausing mean nothing here
+                assert_never(asked)
 
     def _strike_out(self, number: int) -> None:
         """Strike out the loaf that was named, or none."""

@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from weighstation.events import Outcome
     from weighstation.journal import Entry, Line
     from weighstation.station.bench.batch import Batch
-    from weighstation.station.bench.messages import Message
+    from weighstation.station.bench.messages import Asked, Message
     from weighstation.station.bench.offer import DoughToDivide
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.standing import Standing
@@ -166,25 +166,22 @@ class Session:
 
     def _take(self, message: Message) -> None:
         match message:
-            case Arrival():
-                if not self._over:
-                    self._arrived(message)
             case Durable():
                 self._durable(message)
-            case Control():
-                self._control(message)
-            case StrikeOut():
-                self._strike_out(message.number)
-            case BoardAsked():
-                self._board_asked(message)
             case Refused():
                 self._backlog.refused(message.error)
             case Resumed():
                 self._backlog.resumed()
             case Stop():
                 self._over = True
-            case _:
+            case Arrival():
+                if not self._over:
+                    self._arrived(message)
+            case Tick() | LinkLost() | LinkBack() | PortEnded():
                 self._link(message)
+            case _:
+                if not self._over:
+                    self._asked(message)
 
     def _link(self, message: Tick | LinkLost | LinkBack | PortEnded) -> None:
         match message:
@@ -333,29 +330,29 @@ class Session:
 
     # ---- what comes from a person
 
-    def _control(self, control: Control) -> None:
-        if self._over:
-            return
-        now_s = self.bench.last_t_s
-        match control:
+    def _asked(self, asked: Asked) -> None:
+        match asked:
             case Control.TURN:
-                self._asked(self.bench.command(TurnLifted(now_s)), "No lifted piece is open.")
+                turned = self.bench.command(TurnLifted(self.bench.last_t_s))
+                self._done_or(turned, "No lifted piece is open.")
             case Control.PAUSE:
                 self._pause_or_go_on()
             case Control.END:
                 self._end()
+            case StrikeOut():
+                self._strike_out(asked.number)
+            case BoardAsked():
+                self._board_asked(asked)
             case _:
-                pass  # it comes as `StrikeOut` or `BoardAsked`, which name what they mean
+                assert_never(asked)
 
     def _strike_out(self, number: int) -> None:
         """Strike out the piece that was named, or none."""
         last = self.bench.last_counted
-        if self._over:
-            return
         if last is None or last.number != number:
             self._notice = overtaken_text(self.snapshot, number)
             return
-        self._asked(self.bench.command(VoidLast(self.bench.last_t_s)), NOTHING_TO_STRIKE)
+        self._done_or(self.bench.command(VoidLast(self.bench.last_t_s)), NOTHING_TO_STRIKE)
         if self._backlog.is_refused:
             weight = grams_text(last.final_mg, self.bench.division_mg or MG_PER_G)
             self._notice = (
@@ -364,8 +361,6 @@ class Session:
 
     def _board_asked(self, asked: BoardAsked) -> None:
         """Have written what a person says of a board, or say why that cannot be."""
-        if self._over:
-            return
         try:
             said = self._keeper.asked(asked.control, asked.board, self._now_s)
         except SpecificationError as exc:
@@ -377,7 +372,7 @@ class Session:
         if self._backlog.is_refused:
             self._notice = f"Board {asked.board}: that too waits for the disk."
 
-    def _asked(self, outcomes: list[Outcome], otherwise: str) -> None:
+    def _done_or(self, outcomes: list[Outcome], otherwise: str) -> None:
         self._notice = "" if outcomes else otherwise
         self._happened(outcomes)
 

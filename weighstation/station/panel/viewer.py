@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from queue import Empty
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from weighstation.station.panel.arming import Arming
 from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
@@ -15,9 +15,12 @@ if TYPE_CHECKING:
     from typing import TextIO
 
     from weighstation.station.bench.loaf_session import LoafSession
-    from weighstation.station.bench.messages import LoafMessage
-    from weighstation.station.bench.runner import Runner
+    from weighstation.station.bench.runner import Runner, Taking
     from weighstation.station.bench.session import Session
+
+AskedT = TypeVar("AskedT")
+AskedT_co = TypeVar("AskedT_co", covariant=True)
+PictureT = TypeVar("PictureT")
 
 ALARM_LOOK_S = 0.5
 """How long a line of events is waited for before the newest picture is looked at for an alarm."""
@@ -121,17 +124,21 @@ def has_keys() -> bool:
     return not isinstance(open_keyboard(), NoKeyboard)
 
 
-class Keys(Protocol):
+class Keys(Protocol[AskedT_co, PictureT]):
     """Characters and pictures in, what a person asks for out."""
 
-    def feed(self, chars: str, t_s: float, latest: Any) -> Iterable[LoafMessage]:  # noqa: ANN401
+    def feed(self, chars: str, t_s: float, latest: PictureT) -> Iterable[AskedT_co]:
         """Return what the keys that arrived at a time ask for."""
 
-    def picture(self, t_s: float, latest: Any) -> Any:  # noqa: ANN401 - each has its own pictures
+    def picture(self, t_s: float, latest: PictureT) -> PictureT:
         """Return the newest picture with what is armed."""
 
 
-def _watch(runner: Runner[Any], keys: Keys, show: Callable[[Any, float], object]) -> None:
+def _watch(
+    runner: Runner[Taking[AskedT, PictureT]],
+    keys: Keys[AskedT, PictureT],
+    show: Callable[[PictureT, float], object],
+) -> None:
     with open_keyboard() as keyboard:
         while not runner.is_over:
             chars = keyboard.read(LOOK_S)
