@@ -12,10 +12,10 @@ from weighstation.evaluate import LoafCounter, Marks
 from weighstation.events import Loaf
 from weighstation.journal import Kind, Loaves, read_baked
 from weighstation.station.bench.keys import Control
+from weighstation.station.bench.left_pan import SHOWN_S
 from weighstation.station.bench.loaf_bench import LoafPlan
 from weighstation.station.bench.loaf_lines import LoafPromise
 from weighstation.station.bench.loaf_session import (
-    SHOWN_S,
     TYPED_S,
     LoafSession,
     LoafSessionPlan,

@@ -17,6 +17,7 @@ from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.keys import Control, OfBatch
+from weighstation.station.bench.left_pan import SHOWN_S
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.messages import (
     BoardAsked,
@@ -30,7 +31,8 @@ from weighstation.station.bench.messages import (
     Tick,
 )
 from weighstation.station.bench.offer import DoughToDivide
-from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
+from weighstation.station.bench.session import Session
+from weighstation.station.bench.session_plan import SessionPlan
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
@@ -126,7 +128,7 @@ def test_scenes_follow_the_pan() -> None:
     scenes.append(sitting.session.snapshot.scene)
     sitting.play(0, times=5)
     scenes.append(sitting.session.snapshot.scene)
-    sitting.play(0, times=round(CUE_KEPT_S * 10) + 2)
+    sitting.play(0, times=round(SHOWN_S * 10) + 2)
     scenes.append(sitting.session.snapshot.scene)
 
     assert [

@@ -87,8 +87,13 @@ PictureT_co = TypeVar("PictureT_co", covariant=True)
 class Taking(Protocol[MessageT_contra, PictureT_co]):
     """A session: what is weighed, and what is made of it."""
 
-    done: bool
-    failure: WeighstationError | None
+    @property
+    def done(self) -> bool:
+        """Whether it is over and every line that can be written is."""
+
+    @property
+    def failure(self) -> WeighstationError | None:
+        """Why it had to stop."""
 
     @property
     def snapshot(self) -> PictureT_co:
