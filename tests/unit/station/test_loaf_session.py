@@ -141,6 +141,17 @@ def test_scenes_follow_the_pan() -> None:
     assert sitting.desk.tidied >= 1
 
 
+def test_the_next_loaf_is_not_shown_as_the_one_that_left() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.play(300)
+
+    assert (Scene.MOVING, None) == (
+        sitting.session.snapshot.scene,
+        sitting.session.snapshot.shown,
+    )
+
+
 def test_something_that_lies_there_from_before_is_said() -> None:
     sitting = Sitting()
     sitting.play(652, times=15)

@@ -182,6 +182,16 @@ def test_cue_of_the_piece_before_is_gone_when_the_next_one_comes() -> None:
     assert Scene.MOVING is sitting.session.snapshot.scene
 
 
+def test_a_load_and_its_first_weight_in_one_arrival_are_cued() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.hand.burst(250, *[750] * 12)
+    cue = sitting.session.snapshot.cue
+
+    assert cue is not None
+    assert (2, 750_000) == (cue.piece, cue.net_mg)
+
+
 def test_the_store_may_tidy_up_once_each_time_the_pan_gets_empty() -> None:
     sitting = Sitting()
     sitting.piece(741)
