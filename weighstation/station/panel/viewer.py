@@ -82,11 +82,11 @@ def watch(runner: Runner[Session], *, plain: bool) -> None:
     from rich.console import Console  # noqa: PLC0415 - not for event lines
 
     from weighstation.station.panel.panel import Panel, suits  # noqa: PLC0415 - the same
-    from weighstation.station.panel.plain import PlainLines  # noqa: PLC0415 - the same
+    from weighstation.station.panel.plain import piece_lines  # noqa: PLC0415 - the same
 
     console = Console(file=sys.stdout)
     if plain or not suits(console):
-        lines = PlainLines(sys.stdout, runner.counted_before)
+        lines = piece_lines(sys.stdout, runner.counted_before)
         _watch(runner, Arming(), lambda snapshot, _: lines.show(snapshot))
         return
     with Panel(console) as panel:
@@ -107,12 +107,12 @@ def watch_loaves(runner: Runner[LoafSession], stream: TextIO, *, plain: bool) ->
 
     from weighstation.station.panel.loaf_keys import LoafKeys  # noqa: PLC0415 - the same
     from weighstation.station.panel.loaf_panel import render_loaves  # noqa: PLC0415 - the same
-    from weighstation.station.panel.loaf_plain import LoafPlainLines  # noqa: PLC0415 - the same
+    from weighstation.station.panel.loaf_plain import loaf_lines  # noqa: PLC0415 - the same
     from weighstation.station.panel.panel import Panel, suits  # noqa: PLC0415 - the same
 
     console = Console(file=stream)
     if plain or not suits(console):
-        lines = LoafPlainLines(stream, runner.counted_before)
+        lines = loaf_lines(stream, runner.counted_before)
         _watch(runner, LoafKeys(), lambda snapshot, _: lines.show(snapshot))
         return
     with Panel(console, render_loaves) as panel:
