@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from weighstation.detect import Pan
 from weighstation.events import LoafNotCounted, LoafShown, LoafVoided, LoafWeighed
-from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.quantities import grams_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.course import Course
 from weighstation.station.bench.hearing import SCALE_BACK, Hearing
@@ -108,6 +108,7 @@ class LoafSession:
         outlets: Outlets,
     ) -> None:
         self.bench = LoafBench(plan.bench, counter)
+        self._sensing = self.bench.sensing
         self.standing = LoafStanding(before)
         self._plan = plan
         self._lines = LoafLines(plan.promise, timeline, before)
@@ -167,14 +168,14 @@ class LoafSession:
     # ---- what comes from the scale
 
     def _arrived(self, arrival: Arrival) -> None:
-        before = self.bench.pan
-        self._renew(self._hearing.arrived(arrival.t_s, self.bench.counts.frames))
+        before = self._sensing.pan
+        self._renew(self._hearing.arrived(arrival.t_s, self._sensing.counts.frames))
         outcomes = self.bench.feed(arrival.data, arrival.t_s)
-        news = self._left_pan.follow(before, self.bench.pan, arrival.t_s)
+        news = self._left_pan.follow(before, self._sensing.pan, arrival.t_s)
         if news is PanNews.FORGET:
             self._shown = None
         self._happened(outcomes)
-        self._hearing.read(self.bench.counts)
+        self._hearing.read(self._sensing.counts)
         if news is PanNews.EMPTIED:
             self._outlets.pan_is_empty()
 
@@ -187,7 +188,7 @@ class LoafSession:
 
     def _happened(self, outcomes: list[LoafOutcome]) -> None:
         for outcome in outcomes:
-            self._words.division_mg = self.bench.division_mg
+            self._words.division_mg = self._sensing.division_mg
             said = self._words.line(outcome)
             match outcome:
                 case LoafShown():
@@ -197,7 +198,7 @@ class LoafSession:
                         self._notice.pass_by(self._hearing.now_s)
                 case LoafNotCounted():
                     self._telling.say(said)
-                    division_mg = self.bench.division_mg or MG_PER_G
+                    division_mg = self._sensing.step_mg
                     self._notice.text = not_counted_text(outcome, division_mg)
                 case LoafWeighed() | LoafVoided():
                     self._typed = ""
@@ -206,7 +207,7 @@ class LoafSession:
     # ---- what comes from the writer
 
     def _write(self, outcome: LoafWeighed | LoafVoided, said: str) -> None:
-        line = self._lines.line(outcome, self.bench.last_t_s, self.bench.division_mg)
+        line = self._lines.line(outcome, self._sensing.last_t_s, self._sensing.division_mg)
         self._telling.write(line, outcome, said=said)
 
     def _durable(self, message: Durable) -> None:
@@ -214,7 +215,7 @@ class LoafSession:
         self.standing.feed(message.entry)
         if isinstance(message.outcome, LoafVoided):
             loaf = message.outcome.loaf
-            weight = grams_text(loaf.baked_mg, self.bench.division_mg or MG_PER_G)
+            weight = grams_text(loaf.baked_mg, self._sensing.step_mg)
             self._notice.text = f"Loaf {loaf.number} ({weight} g) is struck out."
         if written:
             self._notice.hold(written, self._hearing.now_s)
@@ -244,7 +245,7 @@ class LoafSession:
                 f"Loaf {last.number} is counted now: press V again to strike out that."
             )
         else:
-            gone = self.bench.counter.strike_out(self.bench.last_t_s, STRUCK_OUT)
+            gone = self.bench.counter.strike_out(self._sensing.last_t_s, STRUCK_OUT)
             self._happened([gone] if gone else [])
 
     def _type(self, char: str) -> None:
@@ -274,9 +275,9 @@ class LoafSession:
         return LoafSnapshot(
             product=self._plan.title,
             declared_mg=promise.declared_mg,
-            division_mg=self.bench.division_mg or MG_PER_G,
+            division_mg=self._sensing.step_mg,
             scene=scene_of(
-                self.bench.pan,
+                self._sensing.pan,
                 is_lost=bool(self._hearing.lost),
                 is_told=self._shown is not None,
                 is_laden=lain_mg is not None,
@@ -300,7 +301,7 @@ class LoafSession:
 
     def _noticed(self) -> str:
         """Return the notice; that all loaves are counted stays until the next one."""
-        is_laden = self.bench.pan in (Pan.LOADED, Pan.MOVING)
+        is_laden = self._sensing.pan in (Pan.LOADED, Pan.MOVING)
         counted = self.standing.counted
         if self._notice.text or not self._course.has_all(counted) or is_laden:
             return self._notice.text
@@ -309,4 +310,4 @@ class LoafSession:
 
     def _alarm(self) -> str:
         heard = self._hearing
-        return self._backlog.alarm or heard.lost or self.bench.refusal or heard.trouble
+        return self._backlog.alarm or heard.lost or self._sensing.refusal or heard.trouble

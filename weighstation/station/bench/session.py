@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, assert_never
 from weighstation.errors import SpecificationError
 from weighstation.events import Cue, PieceKept, TurnLifted, Voided, VoidLast
 from weighstation.journal import Kind, Why
-from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.quantities import grams_text
 from weighstation.station.bench.absence import gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.batch import is_pile
@@ -81,6 +81,7 @@ class Session:
         self, plan: SessionPlan, batch: Batch, standing: Standing, outlets: Outlets
     ) -> None:
         self.bench = Bench(plan.bench)
+        self._sensing = self.bench.sensing
         self.standing = standing
         self._plan = plan
         self._batch = batch
@@ -143,31 +144,31 @@ class Session:
     # ---- what comes from the scale
 
     def _arrived(self, arrival: Arrival) -> None:
-        before, frames = self.bench.pan, self.bench.counts.frames
+        before, frames = self._sensing.pan, self._sensing.counts.frames
         self._renew(self._hearing.arrived(arrival.t_s, frames))
         outcomes = self.bench.feed(arrival.data, arrival.t_s)
-        news = self._left_pan.follow(before, self.bench.pan, arrival.t_s)
+        news = self._left_pan.follow(before, self._sensing.pan, arrival.t_s)
         if news is PanNews.FORGET:
             self._calming.clear()
         self._happened(outcomes)
-        self._hearing.read(self.bench.counts)
-        if outcomes or self.bench.counts.frames > frames:
+        self._hearing.read(self._sensing.counts)
+        if outcomes or self._sensing.counts.frames > frames:
             self._calm(outcomes)
-        if not self._batch.started and self.bench.division_mg is not None:
-            self._batch.learn_division(self.bench.division_mg)
+        if not self._batch.started and self._sensing.division_mg is not None:
+            self._batch.learn_division(self._sensing.division_mg)
         if news is PanNews.EMPTIED:
             self._outlets.pan_is_empty()
 
     def _calm(self, outcomes: Iterable[Outcome]) -> None:
         cues = [outcome for outcome in outcomes if isinstance(outcome, Cue)]
         newest = cues[-1] if cues else None
-        self._calming.feed(newest, self.bench.indicated_mg, self.bench.division_mg or MG_PER_G)
+        self._calming.feed(newest, self._sensing.indicated_mg, self._sensing.step_mg)
         if not self.bench.is_loaded:
             self._calming.left()
 
     def _renew(self, missed: Missed | None) -> None:
         """Weigh anew after a time in which nothing was heard, if there was one."""
-        if missed is None or self.bench.paused:
+        if missed is None or self._sensing.is_paused:
             return  # the gap of a pause holds this one
         self._gap(*missed)
         self.bench.go_on()
@@ -176,11 +177,11 @@ class Session:
 
     def _gap(self, why: str, seconds: float) -> None:
         text = gap_text(why, self.bench)
-        self._write(self._batch.gap(text, seconds, self.bench.last_t_s))
+        self._write(self._batch.gap(text, seconds, self._sensing.last_t_s))
 
     def _happened(self, outcomes: Iterable[Outcome]) -> None:
         for outcome in outcomes:
-            self._vocabulary.division_mg = self.bench.division_mg
+            self._vocabulary.division_mg = self._sensing.division_mg
             said = self._vocabulary.line(outcome)
             if isinstance(outcome, Cue):
                 self._notice.pass_by(self._hearing.now_s)
@@ -189,16 +190,16 @@ class Session:
             self._outcomes += 1
             if is_pile(outcome):
                 self._notice.text = PILE
-            *before, line = self._batch.lines(outcome, self.bench.last_t_s)
+            *before, line = self._batch.lines(outcome, self._sensing.last_t_s)
             self._write(before)
             self._telling.write(line, outcome, said=said, t_s=self._vocabulary.t_s)
             if isinstance(outcome, PieceKept):
                 self._watch_cut(outcome)
 
     def _watch_cut(self, kept: PieceKept) -> None:
-        found = self._watch.feed(kept.piece, self.bench.division_mg or MG_PER_G)
+        found = self._watch.feed(kept.piece, self._sensing.step_mg)
         if found is not None:
-            self._write(self._batch.signal(found, self.bench.last_t_s))
+            self._write(self._batch.signal(found, self._sensing.last_t_s))
 
     # ---- what comes from the writer
 
@@ -216,7 +217,7 @@ class Session:
         self._keep(message.entry, t_s)
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
-            weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
+            weight = grams_text(piece.final_mg, self._sensing.step_mg)
             self._notice.text = f"Piece {piece.number} ({weight} g) is struck out."
         if written:
             self._notice.hold(written, self._hearing.now_s)
@@ -234,7 +235,7 @@ class Session:
                 self._notice.hold(moved_text(news.board, clocks.rest(news.board, now_s)), now_s)
 
     def _offer(self, t_s: float) -> None:
-        totals, division_mg = self.standing.totals, self.bench.division_mg or MG_PER_G
+        totals, division_mg = self.standing.totals, self._sensing.step_mg
         if self._offers is None or totals is None:
             return
         found = self._offers.feed(totals, division_mg)
@@ -255,7 +256,7 @@ class Session:
     def _asked(self, asked: Asked) -> None:
         match asked:
             case Control.TURN:
-                turned = self.bench.command(TurnLifted(self.bench.last_t_s))
+                turned = self.bench.command(TurnLifted(self._sensing.last_t_s))
                 self._done_or(turned, "No lifted piece is open.")
             case Control.PAUSE:
                 self._pause_or_go_on()
@@ -274,9 +275,9 @@ class Session:
         if last is None or last.number != number:
             self._notice.text = overtaken_text(self.snapshot, number)
             return
-        self._done_or(self.bench.command(VoidLast(self.bench.last_t_s)), NOTHING_TO_STRIKE)
+        self._done_or(self.bench.command(VoidLast(self._sensing.last_t_s)), NOTHING_TO_STRIKE)
         if self._backlog.is_refused:
-            weight = grams_text(last.final_mg, self.bench.division_mg or MG_PER_G)
+            weight = grams_text(last.final_mg, self._sensing.step_mg)
             self._notice.text = (
                 f"Piece {number} ({weight} g) is struck out; that too waits for the disk."
             )
@@ -302,13 +303,13 @@ class Session:
     def _pause_or_go_on(self) -> None:
         absence, now_s = self._hearing.absence, self._hearing.now_s
         self._calming.clear()
-        if self.bench.paused:
+        if self._sensing.is_paused:
             self._gap(*absence.why(now_s))
             absence.gone_on()
             self.bench.go_on()
         else:
             absence.paused(now_s)
-            self.bench.pause()
+            self._sensing.is_paused = True
 
     def _end(self) -> None:
         if self._course.is_over:
@@ -316,10 +317,10 @@ class Session:
         self._course.is_over = True
         why, seconds = self._hearing.absence.why(self._hearing.now_s)
         text = gap_text(why, self.bench)
-        self._happened(self.bench.finish(self.bench.last_t_s))
+        self._happened(self.bench.finish(self._sensing.last_t_s))
         if why:
-            self._write(self._batch.gap(text, seconds, self.bench.last_t_s))
-        self._write(self._batch.end(Why.DONE, self.bench.last_t_s))
+            self._write(self._batch.gap(text, seconds, self._sensing.last_t_s))
+        self._write(self._batch.end(Why.DONE, self._sensing.last_t_s))
 
     # ---- the picture
 
@@ -330,11 +331,11 @@ class Session:
             t_s=self._hearing.now_s,
             product=self._plan.product,
             limits=self._plan.bench.limits,
-            division_mg=self.bench.division_mg or MG_PER_G,
+            division_mg=self._sensing.step_mg,
             scene=scene_of(
-                self.bench.pan,
+                self._sensing.pan,
                 is_lost=bool(self._hearing.lost),
-                is_paused=self.bench.paused,
+                is_paused=self._sensing.is_paused,
                 is_told=self._calming.cue is not None,
                 is_laden=lain_mg is not None,
             ),
@@ -362,7 +363,7 @@ class Session:
 
     def _alarm(self) -> str:
         heard = self._hearing
-        return self._backlog.alarm or heard.lost or self.bench.refusal or heard.trouble
+        return self._backlog.alarm or heard.lost or self._sensing.refusal or heard.trouble
 
     def _lifted(self) -> LiftedNote | None:
         decision = self.bench.last_decision

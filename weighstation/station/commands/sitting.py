@@ -335,7 +335,7 @@ def _weigh(job: Job, runner: Runner[Session], store: Store) -> int:
         return stopped
     totals = runner.session.standing.totals
     if job.view is View.EVENTS:
-        line = end_line(totals, runner.session.bench.counts, store.head().digest)
+        line = end_line(totals, runner.session.bench.sensing.counts, store.head().digest)
         sys.stdout.write(line + "\n")
         sys.stdout.flush()
     elif totals is None:
