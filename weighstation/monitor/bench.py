@@ -8,6 +8,7 @@ autocorrelation 0.3). ``tests/benchmarks/bench_detector.py`` measures it beside 
 from __future__ import annotations
 
 import math
+from collections import deque
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -149,7 +150,7 @@ class BenchDetector:
         self._least_g = least_sigma_g
         self._moments = Moments()
         self._waiting: list[tuple[int, float]] = []
-        self._numbers: list[int] = []
+        self._numbers: deque[int] = deque()
         self._level = OnlineEwma(RECENT)
         self._sums = None if sigma_g is None else self._begun(sigma_g)
 
@@ -200,8 +201,13 @@ class BenchDetector:
             if side:
                 signal = self._signal(sums, side)
                 sums.restart()
-                self._numbers.clear()
+            self._forget_before(max(sums.high_run, sums.low_run))
         return signal
+
+    def _forget_before(self, run: int) -> None:
+        """Keep the numbers of the last pieces only: those that a sum still rests on."""
+        while len(self._numbers) > run:
+            self._numbers.popleft()
 
     def _signal(self, sums: OnlineCusum, side: int) -> BenchSignal:
         run = sums.high_run if side > 0 else sums.low_run

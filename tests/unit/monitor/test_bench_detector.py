@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pickle
+
 import numpy as np
 import pytest
 from dough_cuts import cuts
@@ -115,6 +117,16 @@ def test_equal_cuts_have_no_spread_to_judge_by() -> None:
 
     assert not any(silent.feed(number, TARGET_G + 5) for number in range(1, 40))
     assert any(resolved.feed(number, TARGET_G + 5) for number in range(1, 40))
+
+
+def test_it_holds_no_more_of_a_long_shift_than_of_its_last_pieces() -> None:
+    """10,000 calm pieces, of which a number each would take two bytes and more as pickled."""
+    detector, bytes_held = BenchDetector(TARGET_G, sigma_g=3 * SPREAD_G), []
+    for number, first_g in enumerate(cuts(1, 10_000, lag_1=0.0, seed=9)[0].tolist(), 1):
+        assert detector.feed(number, first_g) is None
+        bytes_held.append(len(pickle.dumps(detector)))
+
+    assert max(bytes_held[5000:]) <= max(bytes_held[1000:5000]) + 100
 
 
 def test_numbers_that_make_no_sense_are_refused() -> None:
