@@ -12,9 +12,8 @@ from weighstation.errors import SpecificationError
 from weighstation.quantity.checked import in_words
 from weighstation.quantity.rule import SINGLE, Band, Plan, QuantityRule, Refused, SecondSample
 from weighstation.quantity.rule_table import RuleTable
+from weighstation.specification import PUBLISHED_RULES
 
-PUBLISHED = ("eu-76-211", "nist-hb133", "oiml-r87")
-"""The rules that come with the package."""
 WHOLE = "all"
 """A sample that is the whole lot."""
 
@@ -93,9 +92,10 @@ def published_rule(name: str) -> QuantityRule:
     SpecificationError
         If there is none of that name.
     """
-    if name not in PUBLISHED:
+    if name not in PUBLISHED_RULES:
         raise SpecificationError(
-            f"There is no rule {in_words(name)}.", hint=f"The rules are {', '.join(PUBLISHED)}."
+            f"There is no rule {in_words(name)}.",
+            hint=f"The rules are {', '.join(PUBLISHED_RULES)}.",
         )
     return _published(name)
 
@@ -127,7 +127,7 @@ def rule_of(rule: str | QuantityRule) -> QuantityRule:
     if not isinstance(rule, str):
         raise SpecificationError(
             f"A rule is a name, or what read_rule returned, not {in_words(rule)}.",
-            hint=f"The names are {', '.join(PUBLISHED)}.",
+            hint=f"The names are {', '.join(PUBLISHED_RULES)}.",
         )
     return published_rule(rule)
 

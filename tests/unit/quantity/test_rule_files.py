@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
 from weighstation.quantity import (
-    PUBLISHED,
     QuantityRule,
     judge_lot,
     least_aim,
@@ -22,6 +21,7 @@ from weighstation.quantity import (
     read_rule,
     tolerable_deficiency,
 )
+from weighstation.specification import PUBLISHED_RULES
 
 RULES = files("weighstation.quantity") / "rules"
 
@@ -54,7 +54,7 @@ t1 = 0
 """
 
 
-@pytest.mark.parametrize("name", PUBLISHED)
+@pytest.mark.parametrize("name", PUBLISHED_RULES)
 def test_a_published_rule_says_where_it_is_from_and_what_it_is_not(name: str) -> None:
     rule = published_rule(name)
 
@@ -320,7 +320,7 @@ def in_use(rule: QuantityRule) -> None:
                 judge_lot([400.0] * n, nominal_g=400, rule=rule, lot_size=lot, plan=kind)
 
 
-@pytest.mark.parametrize("name", [*PUBLISHED, "town-loaf"])
+@pytest.mark.parametrize("name", [*PUBLISHED_RULES, "town-loaf"])
 def test_every_spoiled_line_is_refused_in_a_sentence_or_harmless(name: str) -> None:
     """Each line left out, twice, under another key, and with each kind of junk for its value."""
     text = OWN if name == "town-loaf" else (RULES / f"{name}.toml").read_text("utf-8")
