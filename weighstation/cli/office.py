@@ -14,7 +14,7 @@ from weighstation.cli.options import HomeOption, JsonOption, RunOption, example
 
 
 class Kind(StrEnum):
-    """What is drawn; the same words as `weighstation.report.batch_chart.ChartKind`."""
+    """What is drawn; the same words as `weighstation.report.charts.batch_chart.ChartKind`."""
 
     INDIVIDUALS = "individuals"
     EWMA = "ewma"
@@ -64,8 +64,8 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     kept. Of a product or a span it charts how far off and how spread the first cuts of each batch
     were. Signals are listed with their numbers and times. With --json, one line a chart.
     """
-    from weighstation.report.batch_chart import ChartKind  # noqa: PLC0415 - only what is asked for
-    from weighstation.station.commands.chart import (  # noqa: PLC0415 - the same
+    from weighstation.report.charts.batch_chart import ChartKind  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.charting.chart import (  # noqa: PLC0415 - the same
         Asked,
         rules_from,
         run_chart,

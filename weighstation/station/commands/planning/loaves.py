@@ -11,13 +11,13 @@ from weighstation.journal import read_baked, read_body
 from weighstation.monitor import Moments
 from weighstation.plan import BatchSpread, OvenLoss, batch_spread, oven_loss
 from weighstation.quantities import grams
-from weighstation.report.baked_batch import learned
-from weighstation.station.commands.baked import baked_batches, newest_of
+from weighstation.report.baked.batch import learned
+from weighstation.station.commands.baking.baked import baked_batches, newest_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from weighstation.report.baked_batch import BakedBatch
+    from weighstation.report.baked.batch import BakedBatch
     from weighstation.specification import Product
     from weighstation.station.stores import Store
 
