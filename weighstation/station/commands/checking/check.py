@@ -16,6 +16,7 @@ from weighstation.journal import Kind, Line, scale_checked
 from weighstation.metrology import check_weight_suits, judge, plain_grams
 from weighstation.station.bench.check_watch import CheckWatch
 from weighstation.station.commands.batches.resume import close_open_run
+from weighstation.station.commands.checking.as_json import check_json
 from weighstation.station.commands.checking.plan import (
     Who,
     division_shown_mg,
@@ -32,12 +33,7 @@ from weighstation.station.commands.checking.state import (
     check_state,
     doubtful_batches,
 )
-from weighstation.station.commands.checking.texts import (
-    check_json,
-    filled,
-    findings_text,
-    opening_text,
-)
+from weighstation.station.commands.checking.texts import filled, findings_text, opening_text
 from weighstation.station.commands.checking.watching import watch_scale
 from weighstation.station.commands.checking.weights import which_weights
 from weighstation.station.commands.journals.settling import unlike_text
