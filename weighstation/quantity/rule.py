@@ -161,6 +161,8 @@ class QuantityRule:
         Of the mean test of a sample, one-sided; None compares the plain mean.
     plain_below : int
         Lots below this are judged by their plain mean.
+    least_divisions : int
+        The scale of a check divides the deficiency into so many parts at least.
     plans : tuple of Plan
     refused : tuple of Refused
     """
@@ -181,6 +183,7 @@ class QuantityRule:
     t2_share: Fraction | None
     confidence: Fraction | None
     plain_below: int
+    least_divisions: int
     plans: tuple[Plan, ...]
     refused: tuple[Refused, ...]
 

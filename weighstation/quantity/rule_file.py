@@ -18,6 +18,9 @@ from weighstation.specification.kinds import Kind
 
 WHOLE = "all"
 """A sample that is the whole lot."""
+USUAL_DIVISIONS = 5
+USUAL_SCALE = "as in Directive 76/211/EEC, annex II 1.3, because this rule does not say it"
+"""How fine a scale has to be by a rule that does not say it."""
 
 
 def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRule:
@@ -42,9 +45,10 @@ def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRu
     top = RuleTable(_tables(text, source), "", source)
     top.only(
         *("name", "title", "edition", "source", "noted", "advice"),
-        *("deficiency", "packer", "mean", "plan", "refused"),
+        *("deficiency", "packer", "mean", "scale", "plan", "refused"),
     )
     deficiency, packer, mean = (top.table(key) for key in ("deficiency", "packer", "mean"))
+    scale = top.table("scale") if "scale" in top else None
     deficiency.only("sure", "bands", "rounding", "least_g", "below")
     packer.only("sure", "t1_share", "t2_times", "t2_share")
     mean.only("sure", "confidence", "plain_below")
@@ -61,6 +65,7 @@ def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRu
             "deficiency": deficiency.need("sure", LINE),
             "packer": packer.need("sure", LINE),
             "mean": mean.need("sure", LINE),
+            "scale": scale.need("sure", LINE) if scale else USUAL_SCALE,
         },
         bands=bands,
         takes_edge_below=deficiency.take("below", FLAG, usual=False),
@@ -71,6 +76,7 @@ def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRu
         t2_share=t2_share,
         confidence=mean.take("confidence", share(least="0.5"), usual=None),
         plain_below=mean.take("plain_below", whole(), usual=1),
+        least_divisions=_least_divisions(scale),
         plans=plans,
         refused=_refused(top, plans),
     )
@@ -192,6 +198,13 @@ def _outer(packer: RuleTable) -> tuple[int | None, Fraction | None]:
     if not outer:
         raise packer.fault("t2_share", "must be more than 0, as no aim keeps every piece")
     return times, outer
+
+
+def _least_divisions(scale: RuleTable | None) -> int:
+    if scale is None:
+        return USUAL_DIVISIONS
+    scale.only("sure", "least_divisions")
+    return scale.need("least_divisions", whole())
 
 
 def _plans(top: RuleTable) -> tuple[Plan, ...]:

@@ -60,7 +60,7 @@ def test_a_published_rule_says_where_it_is_from_and_what_it_is_not(name: str) ->
 
     assert name == rule.name
     assert "no legal advice" in rule.advice
-    assert {"deficiency", "packer", "mean"} == set(rule.sure)
+    assert {"deficiency", "packer", "mean", "scale"} == set(rule.sure)
     assert all(re.search("read|memory", said) for said in rule.sure.values())
     assert rule.edition
     assert rule.source
@@ -125,6 +125,13 @@ def read(text: str | bytes) -> QuantityRule:
         ("noted = 2026-11-27", "noted = 2026-11-27T04:00:00Z", "'noted' must be a day"),
         ("[packer]", "[pakcer]", "'pakcer' is not known in a rule"),
         ('[mean]\nsure = "invented"', "", "'mean' is missing"),
+        (
+            "[[plan]]",
+            '[scale]\nsure = "x"\nleast_divisions = 0\n[[plan]]',
+            "'least_divisions' of [scale] must be a whole number from 1 up",
+        ),
+        ("[[plan]]", "[scale]\nleast_divisions = 5\n[[plan]]", "'sure' of [scale] is missing"),
+        ("[[plan]]", "scale = 5\n[[plan]]", "'scale' is not known in [mean]"),
         ('[mean]\nsure = "invented"', '[[mean]]\nsure = ""', "'mean' must be a table"),
         ("[[plan]]", "[plans]", "'plans' is not known in a rule"),
         ("[[plan]]", "[plan]", "'plan' must be a list of tables"),
