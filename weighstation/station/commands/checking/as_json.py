@@ -12,13 +12,18 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from weighstation.journal import ScaleChecked
+    from weighstation.station.commands.checking.declared import DeclaredWeights
     from weighstation.station.commands.checking.state import CheckState, DoubtfulBatch
 
 _UG_PER_G = 1_000_000
 
 
 def check_json(
-    check: ScaleChecked, line: int, batches: Sequence[DoubtfulBatch], load_g: float
+    check: ScaleChecked,
+    line: int,
+    batches: Sequence[DoubtfulBatch],
+    load_g: float,
+    declared: DeclaredWeights,
 ) -> str:
     """Return a check as one JSON object.
 
@@ -29,7 +34,9 @@ def check_json(
         Number of its line.
     batches : sequence of DoubtfulBatch
     load_g : float, grams
-        What it is told of how sure a weight is.
+        At what load it is told how sure a weight is.
+    declared : DeclaredWeights
+        For which declared weights the scale is fine enough.
 
     Returns
     -------
@@ -77,9 +84,36 @@ def check_json(
         ],
         "piece_g": load_g,
         "piece_uncertainty_g": round(uncertainty_of(check, load_g).expanded_g, 4),
+        "declared": declared_json(declared),
+        "declared_not_seen": list(declared.refused),
         "doubtful": batches_json(batches),
     }
     return json.dumps(told, ensure_ascii=False)
+
+
+def declared_json(declared: DeclaredWeights) -> list[dict[str, object]]:
+    """Return for which declared weights a scale is fine enough, for JSON.
+
+    Parameters
+    ----------
+    declared : DeclaredWeights
+
+    Returns
+    -------
+    list of dict
+        One a product that a rule could be held against.
+    """
+    return [
+        {
+            "product": each.product,
+            "declared_g": each.declared_g,
+            "rule": each.rule.name,
+            "deficiency_g": each.deficiency_g,
+            "largest_division_g": each.largest_division_g,
+            "division_suits": each.suits,
+        }
+        for each in declared.found
+    ]
 
 
 def batches_json(batches: Sequence[DoubtfulBatch]) -> list[dict[str, object]]:
