@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.metrology.accuracy import checked_mass
+from weighstation.metrology.accuracy import checked_mass, checked_number
 from weighstation.monitor.distributions import normal_cdf, normal_density
 
 if TYPE_CHECKING:
@@ -105,10 +105,10 @@ class Scatter:
 
     def __post_init__(self) -> None:
         """Refuse what is no spread."""
-        if not 0 < self.sd_g < math.inf or not math.isfinite(self.mean_error_g):
-            raise SpecificationError("Pieces have a spread of more than 0 g and a finite mean.")
-        if not 0 <= self.repeatability_g < math.inf:
-            raise SpecificationError("A repeatability is 0 g or more.")
+        if checked_number(self.sd_g, "A spread in grams", least=0) == 0:
+            raise SpecificationError("Pieces have a spread of more than 0 g.")
+        checked_number(self.mean_error_g, "A mean error in grams")
+        checked_number(self.repeatability_g, "A repeatability in grams", least=0)
 
 
 @dataclass(frozen=True, slots=True)

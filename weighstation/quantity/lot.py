@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import t_quantile
-from weighstation.quantity.checked import exact_g, exact_weights_g, finite, in_words, pieces
+from weighstation.quantities import finite, in_words
+from weighstation.quantity.checked import exact_g, exact_weights_g, pieces
 from weighstation.quantity.deficiency import exact_deficiency
 from weighstation.quantity.judgement import Circumstances, LotJudgement, LotVerdict
 from weighstation.quantity.rule import SINGLE

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity.checked import in_words
+from weighstation.quantities import in_words
+from weighstation.quantity.checked import pieces
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -233,7 +234,7 @@ class QuantityRule:
         SpecificationError
             If the rule has none for it, or it is not known here.
         """
-        plans = self.plans_of(kind)
+        plans, lot_size = self.plans_of(kind), pieces(lot_size, "A lot holds")
         for refused in self.refused:
             if refused.kind in {None, kind} and refused.first <= lot_size <= refused.last:
                 raise SpecificationError(refused.why)
@@ -242,6 +243,6 @@ class QuantityRule:
                 return plan
         least, most = min(plan.first for plan in plans), max(plan.last for plan in plans)
         raise SpecificationError(
-            f"The rule '{self.name}' has no plan for a lot of {lot_size}.",
+            f"The rule '{self.name}' has no plan for a lot of {in_words(lot_size)}.",
             hint=f"It is for lots of {least:,} to {most:,}.",
         )

@@ -9,7 +9,7 @@ from importlib.resources import files
 from itertools import pairwise
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity.checked import in_words
+from weighstation.quantities import in_words
 from weighstation.quantity.rule import SINGLE, Band, Plan, QuantityRule, Refused, SecondSample
 from weighstation.quantity.rule_kinds import DAY, FLAG, LINE, number, share, whole
 from weighstation.quantity.rule_table import RuleTable
@@ -42,6 +42,8 @@ def read_rule(text: str | bytes, *, source: str = "the rule file") -> QuantityRu
     SpecificationError
         If the text is no rule; its message names the file, the key and what it should be.
     """
+    if not isinstance(text, (str, bytes)):
+        raise SpecificationError(f"{source} is read as text or bytes, not {in_words(text)}.")
     top = RuleTable(_tables(text, source), "", source)
     top.only(
         *("name", "title", "edition", "source", "noted", "advice"),
@@ -98,7 +100,7 @@ def published_rule(name: str) -> QuantityRule:
     SpecificationError
         If there is none of that name.
     """
-    if name not in PUBLISHED_RULES:
+    if not isinstance(name, str) or name not in PUBLISHED_RULES:
         raise SpecificationError(
             f"There is no rule {in_words(name)}.",
             hint=f"The rules are {', '.join(PUBLISHED_RULES)}.",

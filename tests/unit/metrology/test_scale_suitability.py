@@ -121,7 +121,9 @@ def test_a_finer_scale_misjudges_fewer() -> None:
 def test_what_means_nothing_is_refused() -> None:
     with pytest.raises(SpecificationError, match="spread of more than 0 g"):
         Scatter(0)
-    with pytest.raises(SpecificationError, match="repeatability is 0 g or more"):
+    with pytest.raises(
+        SpecificationError, match="repeatability in grams is a finite number from 0 up, not -1"
+    ):
         Scatter(1, 0, -1)
     with pytest.raises(SpecificationError, match="'under' is 0 g or more"):
         misjudged(Scatter(1), under_g=-1, over_g=1, division_g=1)

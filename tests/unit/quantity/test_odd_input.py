@@ -17,6 +17,8 @@ from weighstation.quantity import (
     least_aim,
     mean_factor,
     packers_rules,
+    published_rule,
+    read_rule,
     tolerable_deficiency,
 )
 
@@ -94,6 +96,17 @@ def test_what_is_no_rule_is_refused_with_the_names(odd: object) -> None:
         refusal(least_aim, 800, 8, **{**AIM, "rule": odd}),
     ):
         assert "eu-76-211, nist-hb133, oiml-r87." in said
+
+
+@pytest.mark.parametrize("odd", [None, 3, True, ["eu-76-211"], np.array(["eu", "us"])])
+def test_what_is_no_text_is_no_rule(odd: object) -> None:
+    assert "There is no rule" in refusal(published_rule, odd)
+    assert "is read as text or bytes" in refusal(read_rule, odd)
+
+
+@pytest.mark.parametrize("odd", NO_PIECES, ids=lambda odd: type(odd).__name__)
+def test_what_counts_no_pieces_has_no_plan(odd: object) -> None:
+    assert "A lot holds" in refusal(published_rule("eu-76-211").plan_for, odd)
 
 
 @pytest.mark.parametrize("odd", ["", "DOUBLE", None, 3, ["single"]])
