@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.charts.online import OnlineCusum, OnlineEwma
 from weighstation.monitor.moments import Moments
-from weighstation.monitor.online import OnlineCusum, OnlineEwma
 from weighstation.monitor.weights import positive
 
 if TYPE_CHECKING:

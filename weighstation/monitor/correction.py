@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.intervals import mean_interval
+from weighstation.monitor.process.intervals import mean_interval
 from weighstation.monitor.sample import checked
 
 if TYPE_CHECKING:

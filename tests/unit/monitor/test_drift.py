@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.drift import drift
+from weighstation.monitor.process.drift import drift
 
 
 def morning(seed: int, *, slope: float, r: float = 0.0, n: int = 60) -> tuple[list[float], ...]:

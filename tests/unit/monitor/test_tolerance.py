@@ -9,7 +9,7 @@ import pytest
 from scipy import integrate, stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.tolerance import (
+from weighstation.monitor.process.tolerance import (
     Side,
     approximate_one_sided_factor,
     howe_factor,

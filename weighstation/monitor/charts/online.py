@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from weighstation.monitor.cusum import checked_sums
-from weighstation.monitor.ewma import checked_weight
+from weighstation.monitor.charts.cusum import checked_sums
+from weighstation.monitor.charts.ewma import checked_weight
 
 
 class OnlineEwma:

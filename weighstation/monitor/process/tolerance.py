@@ -16,7 +16,7 @@ from weighstation.monitor.distributions import (
     normal_density,
     normal_quantile,
 )
-from weighstation.monitor.noncentral import noncentral_t_quantile
+from weighstation.monitor.process.noncentral import noncentral_t_quantile
 from weighstation.monitor.roots import root
 from weighstation.monitor.sample import spread
 from weighstation.monitor.weights import too_few

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.signals import Numbers, Rule, Signal
+from weighstation.monitor.charts.signals import Numbers, Rule, Signal
 from weighstation.monitor.weights import floats, positive
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from weighstation.monitor.weights import plain_floats
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.monitor.intervals import Interval
+    from weighstation.monitor.process.intervals import Interval
 
 FEWEST = 3
 """Two points lie on a line whatever they are."""

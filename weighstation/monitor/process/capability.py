@@ -8,20 +8,20 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.charts.individuals import D2_OF_TWO
 from weighstation.monitor.distributions import (
     checked_confidence,
     chi_square_quantile,
     normal_cdf,
     normal_quantile,
 )
-from weighstation.monitor.individuals import D2_OF_TWO
 from weighstation.monitor.sample import check_summary, spread
 from weighstation.quantities import mg_from_grams
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.monitor.intervals import Interval
+    from weighstation.monitor.process.intervals import Interval
 
 WHAT = "A capability"
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import checked_confidence, t_quantile
-from weighstation.monitor.percentile import percentile
+from weighstation.monitor.process.percentile import percentile
 from weighstation.monitor.sample import checked, spread
 
 if TYPE_CHECKING:

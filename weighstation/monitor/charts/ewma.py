@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.signals import Signal, beyond_limits
+from weighstation.monitor.charts.signals import Signal, beyond_limits
 from weighstation.monitor.weights import floats, kept, positive
 
 if TYPE_CHECKING:

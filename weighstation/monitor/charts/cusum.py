@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.signals import Numbers, Rule, Signal
+from weighstation.monitor.charts.signals import Numbers, Rule, Signal
 from weighstation.monitor.weights import floats, kept, positive
 
 if TYPE_CHECKING:
