@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.monitor.given import is_count
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -45,8 +46,7 @@ class Tally:
 
     def __post_init__(self) -> None:
         """Refuse what is no grid or no count."""
-        if self.division_mg <= 0:
-            raise SpecificationError("The division of a tally must be above 0.")
+        _check_grid(self.target_mg, self.division_mg)
         if any(count < 1 for count in self.counts.values()):
             raise SpecificationError("A cell of a tally counts at least one piece.")
 
@@ -74,8 +74,7 @@ class Tally:
         >>> tally.n, str(tally.mean_mg), tally.sd_mg, tally.percentile_mg(0.5)
         (3, '2224000/3', 1527.5252316519468, 741000.0)
         """
-        if division_mg <= 0:
-            raise SpecificationError("The division of a tally must be above 0.")
+        _check_grid(target_mg, division_mg)
         counts: dict[int, int] = {}
         try:
             for each_mg, count in Counter(net_mg).items():
@@ -232,3 +231,8 @@ class Tally:
         if self.n < least:
             pieces = "1 piece" if least == 1 else f"{least} pieces"
             raise NotEnoughDataError(f"This takes at least {pieces}.", have=self.n, need=least)
+
+
+def _check_grid(target_mg: int, division_mg: int) -> None:
+    if not (is_count(target_mg) and is_count(division_mg, least=1)):
+        raise SpecificationError("A tally takes whole milligrams, and its division is above 0.")

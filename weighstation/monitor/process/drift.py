@@ -8,7 +8,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import checked_confidence, normal_quantile, t_quantile
+from weighstation.monitor.distributions import normal_quantile, t_quantile
+from weighstation.monitor.given import checked_confidence, is_number
 from weighstation.monitor.sample import Sample, checked
 from weighstation.monitor.weights import plain_floats
 
@@ -139,7 +140,7 @@ def drift(
     It is an approximation, and with few pieces r1 itself is too small on average.
     """
     checked_confidence(confidence)
-    if not 0 < target_g < math.inf:
+    if not (is_number(target_g) and target_g > 0):
         raise SpecificationError(f"A drift needs a positive scaling weight, not {target_g} g.")
     ages, weights = _in_order(age_min, x)
     apart = [age - ages.mean_g for age in ages.points]

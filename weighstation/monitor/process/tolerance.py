@@ -9,17 +9,16 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
-    checked_confidence,
     chi_square_quantile,
     chi_square_sf,
     normal_cdf,
     normal_density,
     normal_quantile,
 )
+from weighstation.monitor.given import checked_confidence
 from weighstation.monitor.process.noncentral import noncentral_t_quantile
 from weighstation.monitor.roots import root
-from weighstation.monitor.sample import spread
-from weighstation.monitor.weights import too_few
+from weighstation.monitor.sample import checked_size, spread
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -273,7 +272,6 @@ def _half_width(off: float, share: float) -> float:
 
 
 def _check(n: int, share: float, confidence: float) -> None:
-    if n < 2:
-        raise too_few(n, what="A tolerance interval", need=2)
+    checked_size(n, what="A tolerance interval")
     checked_confidence(share)
     checked_confidence(confidence)
