@@ -114,7 +114,6 @@ from weighstation.plan.proof.proof import equivalent_minutes as equivalent_minut
 from weighstation.plan.proof.proof import ready_times as ready_times
 from weighstation.plan.recipe.changeover import travels as travels
 from weighstation.plan.recipe.formula import Formula as Formula
-from weighstation.plan.recipe.formula import cost_per_kg as cost_per_kg
 from weighstation.plan.recipe.formula import formula as formula
 from weighstation.plan.recipe.losses import Loss as Loss
 from weighstation.plan.recipe.losses import Losses as Losses

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
     chi_square_quantile,
     chi_square_sf,
@@ -223,42 +222,6 @@ def one_sided_factor(n: int, *, share: float, confidence: float) -> float:
     _check(n, share, confidence)
     shift = normal_quantile(share) * math.sqrt(n)
     return noncentral_t_quantile(confidence, df=n - 1, shift=shift) / math.sqrt(n)
-
-
-def approximate_one_sided_factor(n: int, *, share: float, confidence: float) -> float:
-    """Return the handbook's approximate one-sided factor, for comparison with its pages.
-
-    Parameters
-    ----------
-    n : int
-        At least 2.
-    share, confidence : float
-        Between 0 and 1.
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    NotEnoughDataError
-        If ``n`` is below 2.
-    SpecificationError
-        If a share is not between 0 and 1, or ``n`` too small for the approximation.
-
-    Notes
-    -----
-    NIST/SEMATECH e-Handbook, section 7.2.6.3 (Natrella): ``k = (z + sqrt(z^2 - a b)) / a`` with
-    ``a = 1 - c^2 / (2 (n - 1))``, ``b = z^2 - c^2 / n``, z of the share and c of the confidence.
-    """
-    _check(n, share, confidence)
-    z, c = normal_quantile(share), normal_quantile(confidence)
-    a, b = 1 - c**2 / (2 * (n - 1)), z**2 - c**2 / n
-    if a <= 0 or z**2 < a * b:
-        raise SpecificationError(
-            f"The approximate factor does not exist for {n} weights; use the exact one."
-        )
-    return (z + math.sqrt(z**2 - a * b)) / a
 
 
 def _half_width(off: float, share: float) -> float:
