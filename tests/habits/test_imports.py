@@ -59,7 +59,7 @@ def test_pure_stages_do_not_load_each_other(package: str) -> None:
 
 
 def test_a_replay_of_events_imports_neither_screen_nor_port() -> None:
-    loaded = loaded_after("import weighstation.station.commands.replay")
+    loaded = loaded_after("import weighstation.station.commands.dividing.replay")
 
     assert set() == loaded & {
         *("rich", "serial", "numpy", "sqlite3", "tomllib", "urllib.parse"),
