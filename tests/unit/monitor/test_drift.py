@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -94,6 +95,22 @@ def test_a_cautious_interval_is_little_wider_where_nothing_hangs_together() -> N
 
     assert 0 > found.r1
     assert found.interval_g_per_min == found.cautious_g_per_min
+
+
+def test_a_cautious_interval_is_that_of_so_many_fewer_pieces() -> None:
+    """NumPy's line and SciPy's t, with r put right by what the fit of a line took from it."""
+    ages, weights = morning(3, slope=-0.3, r=0.5)
+    slope, at_zero = np.polyfit(ages, weights, 1)
+    left = np.array(weights) - slope * np.array(ages) - at_zero
+    r1 = float(left[1:] @ left[:-1] / (left @ left))
+    r = r1 + (2 + 4 * r1) / 60
+    factor = (1 + r) / (1 - r)
+    error = math.sqrt(float(left @ left) / 58 * factor / (60 * np.var(ages)))
+    half = float(stats.t.ppf(0.975, 60 / factor - 2)) * error
+    low, high = drift(weights, age_min=ages, target_g=740).cautious_g_per_min
+
+    assert r1 > 0.2
+    assert (low, high) == pytest.approx((slope - half, slope + half), rel=1e-8)
 
 
 @pytest.mark.parametrize("n", [3, 4, 5, 8])
