@@ -134,3 +134,13 @@ def test_what_is_no_formula_is_refused(
 def test_a_dough_weighs_something(dough_g: float) -> None:
     with pytest.raises(SpecificationError, match="The dough is a number above 0"):
         formula(LEAN, dough_g)
+
+
+def test_three_thirds_are_all_flour_and_a_slip_of_the_pen_is_not() -> None:
+    thirds = {"wheat": 33.33, "rye": 33.33, "spelt": 33.33, "water": 65.0}
+
+    assert ("wheat", "rye", "spelt") == formula(thirds, 1000).flours
+    with pytest.raises(SpecificationError, match="100 % together"):
+        formula(thirds | {"spelt": 33.2}, 1000)
+    with pytest.raises(SpecificationError, match=r"these are 99\.86 %"):
+        formula(thirds | {"spelt": 33.2}, 1000, flours=["wheat", "rye", "spelt"])
