@@ -4,14 +4,8 @@ from __future__ import annotations
 
 import math
 
-from weighstation.monitor.distributions import (
-    checked_df,
-    checked_number,
-    checked_share,
-    normal_cdf,
-    normal_quantile,
-    t_quantile,
-)
+from weighstation.monitor.distributions import normal_cdf, normal_quantile, t_quantile
+from weighstation.monitor.given import checked_df, checked_number, checked_share
 from weighstation.monitor.incomplete import stirling_error
 from weighstation.monitor.roots import root
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import checked_confidence, t_quantile
-from weighstation.monitor.percentile import percentile
+from weighstation.monitor.distributions import t_quantile
+from weighstation.monitor.given import checked_confidence, is_count, is_number
+from weighstation.monitor.process.percentile import percentile
 from weighstation.monitor.sample import checked, spread
 
 if TYPE_CHECKING:
@@ -116,7 +117,7 @@ def grubbs_critical(n: int, *, level: float = 0.05, sides: int = 2) -> float:
     2.032
     """
     checked_confidence(level)
-    if n < 3 or sides not in (1, 2):
+    if not is_count(n, least=3) or sides not in (1, 2):
         raise SpecificationError("Grubbs' test takes 3 weights or more, and 1 or 2 sides.")
     t = t_quantile(1 - level / (sides * n), df=n - 2)
     return (n - 1) / math.sqrt(n) * math.sqrt(t * t / (n - 2 + t * t))
@@ -212,8 +213,8 @@ def fences_from(first_quartile: float, third_quartile: float) -> Fences:
     >>> fences_from(429.75, 742.25).inner
     (-39.0, 1211.0)
     """
-    width = third_quartile - first_quartile
-    if not 0 <= width < math.inf:
+    if not (is_number(first_quartile, third_quartile) and first_quartile <= third_quartile):
         raise SpecificationError("The first quartile is not above the third; both are finite.")
+    width = third_quartile - first_quartile
     inner = first_quartile - 1.5 * width, third_quartile + 1.5 * width
     return Fences(inner, (first_quartile - 3 * width, third_quartile + 3 * width))

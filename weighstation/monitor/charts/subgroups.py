@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.constants import c4, chart_constants
-from weighstation.monitor.signals import Signal, beyond_limits
+from weighstation.monitor.charts.constants import c4, chart_constants
+from weighstation.monitor.charts.signals import Signal, beyond_limits
 from weighstation.monitor.weights import floats, kept, steady_mean, too_few
 
 if TYPE_CHECKING:

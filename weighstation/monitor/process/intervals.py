@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
-    checked_confidence,
     chi_square_cdf,
     chi_square_quantile,
     chi_square_sf,
     t_cdf,
     t_quantile,
 )
+from weighstation.monitor.given import checked_confidence, is_number
 from weighstation.monitor.sample import check_summary
 
 Interval = tuple[float, float]
@@ -135,7 +135,11 @@ def mean_test(mean_g: float, *, sd_g: float, n: int, target_g: float) -> Compari
     -----
     NIST/SEMATECH e-Handbook, section 7.2.2.1.
     """
-    check_summary(mean_g - target_g, sd_g, n, what="A test of the mean")
+    check_summary(mean_g, sd_g, n, what="A test of the mean")
+    if not is_number(target_g):
+        raise SpecificationError(
+            f"A test of the mean needs a finite mean and a finite target, not {target_g}."
+        )
     t = (mean_g - target_g) / (sd_g / math.sqrt(n))
     return Comparison(t, n - 1, 2 * t_cdf(-abs(t), df=n - 1))
 
@@ -168,7 +172,7 @@ def sd_test(sd_g: float, *, n: int, stated_g: float) -> Comparison:
     NIST/SEMATECH e-Handbook, section 1.3.5.8: ``(n - 1) s^2 / stated^2``.
     """
     check_summary(0.0, sd_g, n, what="A test of the spread")
-    if not 0 < stated_g < math.inf:
+    if not (is_number(stated_g) and stated_g > 0):
         raise SpecificationError(f"State a positive standard deviation, not {stated_g} g.")
     chi = (n - 1) * (sd_g / stated_g) ** 2
     p = 2 * min(chi_square_cdf(chi, df=n - 1), chi_square_sf(chi, df=n - 1))

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.signals import Signal, beyond_limits
+from weighstation.monitor.charts.signals import Signal, beyond_limits
 from weighstation.monitor.weights import floats, kept, steady_mean
 
 if TYPE_CHECKING:

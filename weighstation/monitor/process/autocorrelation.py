@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import checked_confidence, normal_quantile
+from weighstation.monitor.distributions import normal_quantile
+from weighstation.monitor.given import checked_confidence
 from weighstation.monitor.sample import spread
 
 if TYPE_CHECKING:

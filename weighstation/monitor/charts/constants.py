@@ -8,6 +8,7 @@ from functools import cache
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import normal_cdf, normal_density
+from weighstation.monitor.given import is_count
 from weighstation.monitor.incomplete import stirling_error
 
 _REACH = 9.0
@@ -141,7 +142,7 @@ def c4(n: int) -> float:
 
 
 def _checked_size(n: int, largest: int) -> None:
-    if not 2 <= n <= largest:
+    if not (is_count(n, least=2) and n <= largest):
         raise SpecificationError(f"A subgroup has 2 to {largest:,} values, not {n}.")
 
 

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import checked_confidence, normal_cdf
+from weighstation.monitor.distributions import normal_cdf
+from weighstation.monitor.given import checked_confidence
 from weighstation.monitor.sample import Sample, spread
 
 if TYPE_CHECKING:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.signals import Numbers, Rule, Signal
-from weighstation.monitor.weights import floats, positive
+from weighstation.monitor.charts.signals import Numbers, Rule, Signal
+from weighstation.monitor.given import is_number, positive
+from weighstation.monitor.weights import floats
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -82,7 +82,7 @@ def run_rules(
     """
     asked = [known_rule(rule) for rule in ((rules,) if isinstance(rules, str) else rules)]
     positive(sigma, "sigma")
-    if not math.isfinite(centre):
+    if not is_number(centre):
         raise SpecificationError(f"centre must be a finite number, not {centre}.")
     values = floats(points, what="A run rule", least=0)
     names = Numbers(numbers, len(values))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import checked_share
+from weighstation.monitor.given import checked_share
 from weighstation.monitor.sample import checked
 
 if TYPE_CHECKING:

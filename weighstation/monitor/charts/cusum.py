@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.signals import Numbers, Rule, Signal
-from weighstation.monitor.weights import floats, kept, positive
+from weighstation.monitor.charts.signals import Numbers, Rule, Signal
+from weighstation.monitor.given import is_number, positive
+from weighstation.monitor.weights import floats, kept
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -124,9 +124,9 @@ def checked_sums(
     """
     positive(sigma, "sigma")
     positive(h, "h")
-    if not (math.isfinite(target) and math.isfinite(k) and k >= 0):
+    if not (is_number(target, k) and k >= 0):
         raise SpecificationError("target must be a finite number, and k one from 0 up.")
-    if not 0 <= head_start < h:
+    if not (is_number(head_start) and 0 <= head_start < h):
         raise SpecificationError(f"head_start must be from 0 up and below h, not {head_start}.")
     return k * sigma, h * sigma, head_start * sigma
 

@@ -8,14 +8,15 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import checked_confidence, normal_quantile, t_quantile
+from weighstation.monitor.distributions import normal_quantile, t_quantile
+from weighstation.monitor.given import checked_confidence, is_number
 from weighstation.monitor.sample import Sample, checked
 from weighstation.monitor.weights import plain_floats
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.monitor.intervals import Interval
+    from weighstation.monitor.process.intervals import Interval
 
 FEWEST = 3
 """Two points lie on a line whatever they are."""
@@ -34,7 +35,7 @@ class Drift:
     interval_g_per_min : (low, high) tuple of float, grams per minute
         Holds the true slope with ``confidence``, if what is left over is independent and normal.
     cautious_g_per_min : (low, high) tuple of float, grams per minute
-        The same interval, widened by sqrt((1 + r1) / (1 - r1)) where ``r1`` is positive.
+        The same interval for as many independent pieces as these are worth.
     residual_sd_g : float, grams
         Spread about the line, with n - 2.
     r1 : float
@@ -134,12 +135,15 @@ def drift(
 
     Its interval takes what is left over as independent. Where each piece hangs together with
     the one before (r1 > 0), the variance of a slope along time is greater by about
-    ``(1 + r1) / (1 - r1)``, as that of a mean is (a large-sample result for a first-order
-    autoregression, from memory; measured in the tests). The cautious interval has this factor.
-    It is an approximation, and with few pieces r1 itself is too small on average.
+    ``F = (1 + r) / (1 - r)``, as that of a mean is (a large-sample result for a first-order
+    autoregression, from memory), so that n pieces are worth n / F. The cautious interval has this
+    factor and ``t`` of n / F - 2 degrees of freedom. Its r is r1 with what the fit of a line took
+    from it on average, ``(2 + 4 r1) / n`` (as Tjoestheim and Paulsen, Biometrika 70 (1983) 389,
+    from memory); where it is not positive, the interval is the plain one. An approximation, which
+    the tests measure; n / F is never taken for less than 3.
     """
     checked_confidence(confidence)
-    if not 0 < target_g < math.inf:
+    if not (is_number(target_g) and target_g > 0):
         raise SpecificationError(f"A drift needs a positive scaling weight, not {target_g} g.")
     ages, weights = _in_order(age_min, x)
     apart = [age - ages.mean_g for age in ages.points]
@@ -150,8 +154,10 @@ def drift(
     over = math.fsum(e * e for e in left)
     sd = math.sqrt(over / (weights.n - 2))
     r1 = math.fsum(a * b for a, b in pairwise(left)) / over if over > 0 else 0.0
-    half = t_quantile((1 + confidence) / 2, df=weights.n - 2) * sd / math.sqrt(squares)
-    wide = half * math.sqrt((1 + max(r1, 0.0)) / (1 - max(r1, 0.0)))
+    error, p = sd / math.sqrt(squares), (1 + confidence) / 2
+    half = t_quantile(p, df=weights.n - 2) * error
+    factor = _variance_factor(r1, weights.n)
+    wide = t_quantile(p, df=weights.n / factor - 2) * error * math.sqrt(factor)
     return Drift(
         n=weights.n,
         target_g=target_g,
@@ -162,6 +168,13 @@ def drift(
         r1=r1,
         confidence=confidence,
     )
+
+
+def _variance_factor(r1: float, n: int) -> float:
+    """Return how many times greater the variance of a slope is than with independent pieces."""
+    r = r1 + (2 + 4 * r1) / n
+    factor = (1 + r) / (1 - r) if r < 1 else math.inf
+    return min(max(1.0, factor), n / FEWEST)
 
 
 def _in_order(age_min: Iterable[float], x: Iterable[float]) -> tuple[Sample, Sample]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from weighstation.monitor.cusum import checked_sums
-from weighstation.monitor.ewma import checked_weight
+from weighstation.monitor.charts.cusum import checked_sums
+from weighstation.monitor.charts.ewma import checked_weight
+from weighstation.monitor.given import checked_number
 
 
 class OnlineEwma:
@@ -31,6 +32,7 @@ class OnlineEwma:
 
     def __init__(self, lam: float, start: float = 0.0) -> None:
         checked_weight(lam)
+        checked_number(start)
         self._lam = lam
         self.value = start
 

@@ -8,20 +8,16 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import (
-    checked_confidence,
-    chi_square_quantile,
-    normal_cdf,
-    normal_quantile,
-)
-from weighstation.monitor.individuals import D2_OF_TWO
+from weighstation.monitor.charts.individuals import D2_OF_TWO
+from weighstation.monitor.distributions import chi_square_quantile, normal_cdf, normal_quantile
+from weighstation.monitor.given import checked_confidence, is_number
 from weighstation.monitor.sample import check_summary, spread
 from weighstation.quantities import mg_from_grams
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.monitor.intervals import Interval
+    from weighstation.monitor.process.intervals import Interval
 
 WHAT = "A capability"
 
@@ -216,7 +212,7 @@ def _checked_band(lower: float | None, upper: float | None) -> tuple[float | Non
     given = [limit for limit in (lower, upper) if limit is not None]
     if not given:
         raise SpecificationError(f"{WHAT} needs a lower or an upper limit.")
-    if not all(map(math.isfinite, given)):
+    if not is_number(*given):
         raise SpecificationError(f"{WHAT} takes finite limits only; leave a missing one out.")
     if lower is not None and upper is not None and lower >= upper:
         raise SpecificationError(

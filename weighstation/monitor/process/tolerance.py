@@ -7,19 +7,17 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import (
-    checked_confidence,
     chi_square_quantile,
     chi_square_sf,
     normal_cdf,
     normal_density,
     normal_quantile,
 )
-from weighstation.monitor.noncentral import noncentral_t_quantile
+from weighstation.monitor.given import checked_confidence
+from weighstation.monitor.process.noncentral import noncentral_t_quantile
 from weighstation.monitor.roots import root
-from weighstation.monitor.sample import spread
-from weighstation.monitor.weights import too_few
+from weighstation.monitor.sample import checked_size, spread
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -226,42 +224,6 @@ def one_sided_factor(n: int, *, share: float, confidence: float) -> float:
     return noncentral_t_quantile(confidence, df=n - 1, shift=shift) / math.sqrt(n)
 
 
-def approximate_one_sided_factor(n: int, *, share: float, confidence: float) -> float:
-    """Return the handbook's approximate one-sided factor, for comparison with its pages.
-
-    Parameters
-    ----------
-    n : int
-        At least 2.
-    share, confidence : float
-        Between 0 and 1.
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    NotEnoughDataError
-        If ``n`` is below 2.
-    SpecificationError
-        If a share is not between 0 and 1, or ``n`` too small for the approximation.
-
-    Notes
-    -----
-    NIST/SEMATECH e-Handbook, section 7.2.6.3 (Natrella): ``k = (z + sqrt(z^2 - a b)) / a`` with
-    ``a = 1 - c^2 / (2 (n - 1))``, ``b = z^2 - c^2 / n``, z of the share and c of the confidence.
-    """
-    _check(n, share, confidence)
-    z, c = normal_quantile(share), normal_quantile(confidence)
-    a, b = 1 - c**2 / (2 * (n - 1)), z**2 - c**2 / n
-    if a <= 0 or z**2 < a * b:
-        raise SpecificationError(
-            f"The approximate factor does not exist for {n} weights; use the exact one."
-        )
-    return (z + math.sqrt(z**2 - a * b)) / a
-
-
 def _half_width(off: float, share: float) -> float:
     """Return r for which a standard normal value is within ``off`` +/- r with this chance."""
 
@@ -273,7 +235,6 @@ def _half_width(off: float, share: float) -> float:
 
 
 def _check(n: int, share: float, confidence: float) -> None:
-    if n < 2:
-        raise too_few(n, what="A tolerance interval", need=2)
+    checked_size(n, what="A tolerance interval")
     checked_confidence(share)
     checked_confidence(confidence)

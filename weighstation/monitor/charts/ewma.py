@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.signals import Signal, beyond_limits
-from weighstation.monitor.weights import floats, kept, positive
+from weighstation.monitor.charts.signals import Signal, beyond_limits
+from weighstation.monitor.given import is_number, positive
+from weighstation.monitor.weights import floats, kept
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -99,7 +100,7 @@ def ewma(  # noqa: PLR0913 - the paper's parameters
 
     checked_weight(lam)
     width = positive(L, "L") * positive(sigma, "sigma") * math.sqrt(lam / (2 - lam))
-    if not math.isfinite(target):
+    if not is_number(target):
         raise SpecificationError(f"target must be a finite number, not {target}.")
     values = floats(x, what="An EWMA chart")
     points = _averages(values - target, lam) + target
@@ -125,7 +126,7 @@ def checked_weight(lam: float) -> None:
     SpecificationError
         If it is not above 0 and at most 1.
     """
-    if not 0 < lam <= 1:
+    if not (is_number(lam) and 0 < lam <= 1):
         raise SpecificationError(f"lam must be above 0 and at most 1, not {lam}.")
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
-
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import normal_cdf, normal_density
+from weighstation.monitor.given import checked_number, is_number
 
 CERTAIN = 40.0
 """So many standard deviations off, no double is left of the other side's share."""
@@ -22,6 +21,11 @@ def unit_normal_loss(u: float) -> float:
     -------
     float
 
+    Raises
+    ------
+    SpecificationError
+        If it is not a finite number.
+
     Notes
     -----
     ``L(u) = phi(u) - u Phi(-u)``, the partial expectation of textbooks of stock-keeping (from
@@ -32,6 +36,7 @@ def unit_normal_loss(u: float) -> float:
     >>> round(unit_normal_loss(0.5), 6)
     0.197797
     """
+    checked_number(u)
     return normal_density(u) - u * normal_cdf(-u)
 
 
@@ -64,7 +69,7 @@ def expected_over_g(mean_g: float, *, sd_g: float, target_g: float) -> float:
     >>> round(expected_over_g(405, sd_g=5, target_g=400), 6)
     5.416577
     """
-    return _part(target_g - mean_g, sd_g)
+    return _part(mean_g, sd_g, target_g, side=1)
 
 
 def expected_under_g(mean_g: float, *, sd_g: float, target_g: float) -> float:
@@ -91,14 +96,15 @@ def expected_under_g(mean_g: float, *, sd_g: float, target_g: float) -> float:
     >>> round(expected_under_g(405, sd_g=5, target_g=400), 6)
     0.416577
     """
-    return _part(mean_g - target_g, sd_g)
+    return _part(mean_g, sd_g, target_g, side=-1)
 
 
-def _part(distance: float, sd: float) -> float:
-    if not math.isfinite(distance) or not 0 <= sd < math.inf:
+def _part(mean: float, sd: float, target: float, *, side: int) -> float:
+    if not (is_number(mean, sd, target) and sd >= 0):
         raise SpecificationError(
             "Give a finite mean and target, and a standard deviation that is not negative."
         )
+    distance = side * (target - mean)
     if abs(distance) >= CERTAIN * sd:
         return max(0.0, -distance)
     return sd * unit_normal_loss(distance / sd)
