@@ -61,7 +61,7 @@ def scales(
         check=False,
         capture_output=True,
         text=True,
-        timeout=30,
+        timeout=180,
         env=os.environ | {"COLUMNS": "80"},
     )
 

@@ -41,7 +41,7 @@ def weighstation(
         check=False,
         capture_output=True,
         text=True,
-        timeout=30,
+        timeout=180,
         stdin=subprocess.DEVNULL,
         env=os.environ | {"WEIGHSTATION_HOME": str(home)},
     )
