@@ -14,6 +14,7 @@ from weighstation.cli.options import (
     EventsOption,
     HomeOption,
     JsonOption,
+    PlainOption,
     PortOption,
     example,
 )
@@ -79,7 +80,7 @@ def bake(  # noqa: PLR0913 - one parameter an option
     ] = None,
     events: EventsOption = False,
     as_json: JsonOption = False,
-    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    plain: PlainOption = False,
     home: HomeOption = None,
 ) -> None:
     """Weigh baked loaves on the same scale, and learn what the oven takes.

@@ -1,14 +1,14 @@
-"""Figures of baked loaves -> the tables of their sheet."""
+"""Figures of baked loaves -> the page of their sheet."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from weighstation.monitor.moments import Moments
 from weighstation.plan import LossLaw
 from weighstation.plan.loss.loss_line import SURE_WITHIN
+from weighstation.report.page.page import Page
 from weighstation.report.page.tables import (
     NONE,
     SheetRow,
@@ -32,30 +32,10 @@ _NO_PROOF = (
     "This is arithmetic of the house and no legal proof. What may be sold, when it is to be"
     " weighed, and on which verified scale, your local rules and authority say."
 )
-CAUTION = (_HOT, _NO_PROOF)
+CAUTIONS = (_HOT, _NO_PROOF)
 
 
-@dataclass(frozen=True, slots=True)
-class BakedSheet:
-    """Baked loaves on one page.
-
-    Parameters
-    ----------
-    title : str
-    tables : tuple of SheetTable
-    caution : tuple of str
-        What is to be kept in mind, one or two sentences each.
-    as_of : str
-        Which line of the journal it is as of.
-    """
-
-    title: str
-    tables: tuple[SheetTable, ...]
-    caution: tuple[str, ...]
-    as_of: str
-
-
-def baked_sheet(figures: BakedFigures, *, zone: tzinfo = UTC) -> BakedSheet:
+def baked_sheet(figures: BakedFigures, *, zone: tzinfo = UTC) -> Page:
     """Return the sheet of the baked loaves of a product.
 
     Parameters
@@ -66,17 +46,17 @@ def baked_sheet(figures: BakedFigures, *, zone: tzinfo = UTC) -> BakedSheet:
 
     Returns
     -------
-    BakedSheet
+    Page
     """
     batches = [
         table
         for batch in figures.batches
         for table in (_loaves(figures, batch, zone), _quantity(figures, batch))
     ]
-    return BakedSheet(
+    return Page(
         title=f"Baked loaves: {figures.product}",
-        tables=(*batches, _loss(figures), _spread(figures)),
-        caution=CAUTION,
+        parts=(*batches, _loss(figures), _spread(figures)),
+        cautions=CAUTIONS,
         as_of=figures.as_of,
     )
 

@@ -11,7 +11,7 @@ from report.baked.baked_loaves import SAID, batch_of, figures_of, marked
 from rich.console import Console
 
 from weighstation.report.baked.sheet import baked_sheet
-from weighstation.report.sheet.text import print_baked
+from weighstation.report.page.text import print_page
 
 if TYPE_CHECKING:
     from weighstation.report.baked.figures import BakedFigures
@@ -22,7 +22,7 @@ BAKED = (806.0, 799.0, 803.0, 804.0, 802.0)
 
 def printed(figures: BakedFigures) -> list[str]:
     stream = io.StringIO()
-    print_baked(baked_sheet(figures), Console(file=stream, width=80, color_system=None))
+    print_page(baked_sheet(figures), Console(file=stream, width=80, color_system=None))
     return stream.getvalue().splitlines()
 
 

@@ -10,9 +10,11 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.report.page.tables import as_of
 from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.commands.charting.batches import batches_by_product
 from weighstation.station.commands.journals.opening import reading
+from weighstation.station.commands.terminal.pages import console_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -263,7 +265,7 @@ def _of_products(store: SqliteStore, span: Span, zone: tzinfo) -> Iterator[Contr
         yield batches_chart(
             batches,
             title=f"{product}: {len(batches)} batches",
-            as_of=f"as of line {head.seq}, head {head.digest[:16]}",
+            as_of=as_of(head.seq, head.digest),
             left_out=len(found[product]) - len(batches),
         )
 
@@ -305,11 +307,9 @@ def _draw(charts: Sequence[ControlChart], out: Path, zone: tzinfo) -> None:
 
 
 def _print(charts: Sequence[ControlChart], zone: tzinfo) -> None:
-    from rich.console import Console  # noqa: PLC0415 - only where a chart is shown
+    from weighstation.report.charts.text import print_chart  # noqa: PLC0415 - only where a chart is shown
 
-    from weighstation.report.sheet.text import print_chart  # noqa: PLC0415 - the same
-
-    console = Console(file=sys.stdout, width=None if sys.stdout.isatty() else 80)
+    console = console_on(sys.stdout)
     for place, chart in enumerate(charts):
         if place:
             console.print()

@@ -30,10 +30,10 @@ from weighstation.station.commands.planning.shop import (
     changeovers,
     declared_g,
 )
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import asked_from
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.terminal.options import refuse_too_little
+from weighstation.station.commands.terminal.pages import show_page
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

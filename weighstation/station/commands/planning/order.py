@@ -21,9 +21,9 @@ from weighstation.station.commands.planning.shop import (
     dough_of,
     require_losses,
 )
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import ordered_from
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_page
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

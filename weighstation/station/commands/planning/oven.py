@@ -11,9 +11,9 @@ from weighstation.errors import SpecificationError
 from weighstation.plan import Oven, bake_time, oven_loads
 from weighstation.quantities import grams
 from weighstation.report.plans.oven import OvenPlan, oven_page, oven_record
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import ordered_from
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_page
 
 if TYPE_CHECKING:
     from pathlib import Path

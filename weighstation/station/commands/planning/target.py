@@ -15,9 +15,9 @@ from weighstation.report.plans.target import TargetPlan, target_page, target_rec
 from weighstation.station.commands.planning.aiming import RISK, Aiming
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.shop import declared_g, require_losses
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.shop.quantity_rules import rule_for
+from weighstation.station.commands.terminal.pages import show_page
 
 if TYPE_CHECKING:
     from pathlib import Path
