@@ -11,6 +11,7 @@ from weighstation.errors import JournalError
 from weighstation.events import TookFor, Verdict
 from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, facts
 from weighstation.journal.kinds import Kind
+from weighstation.journal.promised import promised, read_promised
 from weighstation.specification import Guard, LiftedPolicy, Limits, Product, Way
 
 if TYPE_CHECKING:
@@ -50,7 +51,10 @@ def run_started(started: RunStarted) -> Body:
         "guard": None if started.guard is None else _guard(started.guard),
         "clock_utc_ms": started.clock_utc_ms,
         "mixed_utc_ms": started.mixed_utc_ms,
+        "person": started.person or None,
+        "began_utc_ms": started.began_utc_ms,
         **_rest_and_boards(product),
+        **promised(product),
     }
     body: dict[str, Value] = {
         "run": started.run,
@@ -145,6 +149,7 @@ def read_run_started(body: Body) -> RunStarted:
             board_places=_integer_or_none(body, "board_places"),
             rest_min=_read_rest_min(body),
             dough_limit_min=_minutes(body, "dough_limit_ms"),
+            **read_promised(body),
         ),
         way=_one_of(Way, body, "way"),
         lifted=_one_of(LiftedPolicy, body, "lifted"),
@@ -160,6 +165,8 @@ def read_run_started(body: Body) -> RunStarted:
         guard=guard,
         clock_utc_ms=_integer_or_none(body, "clock_utc_ms"),
         mixed_utc_ms=_integer_or_none(body, "mixed_utc_ms"),
+        person=str(body.get("person", "")),
+        began_utc_ms=_integer_or_none(body, "began_utc_ms"),
     )
 
 

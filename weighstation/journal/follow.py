@@ -27,7 +27,7 @@ class Step:
     entry : Entry
     state : RunState or None
         Its run after it; None for a line of no run.
-    tally : tuple of (TallyKey, int)
+    tally : tuple of (TallyKey, Sums)
         Cells and what is added to them.
     """
 

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING, assert_never
 
 from weighstation.errors import SpecificationError
 from weighstation.plan.boards.board_facts import BoardToBench, OvenIn, OvenOut
+from weighstation.specification.kinds import MOST_PLACES
 
 if TYPE_CHECKING:
     from weighstation.plan.boards.board_facts import PieceBoarded
 
 RECORDED_TO_S = 0.001
 """The record holds times in milliseconds, on two clocks; less is no order."""
-MOST_PLACES = 1000
-"""No board carries more; a larger number is a slip of the keys."""
 
 
 class Stage(Enum):

@@ -5,7 +5,6 @@ No thread and no clock of its own: the runner brings messages in one after anoth
 
 from __future__ import annotations
 
-from collections import deque
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
@@ -35,6 +34,7 @@ from weighstation.station.bench.messages import (
 )
 from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.telling import Telling
 from weighstation.station.bench.torn import TornLines
 from weighstation.station.ports import Arrival
 
@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from weighstation.journal import Loaves
     from weighstation.station.bench.loaf_lines import LoafPromise
     from weighstation.station.bench.messages import LoafMessage
-    from weighstation.station.bench.outlets import LoafOutlets
+    from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.timeline import Timeline
 
 SHOWN_S = 1.5
@@ -99,7 +99,7 @@ class LoafSession:
     before : Loaves
         Of the batch, as they are on record when weighing begins.
     timeline : Timeline
-    outlets : LoafOutlets
+    outlets : Outlets
 
     Attributes
     ----------
@@ -117,7 +117,7 @@ class LoafSession:
         counter: LoafCounter,
         before: Loaves,
         timeline: Timeline,
-        outlets: LoafOutlets,
+        outlets: Outlets,
     ) -> None:
         self.bench = LoafBench(plan.bench, counter)
         self.standing = LoafStanding(before)
@@ -127,9 +127,9 @@ class LoafSession:
         self._lines = LoafLines(plan.promise, timeline, before)
         self._words = LoafVocabulary(plan.promise, counter.raw_mg)
         self._outlets = outlets
-        self._unsaid: deque[str] = deque()
         self._silence = Silence()
         self._backlog = Backlog("loaf", "loaves")
+        self._telling = Telling(outlets, self._backlog)
         self._torn = TornLines()
         self._over = False
         self._lost, self._notice = "", plan.notice
@@ -226,28 +226,25 @@ class LoafSession:
             said = self._words.line(outcome)
             match outcome:
                 case LoafShown():
-                    self._outlets.say(said)
+                    self._telling.say(said)
                     self._shown = outcome if outcome.firm else None
                     self._notice = "" if outcome.firm else self._notice
                 case LoafNotCounted():
-                    self._outlets.say(said)
+                    self._telling.say(said)
                     self._notice = not_counted_text(outcome, self.bench.division_mg or MG_PER_G)
                 case LoafWeighed() | LoafVoided():
-                    self._unsaid.append(said)
                     self._typed = ""
-                    self._write(outcome)
+                    self._write(outcome, said)
 
     # ---- what comes from the writer
 
-    def _write(self, outcome: LoafWeighed | LoafVoided) -> None:
-        self._backlog.given(outcome)
+    def _write(self, outcome: LoafWeighed | LoafVoided, said: str) -> None:
         line = self._lines.line(outcome, self.bench.last_t_s, self.bench.division_mg)
-        self._outlets.write(line, outcome)
+        self._telling.write(line, outcome, said=said)
 
     def _durable(self, message: Durable) -> None:
-        written = self._backlog.durable(message.outcome)
+        _, written = self._telling.durable(message.outcome)
         self.standing.feed(message.entry)
-        self._outlets.say(self._unsaid.popleft())
         if isinstance(message.outcome, LoafVoided):
             loaf = message.outcome.loaf
             weight = grams_text(loaf.baked_mg, self.bench.division_mg or MG_PER_G)

@@ -5,7 +5,6 @@ No thread and no clock of its own: the runner brings messages in one after anoth
 
 from __future__ import annotations
 
-from collections import deque
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, assert_never
 
@@ -38,6 +37,7 @@ from weighstation.station.bench.messages import (
 from weighstation.station.bench.offer import Offers
 from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.telling import Telling
 from weighstation.station.bench.torn import TornLines
 from weighstation.station.bench.vocabulary import Vocabulary
 from weighstation.station.bench.watch import Watch
@@ -133,10 +133,10 @@ class Session:
         self._batch = batch
         self._outlets = outlets
         self._vocabulary = Vocabulary()
-        self._unsaid: deque[tuple[str | None, float]] = deque()
         self._silence = Silence()
         self._absence = Absence(self._silence)
         self._backlog = Backlog()
+        self._telling = Telling(outlets, self._backlog)
         self._torn = TornLines()
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
         self._keeper = Keeper(plan.clocks, batch.promised)
@@ -262,15 +262,14 @@ class Session:
             if isinstance(outcome, Cue):
                 if self._now_s >= self._held_s:
                     self._notice = ""
-                self._say(said)
+                self._telling.say(said)
                 continue
             self._outcomes += 1
             if is_pile(outcome):
                 self._notice = PILE
-            self._unsaid.append((said, self._vocabulary.t_s))
             *before, line = self._batch.lines(outcome, self.bench.last_t_s)
             self._write(before)
-            self._write([line], outcome)
+            self._telling.write(line, outcome, said=said, t_s=self._vocabulary.t_s)
             if isinstance(outcome, PieceKept):
                 self._watch_cut(outcome)
 
@@ -281,21 +280,18 @@ class Session:
 
     # ---- what comes from the writer
 
-    def _write(self, lines: Iterable[Line], outcome: Outcome | None = None) -> None:
+    def _write(self, lines: Iterable[Line]) -> None:
         for line in lines:
-            self._backlog.given(outcome)
-            self._outlets.write(line, outcome)
+            self._telling.write(line, t_s=self._vocabulary.t_s)
 
     def _durable(self, message: Durable) -> None:
-        written = self._backlog.durable(message.outcome)
+        t_s, written = self._telling.durable(message.outcome)
         self.standing.feed(message.entry)
         if message.outcome is not None:
-            line, t_s = self._unsaid.popleft()
-            self._say(line)
             self._offer(t_s)
         elif message.entry.kind is Kind.SIGNAL:
-            self._say(self._vocabulary.signal(message.entry, self._now_s))
-        self._keep(message.entry)
+            self._telling.say(self._vocabulary.signal(message.entry, t_s))
+        self._keep(message.entry, t_s)
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
             weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
@@ -305,12 +301,12 @@ class Session:
         if self._are_all_counted and self._plan.ends_at_planned:
             self._end()
 
-    def _keep(self, entry: Entry) -> None:
+    def _keep(self, entry: Entry, t_s: float) -> None:
         """Take a durable line to the boards, and say what is new of them."""
         is_of_board = entry.kind in (Kind.BOARD_CLOSED, Kind.BOARD_MOVED)
         for news in self._keeper.feed(entry):
             clocks = self._keeper.clocks(self._batch.dough_t_s)
-            self._say(self._vocabulary.of_board(news, clocks, self._now_s))
+            self._telling.say(self._vocabulary.of_board(news, clocks, t_s))
             if is_of_board and isinstance(news, Moved):
                 said = moved_text(news.board, clocks.rest(news.board, self._now_s))
                 self._notice, self._held_s = said, self._now_s + HELD_S
@@ -321,7 +317,7 @@ class Session:
             return
         found = self._offers.feed(totals, division_mg)
         if found is not None:
-            self._say(self._vocabulary.offer(found, t_s))
+            self._telling.say(self._vocabulary.offer(found, t_s))
 
     @property
     def _are_all_counted(self) -> bool:
@@ -334,10 +330,6 @@ class Session:
         planned = self._plan.planned
         counted = "The one piece is" if planned == 1 else f"All {planned} pieces are"
         return f"{counted} counted: press E twice to end the batch."
-
-    def _say(self, line: str | None) -> None:
-        if line is not None:
-            self._outlets.say(line)
 
     # ---- what comes from a person
 
@@ -379,6 +371,7 @@ class Session:
         except SpecificationError as exc:
             self._notice, self._held_s = exc.sentence, self._now_s + HELD_S
             return
+        self._vocabulary.stamp(self._now_s)
         self._write(self._batch.of_board(*said, self._now_s))
         self._notice = ""
         if self._backlog.is_refused:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, JournalError, SequenceError
-from weighstation.journal import Head, Kind, codec, dump_run, follow, read_body
+from weighstation.journal import Head, Kind, Sums, codec, dump_run, follow, read_body, tally_of
 from weighstation.station.stores import rows
 from weighstation.station.stores.proving import (
     refuse_added_lines,
@@ -19,13 +20,14 @@ from weighstation.station.stores.schema import (
     DROP_PROJECTIONS,
     PROJECTIONS,
     SCHEMA_SQL,
-    SCHEMA_VERSION,
+    SINCE_MADE_AT,
+    SINCE_SUMS,
     statements,
 )
 from weighstation.station.stores.translate import translated
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from weighstation.journal import (
@@ -42,9 +44,6 @@ if TYPE_CHECKING:
     from weighstation.station.stores.remake import Totals
 
 _COMMITS_BETWEEN_CHECKPOINTS = 64
-_ADD_TO_TALLY = (
-    "INSERT INTO tally VALUES (?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET n = n + excluded.n"
-)
 
 
 class SqliteStore:
@@ -96,20 +95,46 @@ class SqliteStore:
         SequenceError
             If the line cannot follow.
         """
-        run = line.body.get("run")
-        name = run if isinstance(run, str) else ""
+        return self.append_all((line,))[0]
+
+    def append_all(self, lines: Iterable[Line]) -> tuple[Entry, ...]:
+        """Write lines and their totals in one transaction: all of them or none; see `Store`.
+
+        Parameters
+        ----------
+        lines : iterable of Line
+
+        Returns
+        -------
+        tuple of Entry
+
+        Raises
+        ------
+        JournalFullError
+            If the disk refuses; nothing is changed then.
+        JournalError
+            If lines that were written are missing.
+        SequenceError
+            If a line cannot follow.
+        """
         with self._transaction():
             if not self._is_end_known:
                 self._refuse_to_go_on()
-            state = self.run(name) if name else None
-            step = follow(
-                self.head(), self.station, line, state, lambda number: self._piece(name, number)
-            )
-            self._write(step)
+            entries = tuple(map(self._append, lines))
         self._is_end_known = True
+        self._commits += 1
+        return entries
+
+    def _append(self, line: Line) -> Entry:
+        run = line.body.get("run")
+        name = run if isinstance(run, str) else ""
+        state = self.run(name) if name else None
+        step = follow(
+            self.head(), self.station, line, state, lambda number: self._piece(name, number)
+        )
+        self._write(step)
         self._known_head = Head(step.entry.seq, step.entry.digest)
         self._known_run = step.state or self._known_run
-        self._commits += 1
         return step.entry
 
     def _write(self, step: Step) -> None:
@@ -123,9 +148,9 @@ class SqliteStore:
             self._write_tally(step.state.run, step.tally)
 
     def _write_tally(self, run: str, changes: tuple[TallyChange, ...]) -> None:
-        for key, n in changes:
-            self._connection.execute(_ADD_TO_TALLY, rows.write_cell(run, key, n))
-        if any(n < 0 for _, n in changes):
+        for key, sums in changes:
+            self._connection.execute(rows.ADD_TO_TALLY, rows.write_cell(run, key, sums))
+        if any(sums.n < 0 for _, sums in changes):
             self._connection.execute("DELETE FROM tally WHERE run = ? AND n = 0", (run,))
 
     @contextmanager
@@ -174,8 +199,19 @@ class SqliteStore:
         """Return the lines of scale checks, newest first; see `Store`."""
         return map(rows.read_entry, self._all(rows.NEWEST_FIRST, Kind.SCALE_CHECKED.value))
 
-    def loaf_lines(self) -> Iterator[Entry]:
-        """Return the lines of baked loaves, oldest first; see `Store`."""
+    def loaf_lines(self, batch: str = "") -> Iterator[Entry]:
+        """Return the lines of baked loaves, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        batch : str
+
+        Returns
+        -------
+        iterator of Entry
+        """
+        if batch:
+            return map(rows.read_entry, self._all(rows.OF_BATCH, batch))
         return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.BAKED.value))
 
     def run(self, run: str) -> RunState | None:
@@ -195,7 +231,24 @@ class SqliteStore:
 
     def runs(self) -> tuple[RunState, ...]:
         """Return the totals of all runs, oldest first."""
-        return tuple(map(rows.read_run, self._all(f"{rows.RUN} ORDER BY started_seq")))
+        return tuple(map(rows.read_run, self._all(f"{self._run_sql()} ORDER BY started_seq")))
+
+    def runs_begun(self, from_utc_ms: int, before_utc_ms: int) -> tuple[RunState, ...]:
+        """Return the totals of the runs that began in a span, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        from_utc_ms, before_utc_ms : int, milliseconds since 1970
+
+        Returns
+        -------
+        tuple of RunState
+        """
+        if self._version() < SINCE_SUMS:
+            runs = (run for run in self.runs() if from_utc_ms <= run.began_utc_ms < before_utc_ms)
+            return tuple(sorted(runs, key=lambda run: run.began_utc_ms))
+        sql = f"{rows.RUN} WHERE began_utc_ms >= ? AND began_utc_ms < ? ORDER BY began_utc_ms"
+        return tuple(map(rows.read_run, self._all(sql, from_utc_ms, before_utc_ms)))
 
     def started(self, run: str) -> RunStarted:
         """Return what a run promised; see `Store`.
@@ -229,8 +282,11 @@ class SqliteStore:
         """Return the newest run, or None."""
         return self._a_run("ORDER BY started_seq DESC LIMIT 1")
 
+    def _run_sql(self) -> str:
+        return rows.RUN if self._version() >= SINCE_SUMS else rows.RUN_BEFORE_3
+
     def _a_run(self, where: str, *values: str) -> RunState | None:
-        row = self._one(f"{rows.RUN} {where}", *values)
+        row = self._one(f"{self._run_sql()} {where}", *values)
         return rows.read_run(row) if row else None
 
     def pieces(self, run: str) -> tuple[PieceFacts, ...]:
@@ -251,8 +307,8 @@ class SqliteStore:
         row = self._one(f"{rows.PIECE} WHERE run = ? AND number = ?", run, number)
         return rows.read_piece(row) if row else None
 
-    def tally(self, run: str) -> Mapping[TallyKey, int]:
-        """Return how many counted pieces of a run lie in each cell; see `Store`.
+    def tally(self, run: str) -> Mapping[TallyKey, Sums]:
+        """Return the sums of the counted pieces of a run in each cell; see `Store`.
 
         Parameters
         ----------
@@ -260,10 +316,18 @@ class SqliteStore:
 
         Returns
         -------
-        Mapping of TallyKey to int
+        Mapping of TallyKey to Sums
         """
-        sql = "SELECT dough_age_h, verdict, step, n FROM tally WHERE run = ?"
-        return dict(map(rows.read_cell, self._all(sql, run)))
+        if self._version() >= SINCE_SUMS:
+            return dict(map(rows.read_cell, self._all(f"{rows.TALLY} WHERE run = ?", run)))
+        return self._tally_before_3(run)
+
+    def _tally_before_3(self, run: str) -> Mapping[TallyKey, Sums]:
+        """Return the cells of an older file, which counted and did not add up, from the pieces."""
+        state = self.run(run)
+        found = {} if state is None else tally_of(state, self.pieces(run))
+        counted = dict(map(rows.read_cell, self._all(f"{rows.TALLY_BEFORE_3} WHERE run = ?", run)))
+        return {key: replace(found.get(key, Sums()), n=sums.n) for key, sums in counted.items()}
 
     def verify(self) -> Head:
         """Read every line again and compare the totals; see `Store`.
@@ -303,7 +367,7 @@ class SqliteStore:
         self._refuse_missing_lines()
         found = {str(name): str(sql) for name, sql in self._all(SCHEMA_SQL)}
         refuse_changed_parts(found, self._version())
-        if self._version() == SCHEMA_VERSION:
+        if self._version() >= SINCE_MADE_AT:
             refuse_added_lines(self._made_at(), self.head())
         yield from self._totals()
 
@@ -332,7 +396,7 @@ class SqliteStore:
         return int(row[0]) if row else 0
 
     def _totals(self) -> Iterator[Totals]:
-        for row in self._all(f"{rows.RUN} ORDER BY started_seq"):
+        for row in self._all(f"{self._run_sql()} ORDER BY started_seq"):
             state = rows.read_run(row)
             yield state, self.tally(state.run)
 

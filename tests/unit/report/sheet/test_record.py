@@ -90,7 +90,7 @@ def test_what_cannot_be_worked_out_is_null(figures: BatchFigures) -> None:
             product=replace(figures.product, dough_cost_per_kg=None),
             currency="",
             pieces=(),
-            runs=(RunState("a1", 1, "Farmhouse white", 740_000, 1000),),
+            runs=(RunState("a1", 1, "Farmhouse white", 740_000, 1000, 0),),
         )
     )
     empty = {key for key, figure in record.items() if figure is None}

@@ -151,7 +151,9 @@ def test_what_rounds_to_nothing_has_no_sign(figures: BatchFigures) -> None:
 
 
 def test_a_batch_without_pieces_has_a_sheet(figures: BatchFigures) -> None:
-    none = replace(figures, pieces=(), runs=(RunState("a1", 1, "Farmhouse white", 740_000, 1000),))
+    none = replace(
+        figures, pieces=(), runs=(RunState("a1", 1, "Farmhouse white", 740_000, 1000, 0),)
+    )
     told = rows(none)
 
     assert told["Pieces"][0] == "0"

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from dataclasses import replace
 
 import pytest
+from desk import Desk, Hand
 
 from weighstation.errors import JournalFullError
 from weighstation.evaluate import LoafCounter, Marks
 from weighstation.events import Loaf
-from weighstation.journal import Kind, Line, Loaves, read_baked
+from weighstation.journal import Kind, Loaves, read_baked
 from weighstation.station.bench.keys import Control
 from weighstation.station.bench.loaf_bench import LoafPlan
 from weighstation.station.bench.loaf_lines import LoafPromise
@@ -22,7 +21,6 @@ from weighstation.station.bench.loaf_session import (
     LoafSessionPlan,
 )
 from weighstation.station.bench.messages import (
-    Durable,
     LinkBack,
     LinkLost,
     PortEnded,
@@ -30,39 +28,14 @@ from weighstation.station.bench.messages import (
     Resumed,
     Stop,
     StrikeOut,
-    Tick,
     Typed,
 )
-from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.timeline import VirtualTime
-from weighstation.station.ports import Arrival
-from weighstation.station.stores import MemoryStore
-
-if TYPE_CHECKING:
-    from weighstation.events import LoafOutcome
 
 RAW_MG = dict.fromkeys(range(1, 13), 740000)
 PROMISE = LoafPromise("r1", "Rye", "simulated://?seed=1", "simulated://", "test", 650_000, 50.0)
 PLAN = LoafSessionPlan(LoafPlan(740_000, 650_000), PROMISE, "Rye")
-
-
-@dataclass
-class Desk:
-    """Outlets that keep what comes; lines are written only when the test says so."""
-
-    waiting: list[tuple[Line, LoafOutcome | None]] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
-    tidied: int = 0
-
-    def write(self, line: Line, outcome: LoafOutcome | None) -> None:
-        self.waiting.append((line, outcome))
-
-    def say(self, line: str) -> None:
-        self.said.append(line)
-
-    def pan_is_empty(self) -> None:
-        self.tidied += 1
 
 
 class Sitting:
@@ -70,22 +43,12 @@ class Sitting:
 
     def __init__(self, plan: LoafSessionPlan = PLAN, *, order: tuple[int, ...] = ()) -> None:
         self.desk = Desk()
-        self.store = MemoryStore(journal_id="0" * 32, station="bench")
+        self.store = self.desk.store
         counter = LoafCounter(RAW_MG, Marks(RAW_MG, order=order))
         self.session = LoafSession(plan, counter, Loaves(), VirtualTime(), self.desk)
-        self.t_s = 0.0
-
-    def play(self, *indicated: float, times: int = 1) -> None:
-        for grams in indicated * times:
-            self.session.take(Arrival(self.t_s, f"S {grams:+06.0f} g\r\n".encode()))
-            self.t_s = round(self.t_s + 0.1, 1)
-
-    def wait(self, seconds: float) -> None:
-        """Let nothing come for so long after the last reading."""
-        last_s = self.t_s - 0.1
-        for tick in range(1, round(seconds / TICK_S) + 1):
-            self.session.take(Tick(last_s + tick * TICK_S))
-        self.t_s = last_s + seconds
+        hand = Hand(self.session.take)
+        self.play, self.wait = hand.play, hand.wait
+        self.said = self.desk.events
 
     def loaf(self, grams: float) -> None:
         """Lift it off through its half: what springs to zero at once is a tray that is tared."""
@@ -99,13 +62,8 @@ class Sitting:
             self.session.take(Typed(char))
 
     def commit(self) -> None:
-        waiting, self.desk.waiting = self.desk.waiting, []
-        for line, outcome in waiting:
-            self.session.take(Durable(self.store.append(line), outcome))
-
-    def said(self, kind: str) -> list[dict[str, Any]]:
-        every = [json.loads(line) for line in self.desk.said]
-        return [event for event in every if event["event"] == kind]
+        for durable in self.desk.committed():
+            self.session.take(durable)
 
 
 def test_a_loaf_shows_at_once_and_counts_only_after_its_commit() -> None:

@@ -11,7 +11,7 @@ from weighstation.specification import Limits
 from weighstation.station.bench.offer import DoughToDivide, Offer, Offers
 
 LIMITS = Limits(909_000, 9_090, 9_090)
-NO_PIECE = RunState("r1", 1, "Country loaf", 909_000, 1000)
+NO_PIECE = RunState("r1", 1, "Country loaf", 909_000, 1000, 0)
 DOUGH_MG = 44_180_000
 
 

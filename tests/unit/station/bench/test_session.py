@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import pytest
+from desk import Desk, Hand
 
 from weighstation.errors import JournalFullError
-from weighstation.events import Outcome, PieceKept
-from weighstation.journal import Kind, Line, RunStarted
+from weighstation.events import PieceKept
+from weighstation.journal import Kind, RunStarted
 from weighstation.plan import BoardRecord
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
@@ -19,7 +20,6 @@ from weighstation.station.bench.keys import Control
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.messages import (
     BoardAsked,
-    Durable,
     LinkBack,
     LinkLost,
     PortEnded,
@@ -31,15 +31,12 @@ from weighstation.station.bench.messages import (
 )
 from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
-from weighstation.station.bench.silence import TICK_S
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.bench.wording import armed_sentences
 from weighstation.station.panel.cue import told
 from weighstation.station.panel.facts import dough
-from weighstation.station.ports import Arrival
-from weighstation.station.stores import MemoryStore
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 PROMISE = RunStarted(
@@ -50,24 +47,6 @@ PROMISE = RunStarted(
     scale="simulated://",
     software="test",
 )
-
-
-@dataclass
-class Desk:
-    """Outlets that keep what comes; lines are written only when the test says so."""
-
-    waiting: list[tuple[Line, Outcome | None]] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
-    tidied: int = 0
-
-    def write(self, line: Line, outcome: Outcome | None) -> None:
-        self.waiting.append((line, outcome))
-
-    def say(self, line: str) -> None:
-        self.said.append(line)
-
-    def pan_is_empty(self) -> None:
-        self.tidied += 1
 
 
 class Sitting:
@@ -82,7 +61,7 @@ class Sitting:
         dough: DoughToDivide | None = None,
     ) -> None:
         self.desk = Desk()
-        self.store = MemoryStore(journal_id="0" * 32, station="bench")
+        self.store = self.desk.store
         product = replace(PROMISE.product, board_places=places)
         promise = replace(PROMISE, product=product, clock_utc_ms=0)
         opening = opening_lines(BoardRecord(), promise.run, places=places, goes_on=False)
@@ -94,19 +73,9 @@ class Sitting:
         )
         batch = Batch(promise, VirtualTime(), opening=opening)
         self.session = Session(plan, batch, Standing(), self.desk)
-        self.t_s = 0.0
-
-    def play(self, *indicated: int, times: int = 1) -> None:
-        for grams in indicated * times:
-            self.session.take(Arrival(self.t_s, f"S {grams:+06d} g\r\n".encode()))
-            self.t_s = round(self.t_s + 0.1, 1)
-
-    def wait(self, seconds: float) -> None:
-        """Let nothing come for so long after the last reading."""
-        last_s = self.t_s - 0.1
-        for tick in range(1, round(seconds / TICK_S) + 1):
-            self.session.take(Tick(last_s + tick * TICK_S))
-        self.t_s = last_s + seconds
+        self.hand = Hand(self.session.take)
+        self.play, self.wait = self.hand.play, self.hand.wait
+        self.said = self.desk.events
 
     def piece(self, grams: int) -> None:
         self.play(0, times=15)
@@ -114,12 +83,8 @@ class Sitting:
         self.play(0, times=15)
 
     def commit(self) -> None:
-        waiting, self.desk.waiting = self.desk.waiting, []
-        for line, outcome in waiting:
-            self.session.take(Durable(self.store.append(line), outcome))
-
-    def said(self, kind: str) -> list[str]:
-        return [line for line in self.desk.said if f'"event": "{kind}"' in line]
+        for durable in self.desk.committed():
+            self.session.take(durable)
 
 
 def test_cue_shows_at_once_and_the_piece_only_after_its_commit() -> None:
@@ -408,11 +373,9 @@ def test_two_pieces_that_leave_together_are_on_record_and_do_not_count() -> None
     sitting.piece(741)
     sitting.commit()
 
-    assert '"verdict": "one_at_a_time"' in sitting.said("cue")[0]
+    assert "one_at_a_time" == sitting.said("cue")[0]["verdict"]
     assert "Two pieces left together and were not counted: weigh them one at a time." == notice
-    assert ['"number": 1'] == [
-        re.findall(r'"number": \d+', line)[0] for line in sitting.said("lifted")
-    ]
+    assert [1] == [event["number"] for event in sitting.said("lifted")]
     assert (0, None) == (pile.counted, pile.lifted)
     assert [Kind.RUN_STARTED, Kind.PIECE_LIFTED, Kind.PIECE_KEPT] == [
         entry.kind for entry in sitting.store.entries()
@@ -518,7 +481,7 @@ def test_ending_while_nothing_is_weighed_writes_the_gap_first(
     sitting = Sitting()
     sitting.piece(741)
     sitting.session.take(before)
-    sitting.session.take(Tick(sitting.t_s + 7.9))
+    sitting.session.take(Tick(sitting.hand.t_s + 7.9))
     sitting.session.take(Control.END)
     kinds = [line.kind for line, _ in sitting.desk.waiting]
 
@@ -687,7 +650,7 @@ def test_first_cuts_that_have_moved_are_told_on_the_panel_and_on_record() -> Non
     sitting.commit()
     line = sitting.session.snapshot.signal
     found = [entry for entry in sitting.store.entries() if entry.kind is Kind.SIGNAL]
-    said = [json.loads(text) for text in sitting.said("signal")]
+    said = sitting.said("signal")
 
     assert re.fullmatch(r"Pieces 13 to \d\d were cut [678] g too heavy: cut smaller\.", line)
     assert 1 == len(found) == len(said)
@@ -730,9 +693,9 @@ def test_events_tell_each_piece_its_board_and_each_board_its_stage() -> None:
     for _ in range(3):
         sitting.piece(741)
         sitting.commit()
-    boarded = [json.loads(line) for line in sitting.said("boarded")]
-    stages = [json.loads(line) for line in sitting.said("board")]
-    pieces = [json.loads(line) for line in sitting.said("piece")]
+    boarded = sitting.said("boarded")
+    stages = sitting.said("board")
+    pieces = sitting.said("piece")
 
     assert [(1, 1, 1), (2, 1, 2), (3, 2, 1)] == [
         (event["number"], event["board"], event["place"]) for event in boarded
@@ -753,7 +716,7 @@ def test_what_a_person_says_of_a_board_is_written_and_then_shown() -> None:
     asked = [line for line, _ in sitting.desk.waiting]
     before = sitting.session.snapshot
     sitting.commit()
-    (event,) = [json.loads(line) for line in sitting.said("board") if "at_bench" in line]
+    (event,) = [each for each in sitting.said("board") if each["stage"] == "at_bench"]
 
     assert [Kind.BOARD_MOVED] == [line.kind for line in asked]
     assert 1 == before.clocks.waiting
@@ -858,7 +821,7 @@ def test_what_would_use_up_the_dough_is_offered_only_once_a_piece_is_on_the_disk
     sitting.piece(740)
     before = sitting.session.snapshot.offer, sitting.said("offer")
     sitting.commit()
-    said = [json.loads(line) for line in sitting.said("offer")]
+    said = sitting.said("offer")
     kinds = [json.loads(line)["event"] for line in sitting.desk.said]
 
     assert ("", []) == before
@@ -873,12 +836,35 @@ def test_what_would_use_up_the_dough_is_offered_only_once_a_piece_is_on_the_disk
     ]
 
 
+def test_on_a_slow_disk_all_lines_but_cues_are_in_time_order() -> None:
+    """Many pieces wait when the first of them is on the disk, and a board is closed meanwhile."""
+    sitting = Sitting(places=6, dough=DoughToDivide(100 * 742_000, 100))
+    quiet = [738, 742, 740, 739, 741, 740]
+    for grams in [*quiet, *quiet, *[747, 748] * 7]:
+        sitting.piece(grams)
+    for durable in sitting.desk.committed():
+        sitting.session.take(durable)
+        if durable.entry.kind is Kind.SIGNAL:
+            sitting.session.take(BoardAsked(Control.BENCH, 1))
+    sitting.piece(741)
+    sitting.commit()
+    told = [event for event in map(json.loads, sitting.desk.said) if event["event"] != "cue"]
+    kinds = {event["event"] for event in told}
+    signal = told.index(sitting.said("signal")[0])
+    cues = [cue["t"] for cue in sitting.said("cue")]
+
+    assert {"piece", "signal", "boarded", "board", "offer"} == kinds
+    assert sorted(event["t"] for event in told) == [event["t"] for event in told]
+    assert told[signal]["t"] == told[signal - 1]["t"]
+    assert sorted(cues) == cues
+
+
 def test_an_offer_moves_neither_target_nor_band() -> None:
     sitting = Sitting(planned=10, dough=DoughToDivide(7_450_000, 10))
     for _ in range(3):
         sitting.piece(746)
         sitting.commit()
-    cues = [json.loads(line) for line in sitting.said("cue")]
+    cues = sitting.said("cue")
 
     assert sitting.session.snapshot.offer
     assert LIMITS == sitting.session.snapshot.limits

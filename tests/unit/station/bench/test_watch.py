@@ -82,7 +82,7 @@ def run(first_errors_g: list[int], *, product: str = "Rye", target_mg: int = 740
     first = Sums()
     for error_g in first_errors_g:
         first = first.counted(1000 * error_g, 1)
-    return RunState("r", 1, product, target_mg, 1000, first=first)
+    return RunState("r", 1, product, target_mg, 1000, 0, first=first)
 
 
 def test_usual_spread_is_pooled_within_runs() -> None:

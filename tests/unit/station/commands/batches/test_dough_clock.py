@@ -180,7 +180,7 @@ def test_runs_of_the_day_before_are_not_read() -> None:
 
 
 def interrupted(mixed_ms: int | None, first_cut_ms: int) -> Interrupted:
-    state = RunState("r0", 1, "Country loaf", 740_000, 1000)
+    state = RunState("r0", 1, "Country loaf", 740_000, 1000, 0)
     promise = replace(PROMISE, run="r0", mixed_utc_ms=mixed_ms)
     return Interrupted((state,), promise, first_cut_ms, first_cut_ms)
 

@@ -210,7 +210,7 @@ BAND = Limits(740_000, 6_000, 8_000)
 def cut(pieces: int, sd_mg: int) -> RunState:
     """Pieces that lie one spread above and below the scaling weight by turns."""
     sums = Sums(pieces, 0, (pieces - 1) * sd_mg**2)
-    return RunState("r1", 1, "Rye", 740_000, 5000, first=sums, kept=sums)
+    return RunState("r1", 1, "Rye", 740_000, 5000, 0, first=sums, kept=sums)
 
 
 def test_how_sure_one_piece_is_after_a_check() -> None:
