@@ -14,7 +14,7 @@ MOST_A_WEEK = 10_000_000
 """More pieces than any plant makes of one product in a week."""
 
 plan_app = typer.Typer(
-    help="Plan a morning: from an order to the bowl, from a dough to pieces, to the right weight.",
+    help="Plan a morning: what to mix, how many pieces, which weight.",
     epilog=example('weighstation plan order "Tin loaf=48"'),
     rich_markup_mode=None,
     no_args_is_help=True,
