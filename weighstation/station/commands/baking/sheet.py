@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -11,7 +9,7 @@ from weighstation.errors import SpecificationError
 from weighstation.report.baked.figures import BakedFigures, Found
 from weighstation.station.commands.baking.baked import baked_batches
 from weighstation.station.commands.shop.quantity_rules import rule_for
-from weighstation.station.commands.terminal.pages import show_page
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from datetime import date
@@ -147,7 +145,7 @@ def show_baked(figures: BakedFigures, *, as_json: bool) -> None:
     if as_json:
         from weighstation.report.baked.record import baked_record  # noqa: PLC0415 - only here
 
-        sys.stdout.write(json.dumps(baked_record(figures), ensure_ascii=False) + "\n")
+        show_record(baked_record(figures))
         return
     from weighstation.report.baked.sheet import baked_sheet  # noqa: PLC0415 - only where it is shown
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from contextlib import closing
 from dataclasses import dataclass
@@ -14,7 +13,7 @@ from weighstation.report.page.tables import as_of
 from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.commands.charting.batches import batches_by_product
 from weighstation.station.commands.journals.opening import reading
-from weighstation.station.commands.terminal.pages import console_on
+from weighstation.station.commands.terminal.pages import console_on, show_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -201,7 +200,7 @@ def run_chart(home: Path | None, asked: Asked, *, run: str, span: Span) -> int:
         from weighstation.report import chart_record  # noqa: PLC0415 - only here
 
         for chart in charts:
-            sys.stdout.write(json.dumps(chart_record(chart)) + "\n")
+            show_record(chart_record(chart))
     else:
         _print(charts, zone)
     return 0

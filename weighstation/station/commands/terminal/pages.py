@@ -1,7 +1,8 @@
-"""A page, and what else a console shows, on standard output."""
+"""A page or a record on standard output, and the console for what else is shown there."""
 
 from __future__ import annotations
 
+import json
 import sys
 from typing import TYPE_CHECKING, TextIO
 
@@ -21,6 +22,17 @@ def show_page(page: Page) -> None:
     from weighstation.report.page.text import print_page  # noqa: PLC0415 - the same
 
     print_page(page, console_on(sys.stdout))
+
+
+def show_record(record: object) -> None:
+    """Write one line of JSON, in letters that every encoding has.
+
+    Parameters
+    ----------
+    record : object
+        Out of what json can write.
+    """
+    sys.stdout.write(json.dumps(record) + "\n")
 
 
 def console_on(stream: TextIO) -> Console:
