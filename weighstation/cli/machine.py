@@ -177,7 +177,7 @@ def service(
         typer.Option("--user", metavar="NAME", help="Whom the station runs as; else you."),
     ] = "",
 ) -> None:
-    """Print what starts this station with its machine (Linux, systemd).
+    """Print what starts this station with its machine (Linux).
 
     It prints a shell script, to be read and then run: a udev rule for the scale, a unit of systemd
     that divides with --events, and the commands that put both in their place. It installs nothing

@@ -58,7 +58,7 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Draw control charts: of a batch, of a product, of a span of days.
+    """Draw control charts of a batch, a product or some days.
 
     Of one batch it charts the first cuts, piece by piece, because the band has sorted what was
     kept. Of a product or a span it charts how far off and how spread the first cuts of each batch
@@ -75,3 +75,35 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     asked = Asked(ChartKind(kind.value), rules_from(rules or ()), kept, out, as_json)
     span = span_from(product, since, until, week=week)
     finish(run_chart(home, asked, run=run, span=span))
+
+
+@app.command(
+    epilog=example(
+        "weighstation giveaway",
+        'weighstation giveaway --from 2026-03-02 --to 2026-03-08 --product "Country loaf"',
+    )
+)
+def giveaway(
+    since: Annotated[
+        str | None,
+        typer.Option("--from", metavar="DAY", help="First day; else a week up to the last."),
+    ] = None,
+    until: Annotated[
+        str | None, typer.Option("--to", metavar="DAY", help="Last day; else today.")
+    ] = None,
+    product: Annotated[
+        str, typer.Option("--product", metavar="NAME", help="One product; else all.")
+    ] = "",
+    *,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Say what overweight pieces gave away, why, and what that costs.
+
+    Taken apart from the declared weight up: what law and spread ask for, the aim above that, the
+    bench off its aim, pieces boarded out of band. Both usual figures are given, the mean over the
+    scaling weight and the sum of the overs alone, at the cost of dough and at the selling price.
+    """
+    from weighstation.station.commands.statements.giveaway import run_giveaway  # noqa: PLC0415 - only what is asked for
+
+    finish(run_giveaway(home, since=since, until=until, product=product, as_json=as_json))

@@ -195,6 +195,10 @@ class SqliteStore:
         for row in self._all(f"{rows.ENTRY} WHERE seq >= ? ORDER BY seq", start):
             yield rows.read_entry(row)
 
+    def notes(self) -> Iterator[Entry]:
+        """Return the notes about earlier lines, oldest first; see `Store`."""
+        return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.NOTED.value))
+
     def scale_checks(self) -> Iterator[Entry]:
         """Return the lines of scale checks, newest first; see `Store`."""
         return map(rows.read_entry, self._all(rows.NEWEST_FIRST, Kind.SCALE_CHECKED.value))
@@ -213,6 +217,19 @@ class SqliteStore:
         if batch:
             return map(rows.read_entry, self._all(rows.OF_BATCH, batch))
         return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.BAKED.value))
+
+    def run_lines(self, run: str) -> Iterator[Entry]:
+        """Return all lines of a run, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        iterator of Entry
+        """
+        return map(rows.read_entry, self._all(rows.OF_RUN, run))
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.

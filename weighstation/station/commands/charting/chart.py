@@ -94,13 +94,30 @@ def span_from(product: str, since: str | None, until: str | None, *, week: bool)
             raise SpecificationError("Give --week, or --from and --to, not both.")
         today = datetime.now().astimezone().date()
         return Span(product, today - WEEK + timedelta(days=1), today)
-    first, last = _day(since, "--from"), _day(until, "--to")
+    first, last = day_from(since, "--from"), day_from(until, "--to")
     if first and last and last < first:
         raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
     return Span(product, first, last)
 
 
-def _day(text: str | None, option: str) -> date | None:
+def day_from(text: str | None, option: str) -> date | None:
+    """Return the day that was typed.
+
+    Parameters
+    ----------
+    text : str or None
+    option : str
+        Where it was typed, for the sentence that refuses it.
+
+    Returns
+    -------
+    date or None
+
+    Raises
+    ------
+    SpecificationError
+        If it is no day.
+    """
     if text is None:
         return None
     try:
