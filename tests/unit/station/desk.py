@@ -69,6 +69,13 @@ class Hand:
             self._take(Arrival(self.t_s, f"S {grams:+06.0f} g\r\n".encode()))
             self.t_s = round(self.t_s + 0.1, 1)
 
+    def burst(self, *indicated: float) -> None:
+        """Indicate these grams in one arrival, as after a network that hung."""
+        lines = "".join(f"S {grams:+06.0f} g\r\n" for grams in indicated)
+        self.t_s = round(self.t_s + 0.1 * (len(indicated) - 1), 1)
+        self._take(Arrival(self.t_s, lines.encode()))
+        self.t_s = round(self.t_s + 0.1, 1)
+
     def wait(self, seconds: float) -> None:
         """Let nothing come for so long after the last reading."""
         last_s = self.t_s - 0.1

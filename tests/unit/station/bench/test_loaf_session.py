@@ -12,10 +12,10 @@ from weighstation.evaluate import LoafCounter, Marks
 from weighstation.events import Loaf
 from weighstation.journal import Kind, Loaves, read_baked
 from weighstation.station.bench.keys import Control
+from weighstation.station.bench.left_pan import SHOWN_S
 from weighstation.station.bench.loaf_bench import LoafPlan
 from weighstation.station.bench.loaf_lines import LoafPromise
 from weighstation.station.bench.loaf_session import (
-    SHOWN_S,
     TYPED_S,
     LoafSession,
     LoafSessionPlan,
@@ -23,6 +23,7 @@ from weighstation.station.bench.loaf_session import (
 from weighstation.station.bench.messages import (
     LinkBack,
     LinkLost,
+    LoafMessage,
     PortEnded,
     Refused,
     Resumed,
@@ -138,6 +139,17 @@ def test_scenes_follow_the_pan() -> None:
     assert shown is not None
     assert sitting.session.snapshot.shown is None
     assert sitting.desk.tidied >= 1
+
+
+def test_the_next_loaf_is_not_shown_as_the_one_that_left() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.play(300)
+
+    assert (Scene.MOVING, None) == (
+        sitting.session.snapshot.scene,
+        sitting.session.snapshot.shown,
+    )
 
 
 def test_something_that_lies_there_from_before_is_said() -> None:
@@ -335,7 +347,8 @@ def test_a_disk_that_refuses_stops_the_counting_and_loses_nothing() -> None:
 
 def test_it_ends_by_a_key_with_the_port_or_with_the_last_of_those_wanted() -> None:
     ends = []
-    for message in (Control.END, PortEnded(), Stop()):
+    ways: tuple[LoafMessage, ...] = (Control.END, PortEnded(), Stop())
+    for message in ways:
         sitting = Sitting()
         sitting.loaf(652)
         sitting.session.take(message)
@@ -358,16 +371,6 @@ def test_with_keys_it_is_said_that_all_are_counted() -> None:
 
     assert not sitting.session.done
     assert "1 loaf is counted: press E twice to end." == sitting.session.snapshot.notice
-
-
-def test_keys_that_mean_nothing_here_do_nothing() -> None:
-    sitting = Sitting()
-    sitting.loaf(652)
-    before = sitting.session.snapshot
-    for control in (Control.TURN, Control.PAUSE, Control.VOID):
-        sitting.session.take(control)
-
-    assert before == sitting.session.snapshot
 
 
 def test_no_line_is_dated_before_the_one_before_it() -> None:
