@@ -21,7 +21,11 @@ ONE_GO_MS = 600_000
 
 
 def entered_late(
-    said_ms: Sequence[int], written_ms: Sequence[int], *, late_ms: int = LATE_MS
+    said_ms: Sequence[int],
+    written_ms: Sequence[int],
+    *,
+    late_ms: int = LATE_MS,
+    what: str = "weights",
 ) -> Flag | None:
     """Return a flag if lines were written long after, or before, the time that they carry.
 
@@ -33,6 +37,9 @@ def entered_late(
         When its line was written.
     late_ms : int, milliseconds
         From how long on it is late.
+    what : str
+        What the lines are about, as it stands in the sentence: also "struck-out pieces", with the
+        times at which these were weighed.
 
     Returns
     -------
@@ -65,7 +72,7 @@ def entered_late(
         "in_one_go": at_once,
         "ahead": ahead,
     }
-    sentence = f"Of {len(pairs)} weights {text}."
+    sentence = f"Of {len(pairs)} {what} {text}."
     return Flag(FlagKind.LATE, sentence, len(pairs), figures, count=len(late) + ahead)
 
 

@@ -15,7 +15,6 @@ from weighstation.simulate.year.bakery import (
 )
 from weighstation.simulate.year.causes import YearCauses
 from weighstation.simulate.year.facts import (
-    LateVoid,
     LoafBaked,
     PieceStruckOut,
     PieceWeighed,
@@ -34,7 +33,6 @@ __all__ = [
     "BakeryProduct",
     "BakeryScale",
     "Drifted",
-    "LateVoid",
     "LoafBaked",
     "PieceStruckOut",
     "PieceWeighed",

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from weighstation.simulate.year.cuts import Dividing, divide
 from weighstation.simulate.year.facts import (
-    LateVoid,
     LoafBaked,
     PieceStruckOut,
     PieceWeighed,
@@ -214,23 +213,23 @@ class BakeryDay:
             yield PieceWeighed(began_ms + piece.placed_ms + piece.ms, dough.run, piece)
         voids = list(self._voids(divided))
         yield from voids
-        struck_out = sum(isinstance(void, PieceStruckOut) for void in voids)
         ended_ms = divided.ended_ms + 2 * STRUCK_OUT_AFTER_MS
+        struck_out = sum(void.t_utc_ms < ended_ms for void in voids)
         yield RunClosed(ended_ms, dough.run, len(divided.pieces), struck_out)
 
-    def _voids(self, divided: Divided) -> Iterator[PieceStruckOut | LateVoid]:
+    def _voids(self, divided: Divided) -> Iterator[PieceStruckOut]:
         bakery, causes, run = self._bakery, self._causes, divided.dough.run
         rng = self._random(run, "voids")
         for piece, _ in divided.pieces:
-            chance = rng.random()
-            late_ms = round(DAY_MS * (1 + 9 * rng.random()))
+            chance, days = rng.random(), 1 + 9 * rng.random()
             left_ms = divided.began_ms + piece.placed_ms + piece.ms
             if chance < bakery.struck_out:
                 if causes.pieces_struck_out:
                     at_ms = left_ms + STRUCK_OUT_AFTER_MS
                     yield PieceStruckOut(at_ms, run, piece, AT_THE_BENCH)
             elif chance < bakery.struck_out + bakery.struck_out_late and causes.struck_out_late:
-                yield LateVoid(left_ms + late_ms, run, piece, AT_THE_DESK)
+                at_ms = left_ms + round(DAY_MS * days)
+                yield PieceStruckOut(at_ms, run, piece, AT_THE_DESK)
 
     def _typed(self, divided: Divided) -> Iterator[WeightTyped]:
         """Yield what a person types who weighed nothing: about these weights, made round."""

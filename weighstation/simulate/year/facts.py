@@ -55,25 +55,7 @@ class PieceWeighed:
 
 @dataclass(frozen=True, slots=True)
 class PieceStruckOut:
-    """A piece counts no longer, said at the bench while its run was open.
-
-    Parameters
-    ----------
-    t_utc_ms : int, milliseconds since 1970
-    run : str
-    piece : PieceFacts
-    reason : str
-    """
-
-    t_utc_ms: int
-    run: str
-    piece: PieceFacts
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class LateVoid:
-    """A piece counts no longer, said days after its run ended.
+    """A piece counts no longer: said at the bench while its run was open, or days after it.
 
     Parameters
     ----------
@@ -171,7 +153,7 @@ class RunClosed:
     t_utc_ms : int, milliseconds since 1970
     run : str
     weighed, struck_out : int
-        Lines of each kind in the run.
+        Lines of each kind while it was open.
     """
 
     t_utc_ms: int
@@ -181,12 +163,5 @@ class RunClosed:
 
 
 YearFact = (
-    RunBegan
-    | PieceWeighed
-    | PieceStruckOut
-    | LateVoid
-    | WeightTyped
-    | ScaleTried
-    | LoafBaked
-    | RunClosed
+    RunBegan | PieceWeighed | PieceStruckOut | WeightTyped | ScaleTried | LoafBaked | RunClosed
 )

@@ -58,9 +58,10 @@ def test_a_time_that_had_not_come_is_flagged() -> None:
 
 
 def test_days_are_told_as_days() -> None:
-    flag = entered_late([0], [72 * HOUR])
+    flag = entered_late([0], [72 * HOUR], what="struck-out pieces")
 
     assert flag is not None
+    assert flag.text.startswith("Of 1 struck-out pieces 1 was written more than 1 h after")
     assert "at most 3 days" in flag.text
 
 
