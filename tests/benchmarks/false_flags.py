@@ -7,6 +7,9 @@ week of a person at a product is asked with the thirteen before it. Harder bench
 each of hands that trim just inside the limit, that correct finely, of doughs that differ more, of
 neighbours that agree more, of other divisions. Then honest weeks are cheated in, one way at a time.
 
+The same weeks are counted at 1 in 100 too: ten years without a flag would not tell a level of one
+in a hundred thousand from one of one in ten thousand.
+
 Run: python tests/benchmarks/false_flags.py [years, 10] [--harder] [--cheats]
 """
 
@@ -24,6 +27,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
 from weighstation.monitor.plausibility import (
+    ALPHA,
     FormerWeeks,
     PiecesOfAWeek,
     clock_disagrees,
@@ -48,6 +52,9 @@ if TYPE_CHECKING:
 
 HONEST = YearCauses().without("weights_are_typed")
 FORMER = 13
+LAX = 0.01
+"""A level at which honest weeks are flagged often enough to be counted against what is expected."""
+
 Key = tuple[int, str, str]
 
 
@@ -119,6 +126,11 @@ def note(count: Counter[str], flags: Iterable[Flag | None]) -> None:
             print(f"    {flag.kind.value}: {flag.text}")
 
 
+def is_flagged(flag: Flag) -> bool:
+    """Return whether a flag at the lax level is one at the level of the package."""
+    return (flag.p or 0.0) * LAX < (flag.alpha or 0.0) * ALPHA
+
+
 class Bench:
     """One person at one product over the weeks."""
 
@@ -147,7 +159,9 @@ def honest_years(bakery: Bakery, years: range) -> tuple[Counter[str], int]:
         benches: defaultdict[tuple[str, str], Bench] = defaultdict(Bench)
         for (_, person, product), week in weeks_of(Year(bakery, HONEST, seed=seed), count):
             bench = benches[person, product]
-            note(count, flags_of_week(week.asked(), bench.former()))
+            lax = flags_of_week(week.asked(), bench.former(), alpha=LAX)
+            note(count, (flag for flag in lax if is_flagged(flag)))
+            count.update({f"lax {kind}" for kind in {flag.kind.value for flag in lax}})
             bench.add(week)
             asked += 1
     return count, asked
@@ -311,7 +325,10 @@ def printed(name: str, bakery: Bakery, years: range) -> None:
     took_s = time.perf_counter() - began_s
     kinds = ("too neat", "too even", "entered late", "clock stepped", "repeated", "just inside")
     print(f"{name}: {len(years)} years, {asked} weeks, {took_s:.0f} s; flags on honest weeks:")
-    print("  " + ", ".join(f"{kind} {count[kind]}" for kind in kinds), flush=True)
+    print("  " + ", ".join(f"{kind} {count[kind]}" for kind in kinds))
+    asked_by_chance = [kind for kind in kinds if kind not in ("entered late", "clock stepped")]
+    lax = ", ".join(f"{kind} {count[f'lax {kind}']}" for kind in asked_by_chance)
+    print(f"  at 1 in 100, where at most {LAX * asked:.0f} are expected: {lax}", flush=True)
 
 
 def main() -> None:
