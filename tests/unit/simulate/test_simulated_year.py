@@ -242,6 +242,23 @@ def test_baked_loaves_lose_what_the_oven_takes() -> None:
         assert math.isclose(wanted, float(np.std(found)), rel_tol=0.1)
 
 
+def test_taking_out_the_lots_leaves_loaves_and_dough_as_they_were() -> None:
+    """Each lot moves by one share of its dough; a gram of rounding on either side is borne."""
+    alike = facts(YearCauses().without("lots_differ"))
+    pieces = pieces_of(facts())
+    moved: dict[str, list[float]] = {}
+    for one, two in zip(facts(), alike, strict=True):
+        if isinstance(one, LoafBaked) and isinstance(two, LoafBaked):
+            dough_mg = pieces[one.run, one.piece].piece.final_mg
+            if one.product.name != "Sesame roll":
+                moved.setdefault(one.run, []).append((one.baked_mg - two.baked_mg) / dough_mg)
+        else:
+            assert one == two
+
+    assert all(max(lot) - min(lot) < 2.2 / 915 for lot in moved.values())
+    assert 0.0035 < float(np.std([lot[0] for lot in moved.values()])) < 0.0045
+
+
 def test_a_bakery_in_which_nothing_can_happen_is_refused() -> None:
     with pytest.raises(SpecificationError, match="a person for each"):
         replace(SMALL, people=SMALL.people[:1])

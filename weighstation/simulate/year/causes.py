@@ -25,6 +25,10 @@ class YearCauses:
         One scale shows too much for some days, until a check finds it.
     weights_are_typed : bool
         One person types round numbers for some days and weighs nothing.
+    lots_differ : bool
+        An oven takes more from one lot than from another.
+    loaves_differ : bool
+        An oven takes more from one loaf of a lot than from another.
     pieces_struck_out : bool
         A piece is struck out at the bench now and then.
     struck_out_late : bool
@@ -38,6 +42,8 @@ class YearCauses:
     hand_drifts: bool = True
     scale_goes_off: bool = True
     weights_are_typed: bool = True
+    lots_differ: bool = True
+    loaves_differ: bool = True
     pieces_struck_out: bool = True
     struck_out_late: bool = True
 

@@ -259,12 +259,14 @@ class BakeryDay:
     def _lot(self, divided: Divided) -> Iterator[LoafBaked]:
         dough, product = divided.dough, divided.dough.product
         rng = self._random(product.product.name, "oven")
-        lot_loss = product.oven_loss + rng.gauss(0.0, product.lot_spread)
+        causes = self._causes
+        lot_loss = causes.lots_differ * rng.gauss(0.0, product.lot_spread)
         loaves = min(self._bakery.lot_loaves, len(divided.pieces))
         division_mg, offset_mg = dough.scale.division_mg, self._offset_mg(dough.scale)
         for number in range(1, loaves + 1):
             piece, true_mg = divided.pieces[(number - 1) * len(divided.pieces) // loaves]
-            baked_mg = true_mg * (1 - lot_loss - rng.gauss(0.0, product.loaf_spread))
+            loaf_loss = causes.loaves_differ * rng.gauss(0.0, product.loaf_spread)
+            baked_mg = true_mg * (1 - product.oven_loss - lot_loss - loaf_loss)
             yield LoafBaked(
                 t_utc_ms=divided.ended_ms + TO_THE_OVEN_MS + OUT_OF_OVEN_MS + number * 15_000,
                 run=dough.run,
