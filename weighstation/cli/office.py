@@ -81,9 +81,10 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     epilog=example(
         "weighstation giveaway",
         'weighstation giveaway --from 2026-03-02 --to 2026-03-08 --product "Country loaf"',
+        'weighstation giveaway --product "Country loaf" --aim lawful --band 6 --wage 24',
     )
 )
-def giveaway(
+def giveaway(  # noqa: PLR0913 - each is an option of its own
     since: Annotated[
         str | None,
         typer.Option("--from", metavar="DAY", help="First day; else a week up to the last."),
@@ -95,6 +96,34 @@ def giveaway(
         str, typer.Option("--product", metavar="NAME", help="One product; else all.")
     ] = "",
     *,
+    aim: Annotated[
+        str | None,
+        typer.Option("--aim", metavar="GRAMS", help="What if: this scaling weight, or 'lawful'."),
+    ] = None,
+    band: Annotated[
+        str | None,
+        typer.Option("--band", metavar="GRAMS", help="What if: so far below and above it."),
+    ] = None,
+    under: Annotated[
+        str | None, typer.Option("--under", metavar="GRAMS", help="What if: so far below it.")
+    ] = None,
+    over: Annotated[
+        str | None, typer.Option("--over", metavar="GRAMS", help="What if: so far above it.")
+    ] = None,
+    spread: Annotated[
+        str | None,
+        typer.Option("--spread-times", metavar="N", help="What if: so many times the spread."),
+    ] = None,
+    cost: Annotated[
+        str | None,
+        typer.Option("--dough-cost", metavar="MONEY", help="What if: a kg of dough costs this."),
+    ] = None,
+    wage: Annotated[
+        str | None, typer.Option("--wage", metavar="MONEY", help="An hour of work costs this.")
+    ] = None,
+    sweep: Annotated[
+        bool, typer.Option("--bands", help="What bands from narrow to wide would do.")
+    ] = False,
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
@@ -103,7 +132,15 @@ def giveaway(
     Taken apart from the declared weight up: what law and spread ask for, the aim above that, the
     bench off its aim, pieces boarded out of band. Both usual figures are given, the mean over the
     scaling weight and the sum of the overs alone, at the cost of dough and at the selling price.
+    With a product, its days are reckoned anew with another aim, band, spread or price.
     """
-    from weighstation.station.commands.statements.giveaway import run_giveaway  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.statements.giveaway import (  # noqa: PLC0415 - only what is asked for
+        Order,
+        run_giveaway,
+        span_from,
+    )
+    from weighstation.station.commands.statements.what_if import Asked  # noqa: PLC0415 - the same
 
-    finish(run_giveaway(home, since=since, until=until, product=product, as_json=as_json))
+    asked = Asked(aim, band, under, over, spread, cost, wage, sweep)
+    order = Order(span_from(since, until), product, asked)
+    finish(run_giveaway(home, order, as_json=as_json))

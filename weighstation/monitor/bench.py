@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.charts.online import OnlineCusum, OnlineEwma
+from weighstation.monitor.given import is_number, positive
 from weighstation.monitor.moments import Moments
-from weighstation.monitor.online import OnlineCusum, OnlineEwma
-from weighstation.monitor.weights import positive
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -145,7 +145,7 @@ class BenchDetector:
         self._target_g = positive(target_g, "The scaling weight")
         if sigma_g is not None:
             positive(sigma_g, "The spread")
-        if not 0 <= least_sigma_g < math.inf:
+        if not (is_number(least_sigma_g) and least_sigma_g >= 0):
             raise SpecificationError(f"The least spread is from 0 up, not {least_sigma_g}.")
         self._least_g = least_sigma_g
         self._moments = Moments()
@@ -173,7 +173,7 @@ class BenchDetector:
         SpecificationError
             If the weight is not a finite number.
         """
-        if not math.isfinite(first_g):
+        if not is_number(first_g):
             raise SpecificationError("A first cut is a finite number of grams.")
         if self._sums is not None:
             return self._watch(self._sums, [(number, first_g)])

@@ -158,3 +158,13 @@ def test_charting_kept_pieces_hides_what_first_cuts_show() -> None:
     assert beyond["kept"] == 0
     assert first_signal(first) is not None
     assert first_signal(kept) is None
+
+
+def test_one_wild_cut_is_told_by_half_of_it_at_least() -> None:
+    """By hand: a sum of 10 - 0.375 is beyond 9.3; the recent level has but a fifth of the 10 g."""
+    calm = [TARGET_G - 0.3] * 10
+    found = first_signal(np.array([*calm, TARGET_G + 10]), sigma_g=1.0)
+
+    assert found is not None
+    assert (11, 11) == (found.first, found.last)
+    assert (10.0, 5.0) == pytest.approx((found.mean_error_g, found.now_g))

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Amount, Part
+from weighstation.report.giveaway.savings import savings
+from weighstation.report.giveaway.what_if import Change, bands, what_if
+from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
 from weighstation.report.page.local import Local, cents
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
@@ -17,6 +21,7 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway.groups import Group
     from weighstation.report.giveaway.parts import Given
     from weighstation.report.giveaway.statement import Statement
+    from weighstation.report.giveaway.what_if import Days
 
 SAID = {
     Part.OVEN_SPREAD: "the oven's spread asks for it",
@@ -59,8 +64,43 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
         title=f"Give-away, {how.local.day(found.span.first)} to {how.local.day(found.span.last)}",
         parts=tuple(how.parts()),
         cautions=(CAUTION,) if found.whole.labelled else (),
+        conclusion=how.conclusion(),
         as_of=found.as_of.text,
     )
+
+
+def with_what_if(
+    page: Page, found: Statement, days: Days, change: Change, *, is_sweep: bool = False
+) -> Page:
+    """Return a page of one product with what its days would have been.
+
+    Parameters
+    ----------
+    page : Page
+        As `statement_page` made it.
+    found : Statement
+    days : Days
+    change : Change
+    is_sweep : bool
+        With bands from narrow to wide.
+
+    Returns
+    -------
+    Page
+
+    Raises
+    ------
+    SpecificationError
+        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
+    """
+    local, currency, name = Local(), found.currency, found.rows[-1].product.name
+    more = []
+    if change != Change():
+        was, would = what_if(days, Change()), what_if(days, change)
+        more.append(what_if_grid(days, was, would, local=local, currency=currency, name=name))
+    if is_sweep:
+        more.append(bands_grid(days, bands(days), local=local, currency=currency, name=name))
+    return replace(page, parts=(*page.parts, *more))
 
 
 class _Words:
@@ -79,6 +119,26 @@ class _Words:
             groups = self.found.by(by)
             if len(groups) > 1 or (groups and by is By.PRODUCT):
                 yield self._grid(title, groups)
+
+    def conclusion(self) -> str:
+        """Return the one change that would save most, with its range."""
+        most = next(iter(savings(self.found)), None)
+        if most is None:
+            return "Nothing was given away that a change would save."
+        ends = most.at_ends()
+        between = ""
+        if ends is not None and ends[0] != ends[1]:
+            low, high = (self._saved(end) for end in ends)
+            between = f" ({low} to {high}, at 95 %)"
+        return (
+            f"What would save most: {most.change} Days like these would save"
+            f" {self._saved(most.amount)}{between}."
+        )
+
+    def _saved(self, amount: Amount) -> str:
+        if amount.at_cost:
+            return self.local.money(amount.at_cost, self.found.currency)
+        return f"{self.local.grams(amount.mg)} of dough"
 
     def _whole(self) -> Iterator[SheetRow]:
         whole, local = self.found.whole, self.local

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import grams
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Part
+from weighstation.report.giveaway.savings import CONFIDENCE, savings
+from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.page.local import rounded
 
 if TYPE_CHECKING:
@@ -15,7 +17,9 @@ if TYPE_CHECKING:
 
     from weighstation.report.giveaway.parts import Amount, Given
     from weighstation.report.giveaway.rows import LabelBasis
+    from weighstation.report.giveaway.savings import Saving
     from weighstation.report.giveaway.statement import Statement
+    from weighstation.report.giveaway.what_if import Days, Outcome
 
 _PLACES = 4
 """Decimals of money that is not for printing: a hundredth of a cent."""
@@ -54,6 +58,7 @@ def statement_record(found: Statement) -> dict[str, object]:
             for by in By
             if by is not By.PRODUCT and found.by(by)
         },
+        "savings": [_saving(found, saving) for saving in savings(found)],
         "as_of": {"line": found.as_of.line, "head": found.as_of.head},
     }
 
@@ -115,6 +120,21 @@ def _money(amount: Fraction, known: int) -> str | None:
     return str(rounded(amount, _PLACES)) if known else None
 
 
+def _saving(found: Statement, saving: Saving) -> dict[str, object]:
+    known = found.whole.costed
+    ends = saving.at_ends()
+    return {
+        "product": saving.product,
+        "part": saving.part.value,
+        "change": saving.change,
+        "saved_g": grams(saving.amount.mg),
+        "interval_g": None if ends is None else [grams(end.mg) for end in ends],
+        "money": _money(saving.amount.at_cost, known),
+        "money_interval": None if ends is None else [_money(end.at_cost, known) for end in ends],
+        "confidence": CONFIDENCE,
+    }
+
+
 def _basis(basis: LabelBasis) -> dict[str, object]:
     low_mg, high_mg = basis.lawful_interval_mg
     return {
@@ -126,3 +146,55 @@ def _basis(basis: LabelBasis) -> dict[str, object]:
         "kept_share": float(basis.kept_share),
         "text": basis.said_by,
     }
+
+
+def what_if_record(days: Days, change: Change) -> dict[str, object]:
+    """Return what days would have been, as a dictionary that json can write.
+
+    Parameters
+    ----------
+    days : Days
+    change : Change
+
+    Returns
+    -------
+    dict
+        ``as_it_is`` and ``as_asked``, both reckoned; and ``bands``, each at its lawful aim.
+
+    Raises
+    ------
+    SpecificationError
+        As `weighstation.report.giveaway.what_if.what_if`.
+    """
+    time = days.model.time
+    return {
+        "pieces": days.pieces,
+        "touch_s": None if time is None else time.touch_s,
+        "touch_interval_s": None if time is None else list(time.interval_s),
+        "as_it_is": _outcome(what_if(days, Change())),
+        "as_asked": _outcome(what_if(days, change)),
+        "bands": [_outcome(each) for each in bands(days)],
+    }
+
+
+def _outcome(found: Outcome) -> dict[str, object]:
+    limits = found.limits
+    return {
+        "scaling_weight_g": grams(limits.target_mg),
+        "under_g": grams(limits.under_mg),
+        "over_g": grams(limits.over_mg),
+        "lawful_scaling_g": None if found.lawful_mg is None else grams(found.lawful_mg),
+        "is_lawful": found.is_lawful,
+        "touched_share": found.bench.touched_share,
+        "touches_per_piece": found.bench.touches,
+        "mean_off_g": found.bench.mean_g,
+        "sd_g": found.bench.sd_g,
+        "dough_g": grams(found.dough_mg),
+        "labour_s": found.labour_s,
+        "dough_money": _money_or_none(found.dough_money),
+        "labour_money": _money_or_none(found.labour_money),
+    }
+
+
+def _money_or_none(amount: Fraction | None) -> str | None:
+    return None if amount is None else str(rounded(amount, _PLACES))

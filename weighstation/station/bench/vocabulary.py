@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
 from weighstation.journal import read_body
-from weighstation.journal.codec import integer
+from weighstation.journal.held import integer
 from weighstation.quantities import MG_PER_G, decimals
 from weighstation.station.bench.board_news import Laid
 

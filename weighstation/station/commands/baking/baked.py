@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError
 from weighstation.journal import Doubts, Kind, Loaves, codec, read_baked, read_body, run_of
-from weighstation.report.baked.batch import BakedBatch, learned
+from weighstation.report.baked.batch import BakedBatch
 from weighstation.station.commands.batches.sheet import altered, batch_runs, lines_from
 from weighstation.station.stores.remake import Remade
 
@@ -16,36 +16,10 @@ if TYPE_CHECKING:
     from datetime import date, tzinfo
 
     from weighstation.journal import Entry, RunState
-    from weighstation.report.baked.batch import Learned
     from weighstation.station.stores.store import Store
 
     Wanted = Callable[[str, str, date], bool]
     Runs = tuple[RunState, ...]
-
-
-def learned_loss(store: Store, product: str, *, cooling_loss_per_h: float | None = None) -> Learned:
-    """Return what the baked loaves of a product teach about its oven.
-
-    Parameters
-    ----------
-    store : Store
-    product : str
-        Its name.
-    cooling_loss_per_h : float or None
-        Share of the weight out of the oven that is lost in the first hour, where it is known.
-
-    Returns
-    -------
-    Learned
-        ``oven_loss(found.pairs, batches=found.batches)`` learns from it.
-
-    Raises
-    ------
-    ChainBrokenError
-        If lines do not follow from each other, or stored totals from them.
-    """
-    batches = baked_batches(store, lambda _, name, day: name == product and bool(day), zone=UTC)
-    return learned(batches, cooling_loss_per_h=cooling_loss_per_h)
 
 
 def newest_of(store: Store) -> dict[str, str]:

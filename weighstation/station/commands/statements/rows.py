@@ -83,34 +83,59 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
 
 
 def _basis(store: Store, home: Home, product: Product, runs: Sequence[_Run]) -> LabelBasis | None:
+    known = known_of(store, home, product, [run.state for run in runs])
+    return None if known is None else label_basis(known)
+
+
+def known_of(store: Store, home: Home, product: Product, runs: Sequence[RunState]) -> Known | None:
+    """Return what is known of a product from some of its runs and their baked loaves.
+
+    Parameters
+    ----------
+    store : Store
+    home : Home
+    product : Product
+        As these runs promised it.
+    runs : sequence of RunState
+        In the order in which they began.
+
+    Returns
+    -------
+    Known or None
+        None where nothing is declared.
+
+    Raises
+    ------
+    SpecificationError
+        If its rule cannot be read.
+    """
     if product.declared_mg is None:
         return None
     batches = _batches(runs)
-    loaves = loaves_among(store, [batch[-1].state.run for batch in batches])
+    loaves = loaves_among(store, [batch[-1].run for batch in batches])
     found = taught(loaves, product)
-    known = Known(
+    return Known(
         declared_mg=product.declared_mg,
         rule=rule_for(product, home),
         loss=known_loss(product, found.own),
         bench=spread_of(tuple(_kept(batch) for batch in batches), product),
         loaves=found.spread,
     )
-    return label_basis(known)
 
 
-def _batches(runs: Iterable[_Run]) -> list[list[_Run]]:
+def _batches(runs: Iterable[RunState]) -> list[list[RunState]]:
     """Return runs by the batch that they belong to, each oldest first."""
-    batches: list[list[_Run]] = []
-    of: dict[str, list[_Run]] = {}
+    batches: list[list[RunState]] = []
+    of: dict[str, list[RunState]] = {}
     for run in runs:
-        before = of.get(run.state.continues)
+        before = of.get(run.continues)
         if before is None:
             before = []
             batches.append(before)
         before.append(run)
-        of[run.state.run] = before
+        of[run.run] = before
     return batches
 
 
-def _kept(batch: Iterable[_Run]) -> Sums:
-    return reduce(Sums.__add__, (run.state.kept for run in batch), Sums())
+def _kept(batch: Iterable[RunState]) -> Sums:
+    return reduce(Sums.__add__, (run.kept for run in batch), Sums())
