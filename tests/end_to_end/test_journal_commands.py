@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sqlite3
 from contextlib import closing
 from dataclasses import asdict
@@ -13,19 +14,26 @@ from station_process import BAND, weighstation
 
 from weighstation.events import Piece, Verdict, Voided
 from weighstation.journal import Kind, Line, codec
-from weighstation.station.commands.sheet import batch_figures
+from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 
-@pytest.fixture
-def home(tmp_path: Path) -> Path:
-    """A home whose journal holds a batch of five pieces."""
+@pytest.fixture(scope="module")
+def divided(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Divide a batch of five pieces, for every test to take a copy of."""
+    folder = tmp_path_factory.mktemp("divided")
     port = "simulated://?pieces=5&seed=1&speed=max"
-    weighstation("divide", "--port", port, *BAND, "--events", home=tmp_path)
-    return tmp_path
+    weighstation("divide", "--port", port, *BAND, "--events", home=folder)
+    return folder
+
+
+@pytest.fixture
+def home(divided: Path, tmp_path: Path) -> Path:
+    """A home whose journal holds a batch of five pieces."""
+    return shutil.copytree(divided, tmp_path / "home")
 
 
 def lines_of(home: Path) -> list[dict[str, Any]]:

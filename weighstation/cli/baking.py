@@ -14,6 +14,7 @@ from weighstation.cli.options import (
     EventsOption,
     HomeOption,
     JsonOption,
+    PlainOption,
     PortOption,
     example,
 )
@@ -79,16 +80,16 @@ def bake(  # noqa: PLR0913 - one parameter an option
     ] = None,
     events: EventsOption = False,
     as_json: JsonOption = False,
-    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    plain: PlainOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Weigh baked loaves on the same scale, and learn what the oven takes.
+    """Weigh baked loaves, and learn what the oven takes.
 
-    Each loaf that is put on and lifted off is one line of the journal. With no options it is one of
-    the batch divided last, on the scale used last. A loaf that is marked is known from raw to
-    baked: by --mark in an order, or by the number of its piece, typed before it is lifted off. Two
-    marked loaves, or two without marks, give one loss of the oven with its interval; a line as well
-    only once its slope is known to 0.1.
+    It takes the scale of the bench. Each loaf that is put on and lifted off is one line of the
+    journal. With no options it is one of the batch divided last, on the scale used last. A loaf
+    that is marked is known from raw to baked: by --mark in an order, or by the number of its piece,
+    typed before it is lifted off. Two marked loaves, or two without marks, give one loss of the
+    oven with its interval; a line as well only once its slope is known to 0.1.
 
     At the end, and with --report, it prints what came of it: mean and spread, weights at one hour
     where the cooling is known, the loss, where the spread comes from, and what the product's rule
@@ -99,9 +100,9 @@ def bake(  # noqa: PLR0913 - one parameter an option
     no terminal), with the last of --pieces. With --json, plain lines go to standard error, and one
     object to standard output at the end.
     """
-    from weighstation.station.commands.bake import BakeOrder, run_bake  # noqa: PLC0415 - only what is asked for
-    from weighstation.station.commands.chart import span_from  # noqa: PLC0415 - the same
-    from weighstation.station.commands.options import division_from  # noqa: PLC0415 - the same
+    from weighstation.station.commands.baking.bake import BakeOrder, run_bake  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.charting.chart import span_from  # noqa: PLC0415 - the same
+    from weighstation.station.commands.terminal.options import division_from  # noqa: PLC0415 - the same
 
     span = span_from(product, since, until, week=False)
     order = BakeOrder(

@@ -8,13 +8,13 @@ from typing import Annotated
 import typer
 
 from weighstation.cli.answers import finish
-from weighstation.cli.options import MOST_PIECES, HomeOption, JsonOption, example
+from weighstation.cli.options import MOST_PIECES, HomeOption, JsonOption, ProductName, example
 
 MOST_A_WEEK = 10_000_000
 """More pieces than any plant makes of one product in a week."""
 
 plan_app = typer.Typer(
-    help="Plan a morning: from an order to the bowl, from a dough to pieces, to the right weight.",
+    help="Plan a morning: what to mix, how many pieces, which weight.",
     epilog=example('weighstation plan order "Tin loaf=48"'),
     rich_markup_mode=None,
     no_args_is_help=True,
@@ -85,8 +85,8 @@ def plan_dough(
     that meet the orders and leave the least. No weight is planned that would be short of what is
     declared.
     """
-    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.dough import DoughAsked, run_dough  # noqa: PLC0415
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     asked = DoughAsked(
         dough_mg=options.load_from(grams, "The dough"),
@@ -106,7 +106,7 @@ def plan_dough(
     ),
 )
 def plan_target(  # noqa: PLR0913 - one parameter an option
-    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")],
+    product: ProductName,
     *,
     declared: Annotated[
         str | None,
@@ -160,8 +160,8 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
     the lowest mean that keeps it; and it tells what a gram more costs a week. It leaves with 1
     where the scaling weight of products.toml is too light. It is arithmetic and no legal proof.
     """
-    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.target import TargetAsked, run_target  # noqa: PLC0415
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     asked = TargetAsked(
         product=product,
@@ -185,7 +185,7 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
     ),
 )
 def plan_proof(  # noqa: PLR0913 - one parameter an option
-    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")],
+    product: ProductName,
     notes: Annotated[
         list[str] | None,
         typer.Argument(
@@ -247,8 +247,8 @@ def plan_oven(
     home: HomeOption = None,
 ) -> None:
     """Plan the loads of an oven, and when to divide each."""
-    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.oven import OvenAsked, run_oven  # noqa: PLC0415
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     piece_mg = None if weight is None else options.load_from(weight, "--weight")
     finish(run_oven(OvenAsked(product, cut_every, piece_mg, as_json, home)))

@@ -11,6 +11,7 @@ from weighstation.journal import Sums
 from weighstation.monitor import Moments
 from weighstation.plan import BenchSpread, bench_spread
 from weighstation.quantities import MG_PER_G, grams
+from weighstation.report.page.tables import as_of
 from weighstation.station.commands.planning.loaves import Loaves, loaves_in
 from weighstation.station.commands.planning.shop import known_loss
 from weighstation.station.ports import Address
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from weighstation.journal import RunState
     from weighstation.plan import BatchSpread, KnownLoss
     from weighstation.specification import Product
-    from weighstation.station.commands.home import Home
+    from weighstation.station.commands.shop.home import Home
     from weighstation.station.stores import Store
 
 MOST_BATCHES = 20
@@ -121,7 +122,7 @@ def _history(store: Store, product: Product, loaves: Loaves, now_utc_ms: int) ->
         week_pieces=_week_pieces(store, runs, now_utc_ms - WEEK_MS),
         division_mg=runs[-1].division_mg if runs else MG_PER_G,
         stand_ins=sum(bool(Address.parse(scale).stand_in) for scale in scales),
-        as_of=f"as of line {head.seq}, head {head.digest[:16]}",
+        as_of=as_of(head.seq, head.digest),
     )
 
 

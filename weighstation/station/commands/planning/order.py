@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -11,8 +9,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.plan import Ordered, dough_for_orders, given, stages_of
 from weighstation.quantities import grams
-from weighstation.report.order_page import DoughOrder, order_page, order_record
-from weighstation.station.commands.home import Home
+from weighstation.report.plans.order import DoughOrder, order_page, order_record
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.shop import (
     bakes_to_g,
@@ -22,8 +19,9 @@ from weighstation.station.commands.planning.shop import (
     dough_of,
     require_losses,
 )
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import ordered_from
+from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -80,7 +78,7 @@ def run_order(asked: OrderAsked) -> int:
     doughs = [_dough(group, home, by_declared=asked.by_declared) for group in groups]
     if asked.as_json:
         record = order_record(doughs, currency=catalogue.currency)
-        sys.stdout.write(json.dumps(record) + "\n")
+        show_record(record)
     else:
         show_page(order_page(doughs, currency=catalogue.currency))
     return 0
