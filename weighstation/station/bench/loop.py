@@ -14,9 +14,10 @@ from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
 from weighstation.evaluate.states import State
 from weighstation.events import DivisionLearned
-from weighstation.quantities import grams
+from weighstation.quantities import MG_PER_G, grams
 from weighstation.specification import LiftedPolicy, Limits, Way
 from weighstation.station.bench.decoding import decoder_for
+from weighstation.station.bench.dough_pile import DoughPile
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
 
 SMALLEST_LOAD_SHARE = 4
 """A load below a quarter of the scaling weight is flour or a scrap, no piece."""
+SMALLEST_LUMP_SHARE = 20
+SMALLEST_LUMP_DIVISIONS = 10
+"""Of dough that is left, smaller rests count: a lump, however small, is dough (house figures)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +109,8 @@ class Bench:
         When the last bytes came.
     indicated_mg : int, milligrams, or None
         What the last line indicated; None where it was no weight.
+    pile : DoughPile or None
+        The dough that is being weighed back, while it is; what lies on the pan is then no piece.
 
     Raises
     ------
@@ -130,11 +136,22 @@ class Bench:
         )
         self._paused = False
         self._has_weighed = False
+        self.pile: DoughPile | None = None
 
     @property
     def pan(self) -> Pan:
         """What the detector makes of the pan."""
         return self._detector.pan
+
+    @property
+    def empty_mg(self) -> int:
+        """What the display showed of the pan when it was last seen empty, milligrams."""
+        return round(self._detector.base_mg)
+
+    @property
+    def numbered(self) -> int:
+        """The number of the last piece that has one; 0 before the first."""
+        return self._evaluator.numbered
 
     @property
     def counts(self) -> Counts:
@@ -216,12 +233,18 @@ class Bench:
         """Pass readings over until told to go on: the scale is used for something else."""
         self._paused = True
 
+    def weigh_dough(self) -> None:
+        """Weigh what comes onto the pan as dough that is left, no piece, until told to go on."""
+        smallest_mg = self.plan.limits.target_mg // SMALLEST_LUMP_SHARE
+        least_mg = SMALLEST_LUMP_DIVISIONS * (self.division_mg or MG_PER_G)
+        self.pile = DoughPile(max(smallest_mg, least_mg), self.division_mg)
+
     def go_on(self) -> None:
         """Weigh again after a pause or a lost link, whatever lies on the pan as a new load.
 
         What was learned of the scale stays; what lies on the pan is weighed anew, never guessed.
         """
-        self._paused = False
+        self._paused, self.pile = False, None
         self._decoder.break_off(self.last_t_s)
         self._evaluator.forget_load(self.last_t_s)  # nobody saw it leave
         self._detector.lose_sight(self.last_t_s)
@@ -250,6 +273,9 @@ class Bench:
                 outcomes += self._learned(item)
             elif not self._paused:
                 self.indicated_mg = item.gross_mg
+                if self.pile is not None:
+                    self.pile.feed(item)
+                    continue
                 detected = self._detector.feed(item)
                 if detected:
                     self._has_weighed = True

@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING, assert_never
 
 from weighstation.detect import Pan
 from weighstation.errors import SpecificationError, WeighstationError
-from weighstation.events import Cue, PieceKept, TurnLifted, Voided, VoidLast
-from weighstation.journal import Kind, Why
+from weighstation.events import Cue, PieceKept, PieceLifted, TurnLifted, Voided, VoidLast
+from weighstation.journal import Kind, Why, pan_shifted, read_body, read_dough_weighed
 from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.specification import Way
+from weighstation.station.bench import dough_left
 from weighstation.station.bench.absence import LINK_LOST, SILENT, Absence, gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.batch import is_pile
@@ -36,6 +38,7 @@ from weighstation.station.bench.messages import (
     Tick,
 )
 from weighstation.station.bench.offer import Offers
+from weighstation.station.bench.pan_watch import PanWatch, shifted_text
 from weighstation.station.bench.silence import Silence
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.bench.torn import TornLines
@@ -47,7 +50,7 @@ from weighstation.station.ports import Arrival
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.events import Outcome
+    from weighstation.events import Outcome, Piece
     from weighstation.journal import Entry, Line
     from weighstation.station.bench.batch import Batch
     from weighstation.station.bench.messages import Message
@@ -140,6 +143,7 @@ class Session:
         self._torn = TornLines()
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
         self._keeper = Keeper(plan.clocks, batch.promised)
+        self._pan_watch = PanWatch(plan.bench.limits)
         self._offers = Offers(plan.bench.limits, plan.dough) if plan.dough else None
         self._over = False
         self._lost, self._notice = "", plan.notice
@@ -243,13 +247,26 @@ class Session:
             self._calming.clear()
             self._left_s = None
 
+    def _watch_pan(self, piece: Piece) -> None:
+        """Write down that a piece was weighed on a pan that shows something else, and say so."""
+        if self.bench.plan.way is not Way.SINGLE:
+            return
+        empty_mg, division_mg = self.bench.empty_mg, self.bench.division_mg or MG_PER_G
+        said = self._pan_watch.feed(empty_mg, piece.number - 1, division_mg)
+        if said is not None:
+            body = pan_shifted(self._batch.promised.run, said)
+            self._write(self._batch.said(Kind.PAN_SHIFTED, body, self.bench.last_t_s))
+            self._notice, self._held_s = shifted_text(said, division_mg), self._now_s + HELD_S
+
     def _renew(self, why: str, seconds: float) -> None:
         if self.bench.paused:
             return  # the gap of the pause holds this one
         self._gap(why, seconds)
+        was_dough = self.bench.pile is not None
         self.bench.go_on()
         self._calming.clear()
-        self._notice = "The scale is back: what lies on the pan is weighed anew."
+        back = "The scale is back: what lies on the pan is weighed anew."
+        self._notice = dough_left.BROKEN_OFF if was_dough else back
 
     def _gap(self, why: str, seconds: float) -> None:
         text = gap_text(why, self.bench)
@@ -267,6 +284,8 @@ class Session:
             self._outcomes += 1
             if is_pile(outcome):
                 self._notice = PILE
+            if isinstance(outcome, PieceKept | PieceLifted):
+                self._watch_pan(outcome.piece)
             self._unsaid.append((said, self._vocabulary.t_s))
             *before, line = self._batch.lines(outcome, self.bench.last_t_s)
             self._write(before)
@@ -295,6 +314,10 @@ class Session:
             self._offer(t_s)
         elif message.entry.kind is Kind.SIGNAL:
             self._say(self._vocabulary.signal(message.entry, self._now_s))
+        elif message.entry.kind is Kind.DOUGH_WEIGHED:
+            self._dough_is_left(message.entry)
+        elif message.entry.kind is Kind.PAN_SHIFTED:
+            self._say(self._vocabulary.pan_shifted(message.entry, self._now_s))
         self._keep(message.entry)
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
@@ -304,6 +327,12 @@ class Session:
             self._notice, self._held_s = written, self._now_s + HELD_S
         if self._are_all_counted and self._plan.ends_at_planned:
             self._end()
+
+    def _dough_is_left(self, entry: Entry) -> None:
+        self._say(self._vocabulary.dough_left(entry, self._now_s))
+        left_mg = read_dough_weighed(read_body(entry.body)).left_mg
+        weight = grams_text(left_mg, self.bench.division_mg or MG_PER_G)
+        self._notice, self._held_s = f"{weight} g of dough are left.", self._now_s + HELD_S
 
     def _keep(self, entry: Entry) -> None:
         """Take a durable line to the boards, and say what is new of them."""
@@ -329,6 +358,8 @@ class Session:
 
     def _noticed(self) -> str:
         """Return the notice; that all pieces are counted stays until the next load."""
+        if self.bench.pile is not None:
+            return self._notice if self._now_s < self._held_s else dough_left.begun(self.bench)
         if self._notice or not self._are_all_counted or self.bench.is_loaded:
             return self._notice
         planned = self._plan.planned
@@ -350,6 +381,8 @@ class Session:
                 self._asked(self.bench.command(TurnLifted(now_s)), "No lifted piece is open.")
             case Control.PAUSE:
                 self._pause_or_go_on()
+            case Control.DOUGH:
+                self._dough_left()
             case Control.END:
                 self._end()
             case _:
@@ -379,7 +412,7 @@ class Session:
         except SpecificationError as exc:
             self._notice, self._held_s = exc.sentence, self._now_s + HELD_S
             return
-        self._write(self._batch.of_board(*said, self._now_s))
+        self._write(self._batch.said(*said, self._now_s))
         self._notice = ""
         if self._backlog.is_refused:
             self._notice = f"Board {asked.board}: that too waits for the disk."
@@ -388,7 +421,32 @@ class Session:
         self._notice = "" if outcomes else otherwise
         self._happened(outcomes)
 
+    def _dough_left(self) -> None:
+        """Begin to weigh back the dough that is left, or write down what it came to."""
+        if self.bench.pile is None:
+            self._notice = dough_left.refusal(self.bench)
+            if self._notice:
+                self._held_s = self._now_s + HELD_S
+            else:
+                self._calming.clear()
+                self.bench.weigh_dough()
+            return
+        if not self.bench.pile.is_clear:
+            self._notice, self._held_s = dough_left.STILL_ON, self._now_s + HELD_S
+            return
+        self._write_dough_left()
+        self.bench.go_on()
+
+    def _write_dough_left(self) -> None:
+        said = dough_left.weighed(self.bench, self._batch.promised.run)
+        self._notice = "" if said else dough_left.NOTHING
+        if said:
+            self._write(self._batch.said(*said, self.bench.last_t_s))
+
     def _pause_or_go_on(self) -> None:
+        if self.bench.pile is not None:
+            self._notice, self._held_s = dough_left.STOP_FIRST, self._now_s + HELD_S
+            return
         self._calming.clear()
         if self.bench.paused:
             self._gap(*self._absence.why(self._now_s))
@@ -404,6 +462,8 @@ class Session:
         self._over = True
         why, seconds = self._absence.why(self._now_s)
         text = gap_text(why, self.bench)
+        if self.bench.pile is not None and self.bench.pile.is_clear:
+            self._write_dough_left()
         self._happened(self.bench.finish(self.bench.last_t_s))
         if why:
             self._write(self._batch.gap(text, seconds, self.bench.last_t_s))
@@ -416,6 +476,8 @@ class Session:
             return Scene.SCALE_LOST
         if self.bench.paused:
             return Scene.PAUSED
+        if self.bench.pile is not None:
+            return Scene.DOUGH_LEFT
         if self.bench.pan is Pan.LOADED and self._calming.cue is not None:
             return Scene.CUED
         if self.bench.lain_mg is not None:
