@@ -46,6 +46,7 @@ from weighstation.journal.loaves import (
     Loaves,
     baked,
     baked_struck_out,
+    gap_of_loaves,
     read_baked,
 )
 from weighstation.journal.projection import (
@@ -115,6 +116,7 @@ __all__ = [
     "facts",
     "first_set_back",
     "follow",
+    "gap_of_loaves",
     "lifts_of",
     "pan_shifted",
     "read_baked",

@@ -83,6 +83,11 @@ class LoafBench:
         return self._detector.pan
 
     @property
+    def is_loaded(self) -> bool:
+        """Whether something lies on the pan, or is being put there."""
+        return self.pan in (Pan.LOADED, Pan.MOVING)
+
+    @property
     def counts(self) -> Counts:
         """Frames read and frames that could not be."""
         return self._decoder.counts

@@ -13,6 +13,7 @@ from weighstation.detect import Pan
 from weighstation.errors import WeighstationError
 from weighstation.events import LoafNotCounted, LoafShown, LoafVoided, LoafWeighed
 from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.station.bench.absence import LINK_LOST, SILENT, Absence, gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.keys import Control
 from weighstation.station.bench.loaf_bench import LoafBench, LoafPlan
@@ -129,6 +130,7 @@ class LoafSession:
         self._outlets = outlets
         self._unsaid: deque[str] = deque()
         self._silence = Silence()
+        self._absence = Absence(self._silence)
         self._backlog = Backlog("loaf", "loaves")
         self._torn = TornLines()
         self._over = False
@@ -183,10 +185,11 @@ class LoafSession:
                     self._lost = "Nothing comes from the scale. Check its cable and power."
             case LinkLost():
                 self._lost = message.sentence
+                self._absence.lost(self._now_s)
             case LinkBack():
                 self._lost = ""
-                self._silence.begin_again()
-                self._renew()
+                self._absence.back()
+                self._renew(LINK_LOST, message.seconds)
             case PortEnded():
                 self._end()
             case _:
@@ -198,8 +201,9 @@ class LoafSession:
         before, frames = self.bench.pan, self.bench.counts.frames
         if self._silence.is_silent:
             self._lost = ""
-        if self._silence.heard(arrival.t_s, frames):
-            self._renew()
+        silent_s = self._silence.heard(arrival.t_s, frames)
+        if silent_s:
+            self._renew(SILENT, silent_s)
         self._now_s = max(self._now_s, arrival.t_s)
         self._happened(self.bench.feed(arrival.data, arrival.t_s))
         self._torn.see(self.bench.counts)
@@ -215,10 +219,17 @@ class LoafSession:
         elif self._left_s is not None and t_s - self._left_s > SHOWN_S:
             self._shown = self._left_s = None
 
-    def _renew(self) -> None:
+    def _renew(self, why: str, seconds: float) -> None:
+        self._gap(why, seconds)
         self.bench.go_on()
         self._shown = None
         self._notice = "The scale is back: what lies on the pan is weighed anew."
+
+    def _gap(self, why: str, seconds: float) -> None:
+        """Write down that for some time no loaf could be weighed."""
+        self._backlog.given(None)
+        text = gap_text(why, self.bench)
+        self._outlets.write(self._lines.gap(text, seconds, self._now_s), None)
 
     def _happened(self, outcomes: list[LoafOutcome]) -> None:
         for outcome in outcomes:
@@ -247,7 +258,8 @@ class LoafSession:
     def _durable(self, message: Durable) -> None:
         written = self._backlog.durable(message.outcome)
         self.standing.feed(message.entry)
-        self._outlets.say(self._unsaid.popleft())
+        if message.outcome is not None:
+            self._outlets.say(self._unsaid.popleft())
         if isinstance(message.outcome, LoafVoided):
             loaf = message.outcome.loaf
             weight = grams_text(loaf.baked_mg, self.bench.division_mg or MG_PER_G)
@@ -301,7 +313,10 @@ class LoafSession:
     def _end(self) -> None:
         if not self._over:
             self._over = True
+            why, seconds = self._absence.why(self._now_s)
             self._happened(self.bench.finish())
+            if why:
+                self._gap(why, seconds)
 
     # ---- the picture
 
