@@ -4,8 +4,9 @@ A process of its own plays a simulated scale into a pseudo-terminal and notes wh
 terminator (CR LF, at once) of each line. The bench reads the other end on its usual threads
 (reader, loop, writer to a journal on disk, panel on the main thread); when a new cue is published
 is noted by the loop.
+Boards are kept, and not, in turns, so that what else the machine does falls on both alike.
 Beside it, in the same run, a bare blocking ``readline`` loop reads the same stream. Run:
-``python tests/benchmarks/cue_latency.py [PIECES]``.
+``python tests/benchmarks/cue_latency.py [PIECES [PAIRS]]``.
 """
 
 from __future__ import annotations
@@ -34,7 +35,8 @@ from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import Session, SessionPlan
+from weighstation.station.bench.session import Session
+from weighstation.station.bench.session_plan import SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import WallTime
 from weighstation.station.panel.panel import Panel
@@ -119,14 +121,27 @@ class TimedRunner(Runner[Session]):
             self._last = cue
 
 
-def bench_cues(played: Played, folder: Path) -> list[int]:
-    """Run the whole bench on the stream, and return when cues were published."""
+def bench_cues(played: Played, folder: Path, places: int | None) -> list[int]:
+    """Run the whole bench on the stream, and return when cues were published.
+
+    Parameters
+    ----------
+    played : Played
+    folder : Path
+        For the journal.
+    places : int or None
+        Pieces on a board; None to keep no boards.
+
+    Returns
+    -------
+    list of int, nanoseconds
+    """
     begun_s = time.monotonic()
     url = f"serial://{played.device}"
     store = open_for_writing(folder / "journal.sqlite", journal_id="0" * 32, station="bench")
     promise = RunStarted(
         run="r1",
-        product=Product("Country loaf", LIMITS, board_places=PLACES),
+        product=Product("Country loaf", LIMITS, board_places=places),
         way=Way.SINGLE,
         lifted=LiftedPolicy.GUESS,
         scale=url,
@@ -134,7 +149,7 @@ def bench_cues(played: Played, folder: Path) -> list[int]:
         clock_utc_ms=0,
     )
 
-    opening = opening_lines(BoardRecord(), "r1", places=PLACES, goes_on=False)
+    opening = opening_lines(BoardRecord(), "r1", places=places, goes_on=False)
 
     def clock() -> float:
         return (time.monotonic() - begun_s) * FASTER
@@ -185,21 +200,39 @@ def report(name: str, late_ms: list[float]) -> float:
     return cuts[98]
 
 
+def cues_late_ms(chunks: list[tuple[float, bytes]], places: int | None) -> list[float]:
+    """Return how late each cue of a whole run was, in milliseconds after its last byte."""
+    played = Played(chunks)
+    with tempfile.TemporaryDirectory() as folder:
+        published = bench_cues(played, Path(folder), places)
+    written = played.written_ns()
+    return [(t_ns - written[bisect_right(written, t_ns) - 1]) / 1e6 for t_ns in published]
+
+
+def lines_late_ms(chunks: list[tuple[float, bytes]]) -> list[float]:
+    """Return how late each line of the bare loop was, in milliseconds after its last byte."""
+    played = Played(chunks)
+    there = bare_lines(played, len(chunks))
+    return [(t_ns - w_ns) / 1e6 for t_ns, w_ns in zip(there, played.written_ns(), strict=True)]
+
+
 def main() -> None:
-    """Print both distributions and the ratio."""
+    """Print the distributions, turn by turn and together, and the ratio."""
     pieces = int(sys.argv[1]) if len(sys.argv) > 1 else 60
+    pairs = int(sys.argv[2]) if len(sys.argv) > 2 else 1
     played = morning(ScaleSpec(), HandsSpec(), pieces=pieces, seed=2)
     chunks = [(chunk.t_s, chunk.data) for chunk in played.chunks]
     print(f"{pieces} pieces, {len(chunks)} lines, {FASTER:g} times as fast as life")
-    bench, bare = Played(chunks), Played(chunks)
-    with tempfile.TemporaryDirectory() as folder:
-        published = bench_cues(bench, Path(folder))
-    written = bench.written_ns()
-    cue_ms = [(t_ns - written[bisect_right(written, t_ns) - 1]) / 1e6 for t_ns in published]
-    there = bare_lines(bare, len(chunks))
-    line_ms = [(t_ns - w_ns) / 1e6 for t_ns, w_ns in zip(there, bare.written_ns(), strict=True)]
-    cue_p99 = report("last byte to cue published", cue_ms)
-    line_p99 = report("bare blocking readline", line_ms)
+    without, with_boards = list[float](), list[float]()
+    for pair in range(pairs):
+        turns = ((without, None), (with_boards, PLACES))
+        for late_ms, places in turns if pair % 2 == 0 else reversed(turns):
+            found = cues_late_ms(chunks, places)
+            report("  with boards" if places else "  without boards", found)
+            late_ms.extend(found)
+    line_p99 = report("bare blocking readline", lines_late_ms(chunks))
+    report("cue published, no boards", without)
+    cue_p99 = report("cue published, boards", with_boards)
     print(f"p99 {cue_p99:.2f} ms, budget 5 ms; ratio to the bare loop {cue_p99 / line_p99:.1f}")
 
 

@@ -23,7 +23,7 @@ from weighstation.acquire.recording import Arrival, Header, encode_arrival, enco
 from weighstation.simulate import HandsSpec, ScaleSpec, morning
 from weighstation.specification import Limits
 from weighstation.station.bench.loop import BenchPlan
-from weighstation.station.commands.replay import run_replay
+from weighstation.station.commands.dividing.replay import run_replay
 
 if TYPE_CHECKING:
     from collections.abc import Callable

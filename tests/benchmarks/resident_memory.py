@@ -3,13 +3,16 @@
 The process runs the whole line on its usual threads: a port, the loop, the writer to a journal on
 disk, and the panel on the main thread. The port plays a short simulated morning over and over,
 without waiting, its times going on. Resident memory is read from the system every so many counted
-pieces; after the warm-up it must not grow. Run:
-``python tests/benchmarks/resident_memory.py [PIECES]``.
+pieces; after the first fifth it must not grow. A line fitted to what was read shows that, in bytes
+a piece, beside what one number kept of each piece would take. Pieces go on boards, or on none with
+``plain``, so that the processor time of both can be held side by side. Run:
+``python tests/benchmarks/resident_memory.py [PIECES [plain]]``.
 """
 
 from __future__ import annotations
 
 import os
+import statistics
 import sys
 import tempfile
 import time
@@ -26,7 +29,8 @@ from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import Session, SessionPlan
+from weighstation.station.bench.session import Session
+from weighstation.station.bench.session_plan import SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.panel.panel import Panel
@@ -36,10 +40,14 @@ from weighstation.station.stores import open_for_writing
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from weighstation.station.stores import Store
+
 LIMITS = Limits(740_000, 8_000, 8_000)
 PLACES = 6
 """Pieces on a board; nobody moves boards, so that as many as may be are held."""
-LOOKS = 10
+LOOKS = 50
+WARM = 1 / 5
+"""Share of the pieces after which all that is held is there: boards, caches, arenas."""
 MOST_BEHIND = 20
 MEBIBYTE = 1024 * 1024
 
@@ -89,38 +97,50 @@ def resident_mib() -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / MEBIBYTE
 
 
-def main() -> None:
-    """Count pieces and print the memory on the way."""
-    wanted = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
+def new_runner(store: Store, wanted: int, places: int | None) -> Runner[Session]:
+    """Return a bench on the endless port.
+
+    Parameters
+    ----------
+    store : Store
+    wanted : int
+        Pieces, after which it ends.
+    places : int or None
+        On a board; None to keep no boards.
+
+    Returns
+    -------
+    Runner of Session
+    """
     promise = RunStarted(
         run="r1",
-        product=Product("Country loaf", LIMITS, board_places=PLACES),
+        product=Product("Country loaf", LIMITS, board_places=places),
         way=Way.SINGLE,
         lifted=LiftedPolicy.GUESS,
         scale="endless",
         software="benchmark",
         clock_utc_ms=0,
     )
-    with tempfile.TemporaryDirectory() as folder, Path(os.devnull).open("w") as nowhere:
-        store = open_for_writing(Path(folder) / "j.sqlite", journal_id="0" * 32, station="bench")
-        opening = opening_lines(BoardRecord(), "r1", places=PLACES, goes_on=False)
-        plan = SessionPlan(
-            *(BenchPlan(LIMITS), "Country loaf", wanted),
-            ends_at_planned=True,
-            clocks=ClockPlan(opening=opening),
-        )
-        port = EndlessPort()
-        scale = Scale("endless", port, lambda: port)
-        runner = Runner(
-            partial(Session, plan, Batch(promise, VirtualTime(), opening=opening), Standing()),
-            scale,
-            store,
-        )
-        port.runner = runner
+    opening = opening_lines(BoardRecord(), "r1", places=places, goes_on=False)
+    plan = SessionPlan(
+        *(BenchPlan(LIMITS), "Country loaf", wanted),
+        ends_at_planned=True,
+        clocks=ClockPlan(opening=opening),
+    )
+    port = EndlessPort()
+    batch = Batch(promise, VirtualTime(), opening=opening)
+    runner = Runner(
+        partial(Session, plan, batch, Standing()), Scale("endless", port, lambda: port), store
+    )
+    port.runner = runner
+    return runner
+
+
+def watched(runner: Runner[Session], wanted: int) -> list[tuple[int, float]]:
+    """Show the panel until the bench ends; return pieces counted and memory on the way, in MiB."""
+    seen: list[tuple[int, float]] = []
+    with Path(os.devnull).open("w") as nowhere:
         console = Console(file=nowhere, force_terminal=True, width=80, height=24)
-        begun = time.monotonic()
-        runner.start()
-        seen: list[tuple[int, float]] = []
         with Panel(console) as panel:
             while not runner.is_over:
                 panel.show(runner.session.snapshot, time.monotonic())
@@ -130,15 +150,43 @@ def main() -> None:
                 if counted >= wanted * len(seen) / LOOKS:
                     seen.append((counted, resident_mib()))
                 time.sleep(0.03)
+    return seen
+
+
+def report(seen: list[tuple[int, float]], wanted: int) -> None:
+    """Print the memory on the way, and how a line fitted to it rises once all is warm."""
+    for counted, mib in seen[:: LOOKS // 10]:
+        print(f"{counted:8d} pieces   {mib:6.1f} MiB")
+    warm = [look for look in seen if look[0] >= wanted * WARM]
+    slope = statistics.linear_regression(*zip(*warm, strict=True)).slope
+    span = warm[-1][0] - warm[0][0]
+    one = sys.getsizeof(wanted)
+    print(f"most {max(mib for _, mib in seen):.1f} MiB, budget 45")
+    print(
+        f"from {warm[0][0]} to {warm[-1][0]} pieces, {len(warm)} looks: the fitted line rises"
+        f" {slope * MEBIBYTE:+.2f} bytes a piece, {slope * span:+.2f} MiB in all"
+    )
+    print(f"one number kept of each piece: {one} bytes a piece, {one * span / MEBIBYTE:.2f} MiB")
+
+
+def main() -> None:
+    """Count pieces and print the memory on the way."""
+    wanted = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
+    places = None if "plain" in sys.argv else PLACES
+    with tempfile.TemporaryDirectory() as folder:
+        store = open_for_writing(Path(folder) / "j.sqlite", journal_id="0" * 32, station="bench")
+        runner = new_runner(store, wanted, places)
+        begun_s, busy_s = time.monotonic(), time.process_time()
+        runner.start()
+        seen = watched(runner, wanted)
         runner.close()
         store.close()
-        took_s = time.monotonic() - begun
-    for counted, mib in seen:
-        print(f"{counted:8d} pieces   {mib:6.1f} MiB")
-    grown = seen[-1][1] - seen[2][1]
-    print(f"{runner.session.snapshot.counted} pieces in {took_s:.0f} s, each committed to disk")
-    print(f"most {max(mib for _, mib in seen):.1f} MiB, budget 45; grown by {grown:+.2f} MiB")
-    print("since a fifth of the way, which must be flat")
+        took_s, busy_s = time.monotonic() - begun_s, time.process_time() - busy_s
+    counted = runner.session.snapshot.counted
+    boards = "no boards" if places is None else f"boards of {places}"
+    print(f"{boards}: {counted} pieces in {took_s:.0f} s, each committed to disk")
+    print(f"processor time {1e6 * busy_s / counted:.0f} us a piece, panel included")
+    report(seen, wanted)
 
 
 if __name__ == "__main__":

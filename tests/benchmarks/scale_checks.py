@@ -25,7 +25,7 @@ from weighstation.metrology import (
 from weighstation.simulate import ScaleSpec
 from weighstation.simulate.check_loads import check_loads
 from weighstation.station.bench.check_watch import CheckWatch, WatchPlan
-from weighstation.station.commands.check_plan import loads_for, placements_for, shown_by
+from weighstation.station.commands.checking.plan import loads_for, placements_for, shown_by
 
 DIVISION = ScaleLimits(Decimal(1))
 CLASS_III = ScaleLimits(Decimal(1), plate=Plate(AccuracyClass.MEDIUM, Decimal(1), Decimal(3000)))

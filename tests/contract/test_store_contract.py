@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,13 +10,16 @@ import pytest
 from weighstation.errors import JournalError, SequenceError
 from weighstation.events import LiftedTurned, Piece, TookFor, Verdict, Voided
 from weighstation.journal import (
+    BakedLoaf,
     Head,
     Kind,
     Line,
     PieceFacts,
     RunStarted,
+    Sums,
     TallyKey,
     Why,
+    baked,
     codec,
     facts,
 )
@@ -155,7 +159,10 @@ def test_turning_a_lifted_piece_round_moves_pieces_and_totals(store: Store) -> N
 
     assert (facts(whole, dough_t_s=0.0),) == joined
     assert apart == store.pieces("r1")
-    assert {TallyKey(0, Verdict.TRIM, 12): 1, TallyKey(0, Verdict.KEEP, 1): 1} == store.tally("r1")
+    assert {
+        TallyKey(0, Verdict.TRIM, 12): Sums(1, 12_000, 144_000_000, 12_000),
+        TallyKey(0, Verdict.KEEP, 1): Sums(1, 1000, 1_000_000, 1000),
+    } == store.tally("r1")
     assert store.verify().seq == 5
 
 
@@ -246,3 +253,47 @@ def test_lines_of_baked_loaves_come_oldest_first(store: Store) -> None:
 
     assert [1, 4] == [entry.seq for entry in store.loaf_lines()]
     assert store.verify().seq == 4
+
+
+def test_lines_are_written_all_or_none(store: Store) -> None:
+    write(store, started())
+    with pytest.raises(SequenceError):
+        store.append_all((kept(piece(1)), kept(piece(2)), kept(piece(1))))
+
+    assert () == store.pieces("r1")
+    assert (1, 1) == (store.head().seq, store.verify().seq)
+
+    entries = store.append_all((kept(piece(1)), kept(piece(2)), voided(piece(1))))
+
+    assert [2, 3, 4] == [entry.seq for entry in entries]
+    assert [2] == [each.number for each in store.pieces("r1")]
+    assert 4 == store.verify().seq
+
+
+def test_runs_are_found_by_when_they_began(store: Store) -> None:
+    """A run whose lines were written later belongs to the time that it tells of."""
+    late = replace(promised("r3"), began_utc_ms=500)
+    write(store, Line(Kind.RUN_STARTED, codec.run_started(promised("r1")), 1000), ended("r1"))
+    write(store, Line(Kind.RUN_STARTED, codec.run_started(promised("r2")), 2000), ended("r2"))
+    write(store, Line(Kind.RUN_STARTED, codec.run_started(late), 9000))
+
+    assert ["r3", "r1"] == [run.run for run in store.runs_begun(500, 2000)]
+    assert ["r2"] == [run.run for run in store.runs_begun(1001, 2001)]
+
+
+def test_all_lines_of_a_run_are_found_late_ones_too(store: Store) -> None:
+    write(store, started("r1"), started("r2"), kept(piece(1)), kept(piece(1), "r2"), ended("r1"))
+    write(store, voided(piece(1)))
+
+    assert [1, 3, 5, 6] == [entry.seq for entry in store.run_lines("r1")]
+
+
+def test_loaves_are_found_by_their_batch(store: Store) -> None:
+    loaves = [
+        BakedLoaf(batch, "Rye", n, 650_000, "simulated://", "", "0.1.0")
+        for n, batch in enumerate(["r1", "r2", "r1"], 1)
+    ]
+    write(store, *(Line(Kind.BAKED, baked(loaf), 0) for loaf in loaves))
+
+    assert [1, 3] == [entry.seq for entry in store.loaf_lines("r1")]
+    assert [1, 2, 3] == [entry.seq for entry in store.loaf_lines()]

@@ -13,7 +13,7 @@ from station_process import BAND, weighstation
 
 from weighstation.events import Piece, Verdict, Voided
 from weighstation.journal import Kind, Line, codec
-from weighstation.station.commands.sheet import batch_figures
+from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:

@@ -20,8 +20,8 @@ import pytest
 from station_process import weighstation
 
 from weighstation.errors import SpecificationError
-from weighstation.station.commands.home import Home
-from weighstation.station.commands.scales import Place, hid_place, listing
+from weighstation.station.commands.scales.scales import Place, hid_place, listing
+from weighstation.station.commands.shop.home import Home
 from weighstation.station.devices.hid_scales import list_hid_devices
 
 if TYPE_CHECKING:

@@ -25,7 +25,7 @@ import pytest
 from station_process import BAND, weighstation
 
 from weighstation.errors import SpecificationError
-from weighstation.station.commands.unit import Station, unit_of
+from weighstation.station.commands.scales.unit import Station, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -20,7 +20,7 @@ def newer(tmp_path: Path) -> Path:
     path = tmp_path / "journal.sqlite"
     open_for_writing(path, journal_id="ab" * 16, station="bench-1").close()
     with closing(sqlite3.connect(path)) as raw:
-        raw.execute("PRAGMA user_version = 3")
+        raw.execute("PRAGMA user_version = 4")
     return path
 
 

@@ -10,11 +10,13 @@ from pathlib import Path
 import pytest
 
 from weighstation.errors import ChainBrokenError
-from weighstation.journal import Kind, Line, codec
+from weighstation.journal import Kind, Line, Sums, codec
 from weighstation.station.stores import open_for_reading, open_for_writing
 
-VERSION_1 = Path(__file__).parents[2] / "fixtures" / "journals" / "version-1.sqlite"
+FIXTURES = Path(__file__).parents[2] / "fixtures" / "journals"
+VERSION_1, VERSION_2 = FIXTURES / "version-1.sqlite", FIXTURES / "version-2.sqlite"
 HEAD = "5425655824bc39e3"  # as its sheet said when it was made
+HEAD_2 = "ac2907aaa9c2efcd"
 
 
 @pytest.fixture
@@ -56,7 +58,7 @@ def test_writing_it_brings_it_up_and_keeps_every_line(older: Path) -> None:
         store.append(Line(Kind.NOTED, codec.noted(1, "brought up"), 0))
         assert 9 == store.verify().seq
 
-    assert 2 == version(older)
+    assert 3 == version(older)
 
 
 def test_once_brought_up_a_tail_that_is_cut_off_is_missed(older: Path) -> None:
@@ -78,3 +80,35 @@ def test_cut_before_that_its_totals_still_disagree(older: Path) -> None:
         pytest.raises(ChainBrokenError, match="totals of the run that starts with line 1 "),
     ):
         store.verify()
+
+
+def test_a_file_that_only_counted_its_cells_adds_them_up_when_it_is_read(tmp_path: Path) -> None:
+    """Piece 2 was struck out; the sums of the cells are those of the run, which stood there."""
+    path = Path(shutil.copy(VERSION_2, tmp_path / "journal.sqlite"))
+    with closing(open_for_reading(path)) as store:
+        head, dump = store.verify(), list(store.dump())
+        (run,) = store.runs()
+        cells = store.tally(run.run)
+        (entry, *_) = store.entries()
+
+    assert (10, HEAD_2) == (head.seq, head.digest[:16])
+    assert run.kept == sum(cells.values(), Sums())
+    assert 6 == run.kept.n
+    assert entry.t_utc_ms == run.began_utc_ms
+
+    open_for_writing(path, journal_id="x", station="y").close()
+    with closing(open_for_reading(path)) as store:
+        assert dump == list(store.dump())
+        assert head == store.verify()
+        assert (run,) == store.runs_begun(run.began_utc_ms, run.began_utc_ms + 1)
+    assert 3 == version(path)
+
+
+def test_a_file_that_lost_its_totals_is_brought_up_and_rebuilt(tmp_path: Path) -> None:
+    path = Path(shutil.copy(VERSION_2, tmp_path / "journal.sqlite"))
+    with closing(sqlite3.connect(path, isolation_level=None)) as raw:
+        raw.execute("DROP TABLE run")
+    with closing(open_for_writing(path, journal_id="x", station="y")) as store:
+        assert () == store.runs()
+        store.rebuild()
+        assert HEAD_2 == store.verify().digest[:16]

@@ -46,7 +46,7 @@ def test_totals_are_those_of_the_pieces_that_count(day: Day) -> None:
         assert sum(piece.touches for piece in pieces) == state.touches
         assert 4200 * len(pieces) == state.ms
         assert sum(piece.verdict is not Verdict.KEEP for piece in pieces) == state.out_of_band
-        assert len(pieces) == sum(store.tally(run).values())
+        assert len(pieces) == sum(sums.n for sums in store.tally(run).values())
         assert sorted(by_number) == [fact.number for fact in store.pieces(run)]
 
 

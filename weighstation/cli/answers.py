@@ -92,7 +92,7 @@ def _open_standard_streams() -> None:
 
 
 def _let_go_of_output() -> None:
-    from weighstation.station.commands.streams import let_go_of  # noqa: PLC0415 - hardly ever needed
+    from weighstation.station.commands.terminal.streams import let_go_of  # noqa: PLC0415 - hardly ever needed
 
     let_go_of(sys.stdout)
 

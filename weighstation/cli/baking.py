@@ -99,9 +99,9 @@ def bake(  # noqa: PLR0913 - one parameter an option
     no terminal), with the last of --pieces. With --json, plain lines go to standard error, and one
     object to standard output at the end.
     """
-    from weighstation.station.commands.bake import BakeOrder, run_bake  # noqa: PLC0415 - only what is asked for
-    from weighstation.station.commands.chart import span_from  # noqa: PLC0415 - the same
-    from weighstation.station.commands.options import division_from  # noqa: PLC0415 - the same
+    from weighstation.station.commands.baking.bake import BakeOrder, run_bake  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.charting.chart import span_from  # noqa: PLC0415 - the same
+    from weighstation.station.commands.terminal.options import division_from  # noqa: PLC0415 - the same
 
     span = span_from(product, since, until, week=False)
     order = BakeOrder(

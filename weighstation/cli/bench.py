@@ -68,7 +68,7 @@ def demo(
     home: HomeOption = None,
 ) -> None:
     """Watch an invented bakery divide a dough; needs no scale."""
-    from weighstation.station.commands.demo import run_demo  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.dividing.demo import run_demo  # noqa: PLC0415 - only what is asked for
 
     finish(run_demo(fast=fast, plain=plain, home=home))
 
@@ -138,8 +138,8 @@ def divide(  # noqa: PLR0913 - one parameter an option
     The batch ends by a key, with the recording or the simulation, or, where there are no keys
     (--events, no terminal), with the last of --pieces.
     """
-    from weighstation.station.commands import options  # noqa: PLC0415 - see above
-    from weighstation.station.commands.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
+    from weighstation.station.commands.dividing.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - see above
 
     order = DivideOrder(
         product=product,
@@ -181,8 +181,8 @@ def replay(  # noqa: PLR0913 - one parameter an option
     same lines and the same digests.
     """
     from weighstation.station.bench.loop import BenchPlan  # noqa: PLC0415 - see above
-    from weighstation.station.commands.options import band_needed, division_from  # noqa: PLC0415 - see above
-    from weighstation.station.commands.replay import run_replay  # noqa: PLC0415 - see above
+    from weighstation.station.commands.dividing.replay import run_replay  # noqa: PLC0415 - see above
+    from weighstation.station.commands.terminal.options import band_needed, division_from  # noqa: PLC0415 - see above
 
     plan = BenchPlan(
         limits=band_needed(target, under, over),
@@ -207,6 +207,6 @@ def record(
     home: HomeOption = None,
 ) -> None:
     """Write down the bytes of a scale with their arrival times."""
-    from weighstation.station.commands.record import run_record  # noqa: PLC0415 - see above
+    from weighstation.station.commands.scales.record import run_record  # noqa: PLC0415 - see above
 
     finish(run_record(file, port=port, seconds=seconds, home=home))

@@ -18,7 +18,7 @@ from weighstation.cli.options import (
 
 
 class BoardTo(StrEnum):
-    """Where a board goes; the same words as `weighstation.station.commands.desk_boards.BoardTo`."""
+    """Where a board goes: the words of `station.commands.journals.boards.BoardTo`."""
 
     BENCH = "bench"
     OVEN = "oven"
@@ -42,7 +42,7 @@ def journal_show(
     home: HomeOption = None,
 ) -> None:
     """Show the last lines."""
-    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals import desk  # noqa: PLC0415 - see above
 
     finish(desk.show(home, last=last, as_json=as_json))
 
@@ -68,7 +68,8 @@ def journal_sheet(
     Where the dough was given with 'divide --dough', it is added up: dough that is in no counted
     piece, and was neither left nor lost, went out in a piece that was not counted.
     """
-    from weighstation.station.commands import desk, options  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - see above
 
     rest = (options.rest_from(left, "--left"), options.rest_from(loss, "--loss"))
     finish(desk.sheet(home, run=run, rest=rest, as_json=as_json))
@@ -90,7 +91,7 @@ def journal_verify(
     home: HomeOption = None,
 ) -> None:
     """Prove that no line was changed, and that the totals follow from the lines."""
-    from weighstation.station.commands import proof  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals import proof  # noqa: PLC0415 - see above
 
     finish(proof.verify(home, as_json=as_json, line=line, head=head))
 
@@ -106,7 +107,7 @@ def journal_rebuild(
     home: HomeOption = None,
 ) -> None:
     """Make the totals again from the lines."""
-    from weighstation.station.commands import proof  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals import proof  # noqa: PLC0415 - see above
 
     finish(proof.rebuild(home, as_json=as_json, anyway=anyway))
 
@@ -124,7 +125,7 @@ def journal_void(
     home: HomeOption = None,
 ) -> None:
     """Strike out a piece by a new line; the line that counted it stays."""
-    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals import desk  # noqa: PLC0415 - see above
 
     finish(desk.void(home, piece, run=run, reason=reason))
 
@@ -139,7 +140,7 @@ def journal_note(
     home: HomeOption = None,
 ) -> None:
     """Note something about an earlier line, such as a better reason."""
-    from weighstation.station.commands import desk  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals import desk  # noqa: PLC0415 - see above
 
     finish(desk.note(home, line, text))
 
@@ -163,7 +164,7 @@ def journal_settle(
     against the same limits; a check that failed twice in a row is no mistake. Nothing is deleted:
     the failed check, the good one, the reason and the name stay on record and stand on the sheet.
     """
-    from weighstation.station.commands.settling import settle  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals.settling import settle  # noqa: PLC0415 - see above
 
     finish(settle(home, line, person=person, reason=reason))
 
@@ -185,10 +186,10 @@ def journal_board(
 
     While a batch is divided, the keys C, S, I and O say it at the bench.
     """
-    from weighstation.station.commands import desk_boards  # noqa: PLC0415 - see above
+    from weighstation.station.commands.journals import boards  # noqa: PLC0415 - see above
 
     if board is None:
-        finish(desk_boards.show_boards(home, as_json=as_json))
+        finish(boards.show_boards(home, as_json=as_json))
     else:
-        where = None if to is None else desk_boards.BoardTo(to.value)
-        finish(desk_boards.move_board(home, board, where))
+        where = None if to is None else boards.BoardTo(to.value)
+        finish(boards.move_board(home, board, where))

@@ -24,7 +24,7 @@ def init(*, home: HomeOption = None) -> None:
     It holds three products of an invented bakery, with every key explained. A products.toml that is
     there already is left as it is, and said.
     """
-    from weighstation.station.commands.init import run_init  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.shop.init import run_init  # noqa: PLC0415 - only what is asked for
 
     finish(run_init(home))
 
@@ -42,7 +42,7 @@ def scales(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
     where it opens), caution and caution_cure. "note" is what is to be said of all of them, such as
     a package that is missing.
     """
-    from weighstation.station.commands.scales import run_scales  # noqa: PLC0415 - only what is asked for
+    from weighstation.station.commands.scales.scales import run_scales  # noqa: PLC0415 - only what is asked for
 
     finish(run_scales(as_json=as_json, home=home))
 
@@ -74,7 +74,7 @@ def learn(
     """
     from pathlib import Path  # noqa: PLC0415 - see above
 
-    from weighstation.station.commands.learn import learn_recording, learn_scale  # noqa: PLC0415
+    from weighstation.station.commands.scales.learn import learn_recording, learn_scale  # noqa: PLC0415
 
     if port is not None and (Path(port).is_file() or port.endswith(".jsonl")):
         finish(learn_recording(Path(port), load=load, as_json=as_json))
@@ -143,9 +143,9 @@ def check(  # noqa: PLR0913 - one parameter an option
     """
     from decimal import Decimal  # noqa: PLC0415 - see above
 
-    from weighstation.station.commands import options  # noqa: PLC0415 - see above
-    from weighstation.station.commands.check import CheckOrder, run_check  # noqa: PLC0415
-    from weighstation.station.commands.check_standing import show_state  # noqa: PLC0415
+    from weighstation.station.commands.checking.check import CheckOrder, run_check  # noqa: PLC0415
+    from weighstation.station.commands.checking.standing import show_state  # noqa: PLC0415
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - see above
 
     order = CheckOrder(
         port=port,
@@ -183,6 +183,6 @@ def service(
     that divides with --events, and the commands that put both in their place. It installs nothing
     itself. Without --port it takes the scale that was used last in that home.
     """
-    from weighstation.station.commands.service import run_service  # noqa: PLC0415 - see above
+    from weighstation.station.commands.scales.service import run_service  # noqa: PLC0415 - see above
 
     finish(run_service(port=port or "", home=home, user=user))

@@ -1,6 +1,6 @@
 """Options that more than one command takes, and how an example is shown.
 
-Grams are taken as text: `weighstation.station.commands.options` reads a decimal comma too.
+Grams are taken as text: `weighstation.station.commands.terminal.options` reads a decimal comma too.
 """
 
 from __future__ import annotations

@@ -85,8 +85,8 @@ def plan_dough(
     that meet the orders and leave the least. No weight is planned that would be short of what is
     declared.
     """
-    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.dough import DoughAsked, run_dough  # noqa: PLC0415
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     asked = DoughAsked(
         dough_mg=options.load_from(grams, "The dough"),
@@ -160,8 +160,8 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
     the lowest mean that keeps it; and it tells what a gram more costs a week. It leaves with 1
     where the scaling weight of products.toml is too light. It is arithmetic and no legal proof.
     """
-    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.target import TargetAsked, run_target  # noqa: PLC0415
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     asked = TargetAsked(
         product=product,
@@ -259,12 +259,12 @@ def plan_flour(  # noqa: PLR0913 - one parameter an option
     brush a few pieces and weigh that. Up to 1 % of the dough is good, above 2 % it is a fault, and
     the command leaves with 1.
     """
-    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.bench_flour import (  # noqa: PLC0415
         FlourAsked,
         run_flour,
         tub_of,
     )
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     asked = FlourAsked(
         product=product,
@@ -307,8 +307,8 @@ def plan_oven(
     home: HomeOption = None,
 ) -> None:
     """Plan the loads of an oven, and when to divide each."""
-    from weighstation.station.commands import options  # noqa: PLC0415 - only what is asked for
     from weighstation.station.commands.planning.oven import OvenAsked, run_oven  # noqa: PLC0415
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     piece_mg = None if weight is None else options.load_from(weight, "--weight")
     finish(run_oven(OvenAsked(product, cut_every, piece_mg, as_json, home)))

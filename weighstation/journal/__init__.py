@@ -51,12 +51,12 @@ from weighstation.journal.loaves import (
 )
 from weighstation.journal.projection import (
     RunState,
-    Sums,
     TallyChange,
     TallyKey,
     apply,
     run_of,
     tally_changes,
+    tally_of,
     together,
 )
 from weighstation.journal.scale_checks import (
@@ -68,6 +68,7 @@ from weighstation.journal.scale_checks import (
     read_scale_checked,
     scale_checked,
 )
+from weighstation.journal.sums import Sums
 
 __all__ = [
     "BakedLoaf",
@@ -132,6 +133,7 @@ __all__ = [
     "settled",
     "settling_fault",
     "tally_changes",
+    "tally_of",
     "together",
     "verify",
 ]

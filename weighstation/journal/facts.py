@@ -71,6 +71,10 @@ class RunStarted:
         UTC of 0 on the run's own clock; None in runs of older versions.
     mixed_utc_ms : int, milliseconds since 1970, or None
         When this dough was mixed; None where nobody said.
+    person : str
+        Initials of who divides; empty where nobody said.
+    began_utc_ms : int, milliseconds since 1970, or None
+        When what the run tells of began, where its lines were written later; else None.
     """
 
     run: str
@@ -89,6 +93,8 @@ class RunStarted:
     guard: Guard | None = None
     clock_utc_ms: int | None = None
     mixed_utc_ms: int | None = None
+    person: str = ""
+    began_utc_ms: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

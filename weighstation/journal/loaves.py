@@ -6,8 +6,8 @@ from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING
 
 from weighstation.errors import JournalError
-from weighstation.journal.codec import integer, word
 from weighstation.journal.entry import read_body
+from weighstation.journal.held import integer, word
 from weighstation.journal.kinds import Kind
 
 if TYPE_CHECKING:

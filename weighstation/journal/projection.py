@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import SequenceError
 from weighstation.events import Verdict
-from weighstation.journal.codec import Change, change, integer, read_run_started, word
 from weighstation.journal.entry import Entry, read_body
+from weighstation.journal.held import integer, word
 from weighstation.journal.kinds import Kind
+from weighstation.journal.piece_lines import Change, change
+from weighstation.journal.run_lines import read_run_started
+from weighstation.journal.sums import NO_WEIGHTS, Sums
 from weighstation.quantities import MG_PER_G, on_division
 
 if TYPE_CHECKING:
@@ -21,65 +22,6 @@ if TYPE_CHECKING:
 
 _MS_PER_H = 3_600_000
 _TWO_AT_ONCE = Verdict.ONE_AT_A_TIME.value
-
-
-@dataclass(frozen=True, slots=True)
-class Sums:
-    """A stream of weights as sums over d = net - target.
-
-    Parameters
-    ----------
-    n : int
-    sum_d_mg : int, milligrams
-    sum_d2_mg2 : int, milligrams squared
-    sum_over_mg : int, milligrams
-        Sum of the positive d only.
-    """
-
-    n: int = 0
-    sum_d_mg: int = 0
-    sum_d2_mg2: int = 0
-    sum_over_mg: int = 0
-
-    def counted(self, d_mg: int, sign: int) -> Sums:
-        """Return the sums with one weight more (``sign`` 1) or less (-1).
-
-        Parameters
-        ----------
-        d_mg : int, milligrams
-        sign : int
-
-        Returns
-        -------
-        Sums
-        """
-        return self + Sums(sign, sign * d_mg, sign * d_mg * d_mg, sign * max(0, d_mg))
-
-    def __add__(self, other: Sums) -> Sums:
-        return Sums(
-            self.n + other.n,
-            self.sum_d_mg + other.sum_d_mg,
-            self.sum_d2_mg2 + other.sum_d2_mg2,
-            self.sum_over_mg + other.sum_over_mg,
-        )
-
-    @property
-    def mean_d_mg(self) -> Fraction | None:
-        """The mean of d in milligrams, exact; None of no weights."""
-        return Fraction(self.sum_d_mg, self.n) if self.n else None
-
-    @property
-    def variance_mg2(self) -> Fraction | None:
-        """The sample variance (n - 1) in milligrams squared, exact; None below two weights."""
-        if self.n < 2:
-            return None
-        return Fraction(self.n * self.sum_d2_mg2 - self.sum_d_mg**2, self.n * (self.n - 1))
-
-    @property
-    def sd_mg(self) -> float | None:
-        """The sample standard deviation in milligrams; None below two weights."""
-        variance = self.variance_mg2
-        return None if variance is None else math.sqrt(variance)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +37,8 @@ class RunState:
     target_mg : int, milligrams
     division_mg : int, milligrams
         Of the run's first line; whole grams where that did not know it.
+    began_utc_ms : int, milliseconds since 1970
+        When its first line was written, or what it tells of began.
     continues : str
         The run that this one goes on with, or empty.
     kept, first : Sums
@@ -119,9 +63,10 @@ class RunState:
     product: str
     target_mg: int
     division_mg: int
+    began_utc_ms: int
     continues: str = ""
-    kept: Sums = Sums()
-    first: Sums = Sums()
+    kept: Sums = NO_WEIGHTS
+    first: Sums = NO_WEIGHTS
     touches: int = 0
     ms: int = 0
     out_of_band: int = 0
@@ -155,7 +100,7 @@ class TallyKey:
     step: int
 
 
-TallyChange: TypeAlias = tuple[TallyKey, int]
+TallyChange: TypeAlias = tuple[TallyKey, Sums]
 """A cell, and what is added to it."""
 
 
@@ -215,6 +160,7 @@ def _opened(entry: Entry) -> RunState:
         product=started.product.name,
         target_mg=started.product.limits.target_mg,
         division_mg=started.division_mg or MG_PER_G,
+        began_utc_ms=entry.t_utc_ms if started.began_utc_ms is None else started.began_utc_ms,
         continues=started.continues,
     )
 
@@ -259,11 +205,33 @@ def tally_changes(state: RunState, entry: Entry) -> tuple[TallyChange, ...]:
 
     Returns
     -------
-    tuple of (TallyKey, int)
-        Cells, and 1 or -1.
+    tuple of (TallyKey, Sums)
+        Cells, and what is added to each.
     """
     happened = change(entry.kind, read_body(entry.body))
-    return tuple((_cell(state, piece), sign) for piece, sign in _signed(happened))
+    return tuple(
+        (_cell(state, piece), Sums().counted(piece.final_mg - state.target_mg, sign))
+        for piece, sign in _signed(happened)
+    )
+
+
+def tally_of(state: RunState, pieces: Iterable[PieceFacts]) -> dict[TallyKey, Sums]:
+    """Return the tally of a run from its counted pieces.
+
+    Parameters
+    ----------
+    state : RunState
+    pieces : iterable of PieceFacts
+
+    Returns
+    -------
+    dict of TallyKey to Sums
+    """
+    tally: dict[TallyKey, Sums] = {}
+    for piece in pieces:
+        key = _cell(state, piece)
+        tally[key] = tally.get(key, Sums()).counted(piece.final_mg - state.target_mg, 1)
+    return tally
 
 
 def _cell(state: RunState, piece: PieceFacts) -> TallyKey:
@@ -297,6 +265,7 @@ def together(states: Iterable[RunState]) -> RunState:
     return replace(
         runs[-1],
         started_seq=runs[0].started_seq,
+        began_utc_ms=runs[0].began_utc_ms,
         kept=sum((state.kept for state in runs), Sums()),
         first=sum((state.first for state in runs), Sums()),
         touches=sum(state.touches for state in runs),

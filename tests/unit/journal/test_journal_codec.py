@@ -19,7 +19,15 @@ from weighstation.journal import (
     codec,
     facts,
 )
-from weighstation.specification import Guard, LiftedPolicy, Limits, Product, Way
+from weighstation.specification import (
+    Guard,
+    LiftedPolicy,
+    Limits,
+    LossBasis,
+    Product,
+    StageLosses,
+    Way,
+)
 
 PIECE = Piece(
     number=7,
@@ -89,6 +97,10 @@ FULL = RunStarted(
         board_places=12,
         rest_min=(10.0, 12.5),
         dough_limit_min=17.5,
+        dough="rye",
+        losses=StageLosses(LossBasis.BREAD, handling_pct=1, oven_pct=12.5),
+        quantity_rule="eu-76-211",
+        sale_price_each=Decimal("3.40"),
     ),
     way=Way.BUILD_UP,
     lifted=LiftedPolicy.BACK,
@@ -101,6 +113,8 @@ FULL = RunStarted(
     dough_mg=30_000_000,
     clock_utc_ms=1_772_424_600_000,
     mixed_utc_ms=1_772_417_400_000,
+    person="AB",
+    began_utc_ms=1_772_410_000_000,
 )
 GUARDED = RunStarted(
     run="r3",
@@ -186,6 +200,12 @@ def test_a_turned_piece_without_its_lists_is_refused() -> None:
         {"board_places": "12"},
         {"rest_most_ms": "900000"},
         {"clock_utc_ms": "04:10"},
+        {"dough": 3},
+        {"losses": "12 %"},
+        {"losses": {"basis": "flour"}},
+        {"losses": {"basis": "bread", "oven_pct": "much"}},
+        {"sale_price_each": "dear"},
+        {"began_utc_ms": "04:10"},
     ],
 )
 def test_a_broken_promise_is_refused(broken: Body) -> None:

@@ -133,7 +133,9 @@ def test_the_tally_counts_by_hour_of_dough_verdict_and_division() -> None:
     late = piece(400, final_mg=738_000)  # 3995.5 s after the first cut
     entries, states = written(started(), kept(late))
 
-    assert ((TallyKey(1, Verdict.KEEP, -2), 1),) == tally_changes(states["r1"], entries[1])
+    assert ((TallyKey(1, Verdict.KEEP, -2), Sums(1, -2000, 4_000_000, 0)),) == tally_changes(
+        states["r1"], entries[1]
+    )
 
 
 def test_a_line_of_a_run_never_started_cannot_be_added() -> None:
@@ -160,14 +162,17 @@ def test_a_batch_is_the_sum_of_its_runs() -> None:
 
 
 def test_pieces_left_open_in_an_earlier_run_stay_open_in_the_batch() -> None:
-    one = RunState("a", 1, "Rye", 740_000, 1000, open_lifted=(2,))
-    other = RunState("b", 9, "Rye", 740_000, 1000, open_lifted=(7,))
+    one = RunState("a", 1, "Rye", 740_000, 1000, 0, open_lifted=(2,))
+    other = RunState("b", 9, "Rye", 740_000, 1000, 0, open_lifted=(7,))
 
     assert (2, 7) == together((one, other)).open_lifted
 
 
 def test_runs_of_two_scaling_weights_are_no_batch() -> None:
-    one, other = RunState("a", 1, "Rye", 740_000, 1000), RunState("b", 2, "Rolls", 62_000, 1000)
+    one, other = (
+        RunState("a", 1, "Rye", 740_000, 1000, 0),
+        RunState("b", 2, "Rolls", 62_000, 1000, 0),
+    )
 
     with pytest.raises(SequenceError, match="one scaling weight"):
         together((one, other))

@@ -50,6 +50,7 @@ def run(name: str, pieces: tuple[PieceFacts, ...], ended: str, lifted: tuple[int
         product="Farmhouse white",
         target_mg=TARGET_MG,
         division_mg=1000,
+        began_utc_ms=0,
         kept=kept,
         first=first,
         touches=sum(each.touches for each in pieces),

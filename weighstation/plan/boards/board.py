@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number
 from weighstation.plan.boards.board_facts import BoardToBench, OvenIn, OvenOut
+from weighstation.specification.kinds import MOST_PLACES
 
 if TYPE_CHECKING:
     from weighstation.plan.boards.board_facts import PieceBoarded
 
 RECORDED_TO_S = 0.001
 """The record holds times in milliseconds, on two clocks; less is no order."""
-MOST_PLACES = 1000
-"""No board carries more; a larger number is a slip of the keys."""
 
 
 class Stage(Enum):
@@ -254,7 +253,7 @@ def checked_time(t_s: float) -> float:
     SpecificationError
         If it is not finite.
     """
-    if not math.isfinite(t_s):
+    if not is_number(t_s):
         raise SpecificationError(
             f"A time is a finite number of seconds, not {t_s}.", hint="Give the time of the clock."
         )

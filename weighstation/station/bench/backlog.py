@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from weighstation.events import LoafOutcome, Outcome
 
     Happened = Outcome | LoafOutcome | None
+    """What a line is about, where that is a piece or a loaf."""
 
 
 class Backlog:

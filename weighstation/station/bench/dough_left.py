@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.journal import DoughWeighed, Kind, dough_weighed
-from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.quantities import grams_text
 from weighstation.specification import Way
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def refusal(bench: Bench) -> str:
     """
     if bench.plan.way is not Way.SINGLE:
         return NOT_THIS_WAY
-    if bench.paused:
+    if bench.sensing.is_paused:
         return PAUSED
     if bench.is_loaded:
         return LOADED
@@ -59,14 +59,14 @@ def begun(bench: Bench) -> str:
     str
         Empty while none is.
     """
-    pile = bench.pile
+    pile = bench.sensing.pile
     if pile is None:
         return ""
     if pile.was_hasty:
         return "That lump left before it lay still: put it on again, and wait for the scale."
     if not pile.lumps:
         return "Put all the dough that is left on the pan, in as many lumps as it takes."
-    weight = grams_text(pile.left_mg, bench.division_mg or MG_PER_G)
+    weight = grams_text(pile.left_mg, bench.sensing.step_mg)
     lumps = "1 lump" if pile.lumps == 1 else f"{pile.lumps} lumps"
     return f"{weight} g in {lumps}: put on the next, or press D when it is all weighed."
 
@@ -83,7 +83,7 @@ def weighed(bench: Bench, run: str) -> tuple[Kind, Body] | None:
     -------
     (Kind, Mapping) or None
     """
-    pile = bench.pile
+    pile = bench.sensing.pile
     if pile is None or not pile.lumps:
         return None
     said = DoughWeighed(pile.left_mg, pile.lumps, bench.numbered)

@@ -19,6 +19,7 @@ the board that the second one means.
 from __future__ import annotations
 
 from enum import Enum
+from typing import Literal, TypeAlias
 
 ARMED_S = 3.0
 """How long a first press waits for its second."""
@@ -58,7 +59,15 @@ KEYS: dict[str, Control] = {
     "i": Control.OVEN_IN,
     "o": Control.OVEN_OUT,
 }
-OF_BOARDS = (Control.CLOSE, Control.BENCH, Control.OVEN_IN, Control.OVEN_OUT)
+OfBatch: TypeAlias = Literal[Control.TURN, Control.PAUSE, Control.DOUGH, Control.END]
+"""What needs no name of what it means."""
+OfBoard: TypeAlias = Literal[Control.CLOSE, Control.BENCH, Control.OVEN_IN, Control.OVEN_OUT]
+OF_BOARDS: tuple[OfBoard, ...] = (
+    Control.CLOSE,
+    Control.BENCH,
+    Control.OVEN_IN,
+    Control.OVEN_OUT,
+)
 TWICE = (Control.VOID, Control.END, *OF_BOARDS)
 DIGITS = "0123456789"
 MOST_DIGITS = 4

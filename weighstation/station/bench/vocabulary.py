@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
 from weighstation.journal import read_body, read_dough_weighed, read_pan_shifted
-from weighstation.journal.codec import integer
+from weighstation.journal.held import integer
 from weighstation.quantities import MG_PER_G, decimals
 from weighstation.station.bench.board_news import Laid
 
@@ -80,6 +80,20 @@ class Vocabulary:
                 }
         return json.dumps(fields)
 
+    def stamp(self, t_s: float) -> float:
+        """Return the time of a line that is asked for now, and make no later line older.
+
+        Parameters
+        ----------
+        t_s : float, seconds
+
+        Returns
+        -------
+        float, seconds
+        """
+        self.t_s = max(self.t_s, t_s)
+        return self.t_s
+
     def signal(self, entry: Entry, t_s: float) -> str:
         """Return the line of a signal that is on the disk.
 
@@ -88,6 +102,7 @@ class Vocabulary:
         entry : Entry
             Of kind ``signal``.
         t_s : float, seconds
+            Of the line of the piece that it follows from.
 
         Returns
         -------
@@ -97,7 +112,7 @@ class Vocabulary:
         body = read_body(entry.body)
         fields = {
             "event": "signal",
-            "t": self._now(t_s),
+            "t": round(t_s, TIME_DIGITS),
             "first": body["first"],
             "last": body["last"],
             "error": integer(body, "error_mg") / MG_PER_G,
@@ -163,6 +178,7 @@ class Vocabulary:
         clocks : Clocks
             After it.
         t_s : float, seconds
+            Of the line that it follows from, or when a person asked for it.
 
         Returns
         -------
@@ -172,7 +188,7 @@ class Vocabulary:
         if isinstance(news, Laid):
             fields: dict[str, Any] = {
                 "event": "boarded",
-                "t": self._now(t_s),
+                "t": round(t_s, TIME_DIGITS),
                 "number": news.piece.number,
                 "board": news.board,
                 "place": news.piece.place,
@@ -182,7 +198,7 @@ class Vocabulary:
         board, rest = news.board, clocks.rest(news.board, t_s)
         fields = {
             "event": "board",
-            "t": self._now(t_s),
+            "t": round(t_s, TIME_DIGITS),
             "board": board.number,
             "stage": news.stage,
             "pieces": len(board.pieces),
@@ -254,9 +270,7 @@ class Vocabulary:
         return round(mg / MG_PER_G, decimals(self.division_mg) if self.division_mg else 3)
 
     def _now(self, t_s: float) -> float:
-        """Return the time of a line."""
-        self.t_s = max(self.t_s, t_s)
-        return round(self.t_s, TIME_DIGITS)
+        return round(self.stamp(t_s), TIME_DIGITS)
 
 
 def end_line(totals: RunState | None, counts: Counts, head: str) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
-from weighstation.report.printable import printable
+from weighstation.report.page.printable import printable
 
 if TYPE_CHECKING:
     from rich.style import Style

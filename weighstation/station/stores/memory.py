@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from contextlib import nullcontext
+from copy import deepcopy
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SequenceError
+from weighstation.errors import SequenceError, WeighstationError
 from weighstation.journal import Head, Kind, codec, dump_run, follow, read_body
 from weighstation.station.stores.remake import Remade, remade_from, verify_against
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from contextlib import AbstractContextManager
 
     from weighstation.journal import (
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
         PieceFacts,
         RunStarted,
         RunState,
+        Sums,
         TallyKey,
     )
 
@@ -69,6 +71,30 @@ class MemoryStore:
         self._entries.append(entry)
         return entry
 
+    def append_all(self, lines: Iterable[Line]) -> tuple[Entry, ...]:
+        """Write lines and their totals, all of them or none; see `Store`.
+
+        Parameters
+        ----------
+        lines : iterable of Line
+
+        Returns
+        -------
+        tuple of Entry
+
+        Raises
+        ------
+        SequenceError
+            If a line cannot follow.
+        """
+        entries, pieces = list(self._entries), deepcopy(self._pieces)
+        try:
+            return tuple(map(self.append, lines))
+        except WeighstationError:
+            self._entries, self._pieces = entries, pieces
+            self.rebuild()
+            raise
+
     def head(self) -> Head:
         """Return the last line."""
         if not self._entries:
@@ -88,6 +114,15 @@ class MemoryStore:
         """
         yield from self._entries[start - 1 :]
 
+    def notes(self) -> Iterator[Entry]:
+        """Yield the notes about earlier lines, oldest first; see `Store`.
+
+        Yields
+        ------
+        Entry
+        """
+        yield from (e for e in self._entries if e.kind is Kind.NOTED)
+
     def scale_checks(self) -> Iterator[Entry]:
         """Yield the lines of scale checks, newest first; see `Store`.
 
@@ -97,14 +132,32 @@ class MemoryStore:
         """
         yield from (e for e in reversed(self._entries) if e.kind is Kind.SCALE_CHECKED)
 
-    def loaf_lines(self) -> Iterator[Entry]:
+    def loaf_lines(self, batch: str = "") -> Iterator[Entry]:
         """Yield the lines of baked loaves, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        batch : str
 
         Yields
         ------
         Entry
         """
-        yield from (e for e in self._entries if e.kind is Kind.BAKED)
+        loaves = (e for e in self._entries if e.kind is Kind.BAKED)
+        yield from (e for e in loaves if not batch or read_body(e.body).get("batch") == batch)
+
+    def run_lines(self, run: str) -> Iterator[Entry]:
+        """Yield all lines of a run, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Yields
+        ------
+        Entry
+        """
+        yield from (e for e in self._entries if read_body(e.body).get("run") == run)
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.
@@ -122,6 +175,20 @@ class MemoryStore:
     def runs(self) -> tuple[RunState, ...]:
         """Return the totals of all runs, oldest first."""
         return tuple(self._totals.states.values())
+
+    def runs_begun(self, from_utc_ms: int, before_utc_ms: int) -> tuple[RunState, ...]:
+        """Return the totals of the runs that began in a span, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        from_utc_ms, before_utc_ms : int, milliseconds since 1970
+
+        Returns
+        -------
+        tuple of RunState
+        """
+        runs = (run for run in self.runs() if from_utc_ms <= run.began_utc_ms < before_utc_ms)
+        return tuple(sorted(runs, key=lambda run: run.began_utc_ms))
 
     def started(self, run: str) -> RunStarted:
         """Return what a run promised; see `Store`.
@@ -165,8 +232,8 @@ class MemoryStore:
         """
         return tuple(piece for _, piece in sorted(self._pieces.get(run, {}).items()))
 
-    def tally(self, run: str) -> Mapping[TallyKey, int]:
-        """Return how many counted pieces of a run lie in each cell; see `Store`.
+    def tally(self, run: str) -> Mapping[TallyKey, Sums]:
+        """Return the sums of the counted pieces of a run in each cell; see `Store`.
 
         Parameters
         ----------
@@ -174,9 +241,9 @@ class MemoryStore:
 
         Returns
         -------
-        Mapping of TallyKey to int
+        Mapping of TallyKey to Sums
         """
-        return {key: n for key, n in self._totals.tallies.get(run, {}).items() if n}
+        return {key: sums for key, sums in self._totals.tallies.get(run, {}).items() if sums}
 
     def verify(self) -> Head:
         """Read every line again and compare the totals; see `Store`.

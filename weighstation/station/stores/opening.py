@@ -13,6 +13,7 @@ from weighstation.errors import (
     SchemaTooNewError,
     SpecificationError,
 )
+from weighstation.station.stores.bring_up import bring_up
 from weighstation.station.stores.lock import WriterLock
 from weighstation.station.stores.remake import KEEP
 from weighstation.station.stores.schema import (
@@ -20,7 +21,6 @@ from weighstation.station.stores.schema import (
     LINES,
     PROJECTIONS,
     SCHEMA_VERSION,
-    TOTALS_MADE_AT,
     statements,
 )
 from weighstation.station.stores.sqlite import SqliteStore
@@ -119,8 +119,11 @@ def _prepare(connection: sqlite3.Connection, path: Path, journal_id: str, statio
         connection.execute(pragma).fetchall()
     if is_new:
         _create(connection, journal_id, station)
-    elif _number(connection, "PRAGMA user_version") == 1:
-        _bring_up_from_1(connection)
+        return
+    version = _number(connection, "PRAGMA user_version")
+    if version < SCHEMA_VERSION:
+        with _transaction(connection):
+            bring_up(connection, version)
 
 
 def _create(connection: sqlite3.Connection, journal_id: str, station: str) -> None:
@@ -130,17 +133,6 @@ def _create(connection: sqlite3.Connection, journal_id: str, station: str) -> No
         connection.execute("INSERT INTO journal VALUES (?, ?)", (journal_id, station))
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
-
-
-def _bring_up_from_1(connection: sqlite3.Connection) -> None:
-    """Keep the last line beside the totals from now on; no line is touched."""
-    with _transaction(connection):
-        for statement in statements(TOTALS_MADE_AT):
-            connection.execute(statement)
-        connection.execute(
-            "INSERT INTO totals_made_at SELECT 1, seq, digest FROM entry ORDER BY seq DESC LIMIT 1"
-        )
-        connection.execute("PRAGMA user_version = 2")
 
 
 @contextmanager

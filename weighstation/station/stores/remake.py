@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from itertools import zip_longest
 from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import ChainBrokenError, WeighstationError
-from weighstation.journal import Verifier, apply, run_of, tally_changes
+from weighstation.journal import Sums, Verifier, apply, run_of, tally_changes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -21,7 +20,7 @@ COMPARE = (
 )
 """What to do where nothing says any more how many lines there were."""
 
-Totals: TypeAlias = "tuple[RunState, Mapping[TallyKey, int]]"
+Totals: TypeAlias = "tuple[RunState, Mapping[TallyKey, Sums]]"
 
 
 class Remade:
@@ -29,7 +28,7 @@ class Remade:
 
     def __init__(self) -> None:
         self.states: dict[str, RunState] = {}
-        self.tallies: dict[str, Counter[TallyKey]] = {}
+        self.tallies: dict[str, dict[TallyKey, Sums]] = {}
 
     def feed(self, entry: Entry) -> None:
         """Take the next line.
@@ -55,20 +54,20 @@ class Remade:
             What the line changes in its tally.
         """
         self.states[state.run] = state
-        tally = self.tallies.setdefault(state.run, Counter())
-        for key, n in changes:
-            tally[key] += n
+        tally = self.tallies.setdefault(state.run, {})
+        for key, sums in changes:
+            tally[key] = tally.get(key, Sums()) + sums
 
     def totals(self) -> Iterator[Totals]:
         """Yield each run's totals and its tally, oldest first.
 
         Yields
         ------
-        (RunState, dict of TallyKey to int)
+        (RunState, dict of TallyKey to Sums)
             Cells that hold nothing are left out.
         """
         for state in self.states.values():
-            yield state, {key: n for key, n in self.tallies[state.run].items() if n}
+            yield state, {key: sums for key, sums in self.tallies[state.run].items() if sums}
 
 
 def verify_against(entries: Iterable[Entry], journal_id: str, stored: Iterable[Totals]) -> Head:
@@ -78,7 +77,7 @@ def verify_against(entries: Iterable[Entry], journal_id: str, stored: Iterable[T
     ----------
     entries : iterable of Entry
     journal_id : str
-    stored : iterable of (RunState, Mapping of TallyKey to int)
+    stored : iterable of (RunState, Mapping of TallyKey to Sums)
         The stored totals, oldest run first; read after the last line.
 
     Returns

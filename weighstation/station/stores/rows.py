@@ -22,20 +22,26 @@ ENTRY = (
 )
 # Lines of a kind that belongs to no run: that, and the kind, is what the index is asked for.
 OLDEST_FIRST = f"{ENTRY} WHERE json_extract(body, '$.run') IS NULL AND kind = ? ORDER BY seq"
+OF_RUN = f"{ENTRY} WHERE json_extract(body, '$.run') = ? ORDER BY seq"
+OF_BATCH = f"{ENTRY} WHERE json_extract(body, '$.batch') = ? AND kind = 'baked' ORDER BY seq"
 NEWEST_FIRST = f"{OLDEST_FIRST} DESC"
 PIECE = (
     "SELECT number, first_mg, final_mg, touches, ms, placed_ms, verdict, dough_age_ms FROM piece"
 )
-RUN = (
-    "SELECT run, started_seq, product, target_mg, division_mg, continues,"
+_RUN = (
+    "SELECT run, started_seq, product, target_mg, division_mg, {began}, continues,"
     " kept_n, kept_sum_d_mg, kept_sum_d2_mg2, kept_sum_over_mg,"
     " first_n, first_sum_d_mg, first_sum_d2_mg2, first_sum_over_mg,"
     " touches, ms, out_of_band, last_number, open_lifted, counts, ended FROM run"
 )
+RUN = _RUN.format(began="began_utc_ms")
+RUN_BEFORE_3 = _RUN.format(began="(SELECT t_utc_ms FROM entry WHERE seq = started_seq)")
+TALLY = "SELECT dough_age_h, verdict, step, n, sum_d_mg, sum_d2_mg2, sum_over_mg FROM tally"
+TALLY_BEFORE_3 = "SELECT dough_age_h, verdict, step, n FROM tally"
 # What a run promised is written once, so that a piece touches no page but its totals'.
 WRITE_RUN = (
     "INSERT INTO run"
-    " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
     " ON CONFLICT (run) DO UPDATE SET"
     " kept_n = excluded.kept_n, kept_sum_d_mg = excluded.kept_sum_d_mg,"
     " kept_sum_d2_mg2 = excluded.kept_sum_d2_mg2, kept_sum_over_mg = excluded.kept_sum_over_mg,"
@@ -45,6 +51,12 @@ WRITE_RUN = (
     " touches = excluded.touches, ms = excluded.ms, out_of_band = excluded.out_of_band,"
     " last_number = excluded.last_number, open_lifted = excluded.open_lifted,"
     " counts = excluded.counts, ended = excluded.ended"
+)
+ADD_TO_TALLY = (
+    "INSERT INTO tally VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET"
+    " n = n + excluded.n, sum_d_mg = sum_d_mg + excluded.sum_d_mg,"
+    " sum_d2_mg2 = sum_d2_mg2 + excluded.sum_d2_mg2,"
+    " sum_over_mg = sum_over_mg + excluded.sum_over_mg"
 )
 WRITE_MADE_AT = (
     "INSERT INTO totals_made_at VALUES (1, ?, ?)"
@@ -157,7 +169,7 @@ def read_run(row: Row) -> RunState:
         If it can be no run of ours.
     """
     try:
-        open_lifted, counts = tuple(json.loads(row[18])), dict(json.loads(row[19]))
+        open_lifted, counts = tuple(json.loads(row[19])), dict(json.loads(row[20]))
     except (ValueError, TypeError) as exc:
         raise ChainBrokenError(
             f"The stored totals of run {row[0]} are none that a station writes.",
@@ -170,16 +182,17 @@ def read_run(row: Row) -> RunState:
         product=row[2],
         target_mg=row[3],
         division_mg=row[4],
-        continues=row[5],
-        kept=Sums(*row[6:10]),
-        first=Sums(*row[10:14]),
-        touches=row[14],
-        ms=row[15],
-        out_of_band=row[16],
-        last_number=row[17],
+        began_utc_ms=row[5],
+        continues=row[6],
+        kept=Sums(*row[7:11]),
+        first=Sums(*row[11:15]),
+        touches=row[15],
+        ms=row[16],
+        out_of_band=row[17],
+        last_number=row[18],
         open_lifted=open_lifted,
         counts=counts,
-        ended=row[20],
+        ended=row[21],
     )
 
 
@@ -200,6 +213,7 @@ def write_run(state: RunState) -> Row:
         state.product,
         state.target_mg,
         state.division_mg,
+        state.began_utc_ms,
         state.continues,
         *_sums(state.kept),
         *_sums(state.first),
@@ -217,8 +231,8 @@ def _sums(sums: Sums) -> Row:
     return (sums.n, sums.sum_d_mg, sums.sum_d2_mg2, sums.sum_over_mg)
 
 
-def read_cell(row: Sequence[Any]) -> tuple[TallyKey, int]:
-    """Return the cell that a row of ``tally`` (without its run) holds, and its count.
+def read_cell(row: Sequence[Any]) -> tuple[TallyKey, Sums]:
+    """Return the cell that a row of ``tally`` (without its run) holds, and its sums.
 
     Parameters
     ----------
@@ -226,28 +240,28 @@ def read_cell(row: Sequence[Any]) -> tuple[TallyKey, int]:
 
     Returns
     -------
-    tuple of (TallyKey, int)
+    tuple of (TallyKey, Sums)
 
     Raises
     ------
     ChainBrokenError
         If it can be no cell of ours.
     """
-    dough_age_h, verdict, step, n = row
-    return TallyKey(dough_age_h, _verdict(verdict, "A cell"), step), n
+    dough_age_h, verdict, step, *sums = row
+    return TallyKey(dough_age_h, _verdict(verdict, "A cell"), step), Sums(*sums)
 
 
-def write_cell(run: str, key: TallyKey, n: int) -> Row:
+def write_cell(run: str, key: TallyKey, sums: Sums) -> Row:
     """Return a cell of a run as a row of ``tally``.
 
     Parameters
     ----------
     run : str
     key : TallyKey
-    n : int
+    sums : Sums
 
     Returns
     -------
     tuple
     """
-    return (run, key.dough_age_h, key.verdict.value, key.step, n)
+    return (run, key.dough_age_h, key.verdict.value, key.step, *_sums(sums))

@@ -9,7 +9,10 @@ from __future__ import annotations
 import sqlite3
 from contextlib import closing
 
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 3
+SINCE_MADE_AT = 2
+SINCE_SUMS = 3
+"""The versions from which on a file knows its last line, and adds up the cells of its tally."""
 SCHEMA_SQL = (
     "SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL AND name NOT GLOB 'sqlite_*'"
 )
@@ -64,6 +67,7 @@ CREATE TABLE run (
   product TEXT NOT NULL,
   target_mg INTEGER NOT NULL,
   division_mg INTEGER NOT NULL,
+  began_utc_ms INTEGER NOT NULL,
   continues TEXT NOT NULL,
   kept_n INTEGER NOT NULL,
   kept_sum_d_mg INTEGER NOT NULL,
@@ -88,8 +92,15 @@ CREATE TABLE tally (
   verdict TEXT NOT NULL,
   step INTEGER NOT NULL,
   n INTEGER NOT NULL,
+  sum_d_mg INTEGER NOT NULL,
+  sum_d2_mg2 INTEGER NOT NULL,
+  sum_over_mg INTEGER NOT NULL,
   PRIMARY KEY (run, dough_age_h, verdict, step)
 ) STRICT, WITHOUT ROWID;
+
+CREATE INDEX run_by_began ON run (began_utc_ms);
+
+CREATE INDEX entry_by_batch ON entry (json_extract(body, '$.batch')) WHERE kind = 'baked';
 
 CREATE INDEX entry_by_piece ON entry (
   json_extract(body, '$.run'), kind, json_extract(body, '$.number')
@@ -127,6 +138,20 @@ FROM counting WHERE NOT EXISTS (
 );
 """
 
+_SINCE_3 = (
+    "  began_utc_ms INTEGER NOT NULL,\n",
+    (
+        "  sum_d_mg INTEGER NOT NULL,\n  sum_d2_mg2 INTEGER NOT NULL,\n"
+        "  sum_over_mg INTEGER NOT NULL,\n"
+    ),
+    """
+CREATE INDEX run_by_began ON run (began_utc_ms);
+
+CREATE INDEX entry_by_batch ON entry (json_extract(body, '$.batch')) WHERE kind = 'baked';
+""",
+)
+"""What an older file has not."""
+
 PROJECTIONS = TOTALS_MADE_AT + _TOTALS
 
 DROP_PROJECTIONS = """
@@ -135,6 +160,7 @@ DROP VIEW IF EXISTS piece;
 DROP VIEW IF EXISTS striking;
 DROP VIEW IF EXISTS counting;
 DROP INDEX IF EXISTS entry_by_piece;
+DROP INDEX IF EXISTS entry_by_batch;
 DROP TABLE IF EXISTS tally;
 DROP TABLE IF EXISTS run;
 """
@@ -155,6 +181,13 @@ def statements(script: str) -> tuple[str, ...]:
     return tuple(part for part in script.replace(";\n", ";\n\0").split("\0") if part.strip())
 
 
+def _totals(version: int) -> str:
+    totals = _TOTALS
+    for part in _SINCE_3 if version < SINCE_SUMS else ():
+        totals = totals.replace(part, "")
+    return totals
+
+
 def written_schema(version: int = SCHEMA_VERSION) -> dict[str, str]:
     """Return what a version writes as the schema of a journal: each name with its SQL.
 
@@ -166,7 +199,7 @@ def written_schema(version: int = SCHEMA_VERSION) -> dict[str, str]:
     -------
     dict of str to str
     """
-    script = LINES + (PROJECTIONS if version >= SCHEMA_VERSION else _TOTALS)
+    script = LINES + (TOTALS_MADE_AT if version >= SINCE_MADE_AT else "") + _totals(version)
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
         for statement in statements(script):
             connection.execute(statement)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 from weighstation.errors import SequenceError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from contextlib import AbstractContextManager
 
     from weighstation.journal import (
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         PieceFacts,
         RunStarted,
         RunState,
+        Sums,
         TallyKey,
     )
 
@@ -55,6 +56,25 @@ class Store(Protocol):
             If the line cannot follow.
         """
 
+    def append_all(self, lines: Iterable[Line]) -> tuple[Entry, ...]:
+        """Write lines and their totals, durable on return: all of them or none.
+
+        Parameters
+        ----------
+        lines : iterable of Line
+
+        Returns
+        -------
+        tuple of Entry
+
+        Raises
+        ------
+        JournalFullError
+            If the disk refuses; nothing is changed then.
+        SequenceError
+            If a line cannot follow.
+        """
+
     def head(self) -> Head:
         """Return the last line."""
 
@@ -71,6 +91,14 @@ class Store(Protocol):
         Entry
         """
 
+    def notes(self) -> Iterator[Entry]:
+        """Yield the notes about earlier lines, oldest first.
+
+        Yields
+        ------
+        Entry
+        """
+
     def scale_checks(self) -> Iterator[Entry]:
         """Yield the lines of scale checks, newest first.
 
@@ -79,8 +107,25 @@ class Store(Protocol):
         Entry
         """
 
-    def loaf_lines(self) -> Iterator[Entry]:
+    def loaf_lines(self, batch: str = "") -> Iterator[Entry]:
         """Yield the lines of baked loaves, oldest first.
+
+        Parameters
+        ----------
+        batch : str
+            Those that were written for this run alone; empty for all.
+
+        Yields
+        ------
+        Entry
+        """
+
+    def run_lines(self, run: str) -> Iterator[Entry]:
+        """Yield all lines of a run, oldest first.
+
+        Parameters
+        ----------
+        run : str
 
         Yields
         ------
@@ -101,6 +146,19 @@ class Store(Protocol):
 
     def runs(self) -> tuple[RunState, ...]:
         """Return the totals of all runs, oldest first."""
+
+    def runs_begun(self, from_utc_ms: int, before_utc_ms: int) -> tuple[RunState, ...]:
+        """Return the totals of the runs that began in a span, oldest first.
+
+        Parameters
+        ----------
+        from_utc_ms, before_utc_ms : int, milliseconds since 1970
+            The first belongs to the span, the second not any more.
+
+        Returns
+        -------
+        tuple of RunState
+        """
 
     def started(self, run: str) -> RunStarted:
         """Return what a run promised.
@@ -137,8 +195,8 @@ class Store(Protocol):
         tuple of PieceFacts
         """
 
-    def tally(self, run: str) -> Mapping[TallyKey, int]:
-        """Return how many counted pieces of a run lie in each cell.
+    def tally(self, run: str) -> Mapping[TallyKey, Sums]:
+        """Return the sums of the counted pieces of a run in each cell.
 
         Parameters
         ----------
@@ -146,7 +204,7 @@ class Store(Protocol):
 
         Returns
         -------
-        Mapping of TallyKey to int
+        Mapping of TallyKey to Sums
         """
 
     def verify(self) -> Head:

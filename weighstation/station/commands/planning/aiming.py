@@ -9,14 +9,14 @@ from weighstation.errors import SpecificationError
 from weighstation.plan import Declared, Evenness, LossLaw, ScalingTarget, Week, scaling_target
 from weighstation.quantities import grams
 from weighstation.station.commands.planning.shop import declared_g, require_losses, stages_alone
-from weighstation.station.commands.quantity_rules import rule_for
+from weighstation.station.commands.shop.quantity_rules import rule_for
 
 if TYPE_CHECKING:
     from weighstation.plan import KnownLoss
     from weighstation.quantity import QuantityRule
     from weighstation.specification import Product
-    from weighstation.station.commands.home import Home
     from weighstation.station.commands.planning.history import History
+    from weighstation.station.commands.shop.home import Home
 
 RISK = 0.05
 _PLACES = 6

@@ -15,7 +15,7 @@ from weighstation.station.commands.planning.history import history_in
 
 if TYPE_CHECKING:
     from weighstation.specification import Product
-    from weighstation.station.commands.home import Home
+    from weighstation.station.commands.shop.home import Home
     from weighstation.station.stores import Store
 
 

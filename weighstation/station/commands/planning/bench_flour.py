@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.plan import Dusting, bench_flour, formula, picked_up_g
 from weighstation.quantities import grams
-from weighstation.report.flour_page import FlourPlan, flour_page, flour_record
-from weighstation.station.commands.home import Home
+from weighstation.report.plans.flour import FlourPlan, flour_page, flour_record
 from weighstation.station.commands.planning.show import show_page
+from weighstation.station.commands.shop.home import Home
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -20,9 +20,7 @@ from weighstation.plan import (
     split,
 )
 from weighstation.quantities import grams
-from weighstation.report.dough_page import Cut, Dividing, DoughPlan, dough_page, dough_record
-from weighstation.station.commands.home import Home
-from weighstation.station.commands.options import refuse_too_little
+from weighstation.report.plans.dough import Cut, Dividing, DoughPlan, dough_page, dough_record
 from weighstation.station.commands.planning.aiming import floor_g
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.leftovers import Leftovers, smaller_goods
@@ -34,6 +32,8 @@ from weighstation.station.commands.planning.shop import (
 )
 from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import asked_from
+from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.options import refuse_too_little
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from weighstation.journal import RunState
     from weighstation.plan import BatchSpread, KnownLoss
     from weighstation.specification import Product
-    from weighstation.station.commands.home import Home
+    from weighstation.station.commands.shop.home import Home
     from weighstation.station.stores import Store
 
 MOST_BATCHES = 20

@@ -11,13 +11,13 @@ from weighstation.journal import read_baked, read_body
 from weighstation.monitor import Moments
 from weighstation.plan import BatchSpread, OvenLoss, batch_spread, oven_loss
 from weighstation.quantities import grams
-from weighstation.report.baked_batch import learned
-from weighstation.station.commands.baked import baked_batches, newest_of
+from weighstation.report.baked.batch import learned
+from weighstation.station.commands.baking.baked import baked_batches, newest_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from weighstation.report.baked_batch import BakedBatch
+    from weighstation.report.baked.batch import BakedBatch
     from weighstation.specification import Product
     from weighstation.station.stores import Store
 
@@ -64,7 +64,22 @@ def loaves_in(store: Store, product: Product, *, now_utc_ms: int) -> Loaves:
         If lines do not follow from each other, or stored totals from them.
     """
     chosen = _newest(store, product, now_utc_ms - SEASON_MS)
-    batches = baked_batches(store, lambda batch, *_: batch in chosen, zone=UTC)
+    return taught(baked_batches(store, lambda batch, *_: batch in chosen, zone=UTC), product)
+
+
+def taught(batches: Sequence[BakedBatch], product: Product) -> Loaves:
+    """Return what the loaves of some batches teach.
+
+    Parameters
+    ----------
+    batches : sequence of BakedBatch
+    product : Product
+        As whose loaves they are taken.
+
+    Returns
+    -------
+    Loaves
+    """
     cooling = None if product.losses is None else product.losses.of_dough.get("cooling")
     own = _own(batches, cooling)
     return Loaves(own, batch_spread(_errors(batches, product, own, cooling)))

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.plan import Ordered, dough_for_orders, given, stages_of
 from weighstation.quantities import grams
-from weighstation.report.order_page import DoughOrder, order_page, order_record
-from weighstation.station.commands.home import Home
+from weighstation.report.plans.order import DoughOrder, order_page, order_record
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.shop import (
     bakes_to_g,
@@ -24,6 +23,7 @@ from weighstation.station.commands.planning.shop import (
 )
 from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import ordered_from
+from weighstation.station.commands.shop.home import Home
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.plan import Oven, bake_time, oven_loads
 from weighstation.quantities import grams
-from weighstation.report.oven_page import OvenPlan, oven_page, oven_record
-from weighstation.station.commands.home import Home
+from weighstation.report.plans.oven import OvenPlan, oven_page, oven_record
 from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import ordered_from
+from weighstation.station.commands.shop.home import Home
 
 if TYPE_CHECKING:
     from pathlib import Path

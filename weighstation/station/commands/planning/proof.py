@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import ProofNeeded, ready_times
-from weighstation.report.proof_page import ProofPlan, proof_page, proof_record
-from weighstation.station.commands.home import Home
+from weighstation.report.plans.proof import ProofPlan, proof_page, proof_record
 from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.temperatures import log_from
+from weighstation.station.commands.shop.home import Home
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -6,7 +6,7 @@ import sys
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from weighstation.report.page import Page
+    from weighstation.report.page.page import Page
 
 
 def show_page(page: Page) -> None:
@@ -18,6 +18,6 @@ def show_page(page: Page) -> None:
     """
     from rich.console import Console  # noqa: PLC0415 - not for JSON
 
-    from weighstation.report.page_text import print_page  # noqa: PLC0415 - the same
+    from weighstation.report.page.page_text import print_page  # noqa: PLC0415 - the same
 
     print_page(page, Console(file=sys.stdout, width=None if sys.stdout.isatty() else 80))

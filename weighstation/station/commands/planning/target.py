@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.plan import Week, stages_of
 from weighstation.quantities import grams
-from weighstation.report.target_page import TargetPlan, target_page, target_record
-from weighstation.station.commands.home import Home
+from weighstation.report.plans.target import TargetPlan, target_page, target_record
 from weighstation.station.commands.planning.aiming import RISK, Aiming
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.shop import declared_g, require_losses
 from weighstation.station.commands.planning.show import show_page
-from weighstation.station.commands.quantity_rules import rule_for
+from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.shop.quantity_rules import rule_for
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -1,0 +1,365 @@
+"""Figures of a batch, or sums of many -> the control chart that was asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.monitor import (
+    Rule,
+    beyond_limits,
+    cusum,
+    ewma,
+    individuals,
+    require_resolution,
+    run_rules,
+    xbar_s_of,
+)
+from weighstation.quantities import grams
+from weighstation.report.charts.control import (
+    ENOUGH,
+    ControlChart,
+    Track,
+    floats,
+    level_track,
+    track_of,
+)
+from weighstation.report.charts.process import findings
+from weighstation.report.page.tables import named
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from weighstation.journal import Sums
+    from weighstation.monitor import Individuals
+    from weighstation.monitor.weights import Floats
+    from weighstation.report.sheet.figures import BatchFigures
+
+LAM, WIDTH = 0.2, 2.962
+"""An EWMA that rings once in 500 good points (Lucas and Saccucci, 1990, from memory)."""
+K, H = 0.5, 5.0
+"""A CUSUM that rings once in 465 good points (Lucas, 1976, from memory)."""
+FEWEST = 2
+"""Pieces of a batch in a chart of many: fewer have no spread."""
+_NO_BAND = "Control limits are what the dividing does by itself; they are no band and no tolerance."
+_LIMITS = (
+    "Limits lie three sigma to each side of the mean; that of the moving range is 3.267 times its"
+    " mean."
+)
+_REACTION = (
+    "A signal asks for its cause: another hand, a softer dough, a dusty pan, two pieces at once."
+    " Never answer one piece with the next."
+)
+
+
+class ChartKind(StrEnum):
+    """Which chart is drawn of a batch."""
+
+    INDIVIDUALS = "individuals"
+    EWMA = "ewma"
+    CUSUM = "cusum"
+
+
+@dataclass(frozen=True, slots=True)
+class BatchSums:
+    """One batch in a chart of many.
+
+    Parameters
+    ----------
+    started_utc_ms : int, milliseconds since 1970 UTC
+    first : Sums
+        Of first cuts.
+    """
+
+    started_utc_ms: int
+    first: Sums
+
+
+def batch_chart(
+    figures: BatchFigures,
+    *,
+    title: str,
+    kind: ChartKind = ChartKind.INDIVIDUALS,
+    rules: Sequence[Rule] = (),
+) -> ControlChart:
+    """Return a chart of the first cuts of a batch.
+
+    Parameters
+    ----------
+    figures : BatchFigures
+    title : str
+    kind : ChartKind
+    rules : sequence of Rule
+        Run rules besides the limits; only the individuals chart takes some.
+
+    Returns
+    -------
+    ControlChart
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer than two pieces.
+    SpecificationError
+        If the scale cannot resolve the spread, or the kind takes no run rules.
+    """
+    numbers = _numbers(figures)
+    weights = [grams(piece.first_mg) for piece in figures.pieces]
+    chart = individuals(weights, numbers=numbers)
+    _require_resolved(chart, figures)
+    if rules and kind is not ChartKind.INDIVIDUALS:
+        raise SpecificationError(f"Run rules are for the individuals chart, not for {kind.value}.")
+    target_g = grams(figures.product.limits.target_mg)
+    remarks: tuple[str, ...]
+    match kind:
+        case ChartKind.INDIVIDUALS:
+            tracks = _individuals_tracks(chart, rules, numbers)
+            remarks = (_LIMITS, *_more_alarms(rules))
+        case ChartKind.EWMA:
+            tracks = (_ewma_track(chart, target_g, numbers),)
+            remarks = (
+                (
+                    f"An average in which each cut counts {LAM:g} and fades; limits"
+                    f" {WIDTH:g} of its own sigma around the scaling weight of {target_g:g} g."
+                ),
+            )
+        case ChartKind.CUSUM:
+            tracks = _cusum_tracks(chart, target_g, numbers)
+            remarks = (
+                (
+                    f"Sums of what the cuts are off the scaling weight of {target_g:g} g by more"
+                    f" than {K:g} sigma; a sum above {H:g} sigma is more than chance."
+                ),
+            )
+    how = (
+        _sigma_text(chart),
+        *_rough(len(numbers), "pieces"),
+        *_reaction(tracks),
+        _promised(figures),
+        _NO_BAND,
+    )
+    shown = _chart(figures, title, numbers, tracks, remarks + how)
+    is_steady = not any(track.signals for track in tracks)
+    return replace(shown, findings=findings(figures, is_steady=is_steady))
+
+
+def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
+    """Return the kept pieces of a batch in their order, beside the band and without limits.
+
+    Parameters
+    ----------
+    figures : BatchFigures
+    title : str
+
+    Returns
+    -------
+    ControlChart
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there is no piece.
+    """
+    if not figures.pieces:
+        raise NotEnoughDataError("There is no piece to draw.", have=0, need=1)
+    limits = figures.product.limits
+    weights = [grams(piece.final_mg) for piece in figures.pieces]
+    low_g, high_g = (
+        grams(limits.target_mg - limits.under_mg),
+        grams(limits.target_mg + limits.over_mg),
+    )
+    mean_g = grams(limits.target_mg) + float(figures.kept.mean_d_mg or 0) / 1000
+    track = level_track("kept piece", weights, (mean_g, low_g, high_g))
+    outside = [str(piece.number) for piece in figures.boarded]
+    remarks = (
+        f"Out of band: {named(outside) if outside else 'none'}.",
+        f"The outer lines are the band, {low_g:g} to {high_g:g} g; the middle one is the mean.",
+        (
+            "Kept pieces were sorted by the band: this shows what left the bench, and says nothing"
+            " of how the dividing went. First cuts do."
+        ),
+    )
+    chart = _chart(figures, title, _numbers(figures), (track,), remarks)
+    return replace(chart, is_judged=False)
+
+
+def batches_chart(
+    batches: Sequence[BatchSums], *, title: str, as_of: str, left_out: int = 0
+) -> ControlChart:
+    """Return a chart of many batches of a product: how far off, and how spread, each was cut.
+
+    Parameters
+    ----------
+    batches : (n,) sequence of BatchSums
+        In order; each with at least two pieces.
+    title : str
+    as_of : str
+    left_out : int
+        Batches of fewer pieces, which have no spread.
+
+    Returns
+    -------
+    ControlChart
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer than two batches.
+    """
+    if len(batches) < 2:
+        raise NotEnoughDataError(
+            "A chart of batches takes at least 2 batches; take a longer span, or chart one batch"
+            " by leaving out the product and the days.",
+            have=len(batches),
+            need=2,
+        )
+    means = [float(batch.first.mean_d_mg or 0) / 1000 for batch in batches]
+    sds = [(batch.first.sd_mg or 0.0) / 1000 for batch in batches]
+    chart = individuals(means, noun="batch")
+    sizes = [batch.first.n for batch in batches]
+    spread = xbar_s_of(means, sds, sizes, noun="batch").spread
+    lines = (spread.centre, spread.lower, spread.upper)
+    centre, lower, upper = (_line(line, len(batches)) for line in lines)
+    spread_track = Track(
+        "spread within", floats(spread.points), centre, lower, upper, spread.signals
+    )
+    tracks = (track_of(chart, "mean first cut off the scaling weight"), spread_track)
+    return ControlChart(
+        title=title,
+        noun="batch",
+        numbers=tuple(range(1, len(batches) + 1)),
+        at_utc_ms=tuple(batch.started_utc_ms for batch in batches),
+        tracks=tracks,
+        remarks=(
+            (
+                "Limits of the means are from batch to batch, because doughs differ by more than"
+                " their pieces do; limits of the spread go by the number of pieces of each batch."
+            ),
+            *_left_out(left_out),
+            *_rough(len(batches), "batches"),
+            *_reaction(tracks),
+            _NO_BAND,
+        ),
+        as_of=as_of,
+    )
+
+
+def _left_out(count: int) -> tuple[str, ...]:
+    if not count:
+        return ()
+    batches = "1 batch is" if count == 1 else f"{count} batches are"
+    return (f"{batches} left out: fewer than {FEWEST} pieces have no spread.",)
+
+
+def _line(line: float | Floats, count: int) -> tuple[float, ...]:
+    """Return a line at each point."""
+    return (line,) * count if isinstance(line, float) else floats(line)
+
+
+def _chart(
+    figures: BatchFigures,
+    title: str,
+    numbers: tuple[int, ...],
+    tracks: tuple[Track, ...],
+    remarks: tuple[str, ...],
+) -> ControlChart:
+    return ControlChart(
+        title=title,
+        noun="piece",
+        numbers=numbers,
+        at_utc_ms=tuple(figures.counted_utc_ms[number] for number in numbers),
+        tracks=tracks,
+        remarks=remarks,
+        as_of=figures.as_of,
+    )
+
+
+def _numbers(figures: BatchFigures) -> tuple[int, ...]:
+    return tuple(piece.number for piece in figures.pieces)
+
+
+def _individuals_tracks(
+    chart: Individuals, rules: Sequence[Rule], numbers: Sequence[int]
+) -> tuple[Track, ...]:
+    patterns = [rule for rule in rules if rule is not Rule.BEYOND_3_SIGMA]  # those are the limits
+    found = chart.signals + run_rules(
+        chart.points, centre=chart.centre, sigma=chart.sigma, rules=patterns, numbers=numbers
+    )
+    steps = beyond_limits(
+        chart.moving_range,
+        lower=0.0,
+        upper=chart.range_upper,
+        numbers=numbers[1:],
+        noun="step to piece",
+    )
+    lines = (chart.centre, chart.lower, chart.upper)
+    ranges = (chart.range_centre, 0.0, chart.range_upper)
+    return (
+        level_track("first cut", chart.points, lines, found),
+        level_track("moving range", chart.moving_range, ranges, steps, start=1),
+    )
+
+
+def _ewma_track(chart: Individuals, target_g: float, numbers: Sequence[int]) -> Track:
+    average = ewma(
+        chart.points, lam=LAM, L=WIDTH, target=target_g, sigma=chart.sigma, numbers=numbers
+    )
+    return Track(
+        "average of first cuts",
+        floats(average.points),
+        (target_g,) * len(numbers),
+        floats(average.lower),
+        floats(average.upper),
+        average.signals,
+    )
+
+
+def _cusum_tracks(chart: Individuals, target_g: float, numbers: Sequence[int]) -> tuple[Track, ...]:
+    sums = cusum(chart.points, target=target_g, sigma=chart.sigma, k=K, h=H, numbers=numbers)
+    lines = (0.0, 0.0, sums.limit)
+    return tuple(
+        level_track(name, points, lines, [one for one in sums.signals if one.side == side])
+        for name, points, side in (("sum of heavy", sums.high, 1), ("sum of light", sums.low, -1))
+    )
+
+
+def _sigma_text(chart: Individuals) -> str:
+    return (
+        f"Sigma is {chart.sigma:.2f} g: the mean moving range of {chart.range_centre:.2f} g over"
+        " 1.128."
+    )
+
+
+def _more_alarms(rules: Sequence[Rule]) -> tuple[str, ...]:
+    return ("The more rules there are, the more often chance meets one.",) if rules else ()
+
+
+def _rough(count: int, nouns: str) -> tuple[str, ...]:
+    if count >= ENOUGH:
+        return ()
+    return (f"Only {count} {nouns}: limits from fewer than {ENOUGH} are rough.",)
+
+
+def _promised(figures: BatchFigures) -> str:
+    limits = figures.product.limits
+    low_mg, high_mg = limits.target_mg - limits.under_mg, limits.target_mg + limits.over_mg
+    return (
+        f"The scaling weight is {grams(limits.target_mg):g} g, the band {grams(low_mg):g} to"
+        f" {grams(high_mg):g} g."
+    )
+
+
+def _reaction(tracks: Sequence[Track]) -> tuple[str, ...]:
+    return (_REACTION,) if any(track.signals for track in tracks) else ()
+
+
+def _require_resolved(chart: Individuals, figures: BatchFigures) -> None:
+    if not chart.sigma:
+        raise SpecificationError(
+            "All first cuts are equal on the scale's display, so there is no spread to chart."
+        )
+    division_mg = figures.benches[-1].division_mg if figures.benches else None
+    if division_mg:
+        require_resolution(chart.sigma, division_g=grams(division_mg))

@@ -1,0 +1,237 @@
+"""Control charts -> pictures; the only place that draws with matplotlib.
+
+Colours are of Okabe and Ito's palette (Color Universal Design, 2008), told apart in grey by shape
+and line as well.
+"""
+
+from __future__ import annotations
+
+import logging
+import math
+import textwrap
+import warnings
+from datetime import UTC, tzinfo
+from typing import TYPE_CHECKING, Any
+
+from weighstation.errors import SpecificationError
+from weighstation.report.charts.chart import decimals_of
+from weighstation.report.charts.control import clock
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from matplotlib.axes import Axes
+
+    from weighstation.report.charts.control import ControlChart, Track
+
+FORMS = {".svg": "svg", ".png": "png"}
+_BLUE, _VERMILION, _INK = "#0072B2", "#D55E00", "#222222"
+_WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
+_PNG_DPI = 144
+_FINE_ROWS = 13
+_TITLE_COLUMNS, _FOOT_COLUMNS = 90, 150
+_MOST_NUMBERED = 20
+"""Odd points that have their number beside them; more would fill the picture."""
+_MOST_TOLD = 12
+"""Signals that are told below; more would be a page of their own."""
+_FIELD_IN = (7.4, 2.6)
+"""Width and height of the field of a track, about."""
+_DIGIT_IN, _LINE_IN = 0.1, 0.17
+"""Size of a number beside a point, for each digit and in height, about."""
+_MOST_DOTS = 400
+"""Above so many points they are a line, and only the odd ones have marks."""
+_STYLE: Any = {
+    "font.family": "sans-serif",
+    "font.size": 10,
+    "svg.hashsalt": "weighstation",
+    "svg.fonttype": "none",
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+}
+
+
+def picture_form(path: Path) -> str:
+    """Return the form of a picture by the end of its name.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    str
+        ``svg`` or ``png``.
+
+    Raises
+    ------
+    SpecificationError
+        If it is another.
+    """
+    form = FORMS.get(path.suffix.lower())
+    if form is None:
+        raise SpecificationError(
+            f"A chart cannot be written to '{path.name}'.",
+            hint="Give --out a name that ends in .svg or .png.",
+        )
+    return form
+
+
+def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
+    """Write a chart as a picture; the same chart gives the same bytes.
+
+    Parameters
+    ----------
+    chart : ControlChart
+    path : Path
+        Its end says the form.
+    zone : tzinfo
+        Whose clock times are told in.
+
+    Raises
+    ------
+    SpecificationError
+        If the form is none of ours.
+    """
+    form = picture_form(path)
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)  # its caches are no news
+    import matplotlib as mpl  # noqa: PLC0415 - only where a picture is drawn
+    from matplotlib.figure import Figure  # noqa: PLC0415 - the same
+
+    height = _TOP_IN + _TRACK_IN * len(chart.tracks)
+    with mpl.rc_context(_STYLE), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph")  # a letter the font lacks is a box
+        figure = Figure(figsize=(_WIDTH_IN, height), layout="constrained")
+        title = "\n".join(textwrap.wrap(chart.title, _TITLE_COLUMNS))
+        figure.suptitle(title, x=0.01, ha="left", fontsize=12, fontweight="bold", parse_math=False)
+        axes = figure.subplots(len(chart.tracks), 1, sharex=True, squeeze=False)[:, 0]
+        for track, axis in zip(chart.tracks, axes, strict=True):
+            _draw_track(axis, track, chart.numbers)
+            _number_ticks(axis, chart.numbers)
+        axes[-1].set_xlabel(_below(chart, zone))
+        foot = "\n".join(_foot(chart, zone))
+        figure.text(0.01, -0.01, foot, ha="left", va="top", fontsize=8, parse_math=False)
+        metadata = {"Date": None, "Title": chart.title} if form == "svg" else {"Software": None}
+        figure.savefig(path, format=form, dpi=_PNG_DPI, metadata=metadata, bbox_inches="tight")
+
+
+def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
+    places = [track.start + place for place in range(1, len(track.points) + 1)]
+    _draw_lines(axis, track, places)
+    mark = "o" if len(places) <= _MOST_DOTS else ""
+    axis.plot(places, track.points, color=_BLUE, linewidth=0.8, marker=mark, markersize=3.5)
+    odd = sorted(track.odd)
+    axis.plot(
+        [places[place] for place in odd],
+        [track.points[place] for place in odd],
+        color=_VERMILION,
+        linestyle="",
+        marker="^",
+        markersize=8,
+        markeredgecolor=_INK,
+        zorder=3,
+    )
+    axis.set_ylabel(f"{track.name}, g")
+    axis.margins(x=0.02, y=0.15)
+    _number_odd(axis, track, places, numbers)
+    _name_lines(axis, track)
+
+
+def _draw_lines(axis: Axes, track: Track, places: list[int]) -> None:
+    """Draw centre and limits, from half a place before the first point to half a place after."""
+    ends = [places[0] - 0.5, *places, places[-1] + 0.5]
+    for name, line in _lines(track).items():
+        color, style = (_INK, "-") if name == "centre" else (_VERMILION, "--")
+        reaching = [line[0], *line, line[-1]]
+        axis.plot(ends, reaching, color=color, linewidth=1, linestyle=style, drawstyle="steps-mid")
+
+
+def _lines(track: Track) -> dict[str, tuple[float, ...]]:
+    """Return the lines by name, the lowest at the end first; one on another is left out."""
+    lines = {"lower": track.lower, "centre": track.centre, "upper": track.upper}
+    if track.lower == track.centre:
+        del lines["lower"]
+    return dict(sorted(lines.items(), key=lambda line: line[1][-1]))
+
+
+def _number_odd(axis: Axes, track: Track, places: list[int], numbers: tuple[int, ...]) -> None:
+    """Write the numbers of odd points on their outer side, the signals' first.
+
+    One that would lie on another, or on another's mark, is left out.
+    """
+    named = {signal.index for signal in track.signals}
+    marks = {place: _inches(axis, places[place], track.points[place]) for place in track.odd}
+    taken: list[tuple[float, float]] = []
+    for place in sorted(track.odd, key=lambda place: (place not in named, place)):
+        number = str(numbers[track.start + place])
+        outward = 1 if track.points[place] >= track.centre[place] else -1
+        x, y = marks[place][0], marks[place][1] + outward * _LINE_IN
+        others = [mark for other, mark in marks.items() if other != place]
+        if len(taken) == _MOST_NUMBERED or any(
+            abs(x - beside) < _DIGIT_IN * len(number) and abs(y - above) < _LINE_IN
+            for beside, above in (*taken, *others)
+        ):
+            continue
+        taken.append((x, y))
+        axis.annotate(
+            number,
+            (places[place], track.points[place]),
+            (0, 7 * outward),
+            textcoords="offset points",
+            ha="center",
+            va="bottom" if outward > 0 else "top",
+        )
+
+
+def _inches(axis: Axes, place: float, grams: float) -> tuple[float, float]:
+    """Return about where a point lies in its field, in inches."""
+    (left, right), (low, high) = axis.get_xlim(), axis.get_ylim()
+    width, height = _FIELD_IN
+    return (place - left) / (right - left) * width, (grams - low) / (high - low) * height
+
+
+def _name_lines(axis: Axes, track: Track) -> None:
+    """Write name and weight of each line to the right of its end, none on another."""
+    low, high = axis.get_ylim()
+    decimals = max(1, decimals_of((high - low) / _FINE_ROWS))
+    nearest = _LINE_IN / _FIELD_IN[1]
+    beside = -math.inf
+    for name, line in _lines(track).items():
+        beside = max((line[-1] - low) / (high - low), beside + nearest)
+        axis.annotate(
+            f"{name} {line[-1]:.{decimals}f}",
+            (1.0, beside),
+            (4, 0),
+            xycoords="axes fraction",
+            textcoords="offset points",
+            va="center",
+            fontsize=8,
+            color=_INK,
+        )
+
+
+def _number_ticks(axis: Axes, numbers: tuple[int, ...]) -> None:
+    from matplotlib.ticker import FuncFormatter, MaxNLocator  # noqa: PLC0415 - see draw_chart
+
+    def label(place: float, _: int) -> str:
+        index = round(place) - 1
+        return str(numbers[index]) if 0 <= index < len(numbers) else ""
+
+    axis.xaxis.set_major_locator(MaxNLocator(integer=True, min_n_ticks=1))
+    axis.xaxis.set_major_formatter(FuncFormatter(label))
+
+
+def _below(chart: ControlChart, zone: tzinfo) -> str:
+    first, last = (clock(utc_ms, zone) for utc_ms in (chart.at_utc_ms[0], chart.at_utc_ms[-1]))
+    return f"{chart.noun}, from {first} to {last}"
+
+
+def _foot(chart: ControlChart, zone: tzinfo) -> list[str]:
+    """Return what stands below: signals, a gap, and what has to be known."""
+    told = chart.signal_lines(zone)
+    more = [f"and {len(told) - _MOST_TOLD} more"] if len(told) > _MOST_TOLD else []
+    key = [f"\u25b2 {chart.key}"] if any(track.odd for track in chart.tracks) else []
+    signals = [*key, *told[:_MOST_TOLD], *more]
+    gap = [""] if signals else []
+    found = [each.text for each in chart.findings if each.is_told]
+    every = (*signals, *gap, *found, *chart.remarks, chart.as_of)
+    return [line for text in every for line in textwrap.wrap(text, _FOOT_COLUMNS) or [""]]

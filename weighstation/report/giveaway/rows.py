@@ -1,0 +1,86 @@
+"""What a statement of give-away is worked out from: runs, and what their label asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from decimal import Decimal
+
+    from weighstation.journal import RunState, Sums, TallyKey
+    from weighstation.specification import Product
+
+
+@dataclass(frozen=True, slots=True)
+class LabelBasis:
+    """What the declared weight of a product asks of a piece of dough, in four steps upwards.
+
+    Parameters
+    ----------
+    label_mg : int, milligrams
+        Dough that bakes to just the declared weight.
+    oven_mg : int, milligrams
+        Least lawful scaling weight if all pieces were equal: the oven's spread alone asks for it.
+    lawful_mg : int, milligrams
+        Least lawful scaling weight for the spread that bench and oven had.
+    kept_share : Fraction
+        Grams of bread for a gram of dough.
+    lawful_interval_mg : (2,) tuple of int, milligrams
+        Where ``lawful_mg`` may lie, as far as spread and loss are known.
+    said_by : str
+        Where loss, spread and rule come from, in one plain sentence.
+    """
+
+    label_mg: int
+    oven_mg: int
+    lawful_mg: int
+    kept_share: Fraction
+    lawful_interval_mg: tuple[int, int]
+    said_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class RunRow:
+    """One run, as a statement reads it: its promise and its integers, no piece.
+
+    Parameters
+    ----------
+    state : RunState
+    tally : Mapping of TallyKey to Sums
+    product : Product
+        As it was promised when the run began.
+    currency : str
+        Of its prices; empty where it has none.
+    person : str
+        Initials; empty where nobody said.
+    basis : LabelBasis or None
+        None where nothing is declared, or nothing says what the oven takes.
+    """
+
+    state: RunState
+    tally: Mapping[TallyKey, Sums]
+    product: Product
+    currency: str = ""
+    person: str = ""
+    basis: LabelBasis | None = None
+
+    @property
+    def cost_per_mg(self) -> Fraction | None:
+        """Price of a milligram of dough; None where the run promised none."""
+        cost = self.product.dough_cost_per_kg
+        return None if cost is None else _per_mg(cost, 1_000_000)
+
+    @property
+    def price_per_mg(self) -> Fraction | None:
+        """What a milligram of dough would have sold for as bread; None where that is not known."""
+        price, declared_mg = self.product.sale_price_each, self.product.declared_mg
+        if price is None or not declared_mg or self.basis is None:
+            return None
+        return _per_mg(price, declared_mg) * self.basis.kept_share
+
+
+def _per_mg(money: Decimal, mg: int) -> Fraction:
+    return Fraction(money) / mg
