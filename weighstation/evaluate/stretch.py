@@ -59,10 +59,11 @@ class Stretch:
     def scale_mg(self) -> int:
         """How far the scale alone may put it out, expanded uncertainty (k = 2), milligrams.
 
-        A net weight is rounded at zero and at load, d / sqrt(12) each; a lump, heavier than any
-        piece, may besides be wrong by a division, d / sqrt(3). JCGM 100:2008, 4.3.7, 5.1.2 and
-        F.2.2.1 (from memory). How wrong the scale is in proportion is not in it: that is the same
-        for lumps and pieces.
+        A load is rounded, d / sqrt(12) each; a lump, heavier than any piece, may besides be wrong
+        by a division, d / sqrt(3). The zero, which may be out by a quarter of a division after it
+        was set or tracked (OIML R 76-1, 4.5.2, from memory), is out alike for all pieces and adds
+        up. JCGM 100:2008, 4.3.7, 5.2.2 and F.2.2.1 (from memory). How wrong the scale is in
+        proportion is not in it: that is the same for lumps and pieces.
         """
         return scale_part_mg(self.pieces, self.lumps, self.division_mg)
 
@@ -85,9 +86,9 @@ def scale_part_mg(pieces: int, lumps: int, division_mg: int) -> int:
     Examples
     --------
     >>> scale_part_mg(4, 2, 1000)
-    2582
+    2449
     """
-    variance = (pieces + lumps) / 6 + lumps / 3
+    variance = (pieces + lumps) / 12 + lumps / 3 + (pieces / 4) ** 2 / 3
     return round(COVERAGE * division_mg * math.sqrt(variance))
 
 

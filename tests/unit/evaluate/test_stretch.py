@@ -34,12 +34,12 @@ def test_what_is_gone_is_what_left_and_was_not_counted() -> None:
 
 
 def test_the_scale_part_is_that_of_the_guide() -> None:
-    """JCGM 100:2008, F.2.2.1 and 4.3.7 (from memory): u = d / sqrt(12) for each of two readings of
-    a weight; a lump may besides be wrong by d either way, u = d / sqrt(3); k = 2."""
-    piece = 2 * (1 / 12)
-    lump = 2 * (1 / 12) + 1 / 3
+    """JCGM 100:2008 (from memory), F.2.2.1: u = d / sqrt(12) for a reading; 4.3.7: d / sqrt(3) for
+    a lump that is wrong by up to d, and d / 4 / sqrt(3) for a zero set to a quarter of a division
+    (OIML R 76-1, 4.5.2, from memory), which 5.2.2 adds up over the pieces; k = 2."""
+    piece, lump, zero = 1 / 12, 1 / 12 + 1 / 3, 6 * (1 / 4) / math.sqrt(3)
 
-    assert 2000 * math.sqrt(6 * piece + 4 * lump) == pytest.approx(GOOD.scale_mg, abs=1)
+    assert 2000 * math.sqrt(6 * piece + 4 * lump + zero**2) == pytest.approx(GOOD.scale_mg, abs=1)
     assert 5 * scale_part_mg(6, 4, 1000) == pytest.approx(scale_part_mg(6, 4, 5000), abs=5)
 
 
