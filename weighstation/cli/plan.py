@@ -8,13 +8,13 @@ from typing import Annotated
 import typer
 
 from weighstation.cli.answers import finish
-from weighstation.cli.options import MOST_PIECES, HomeOption, JsonOption, example
+from weighstation.cli.options import MOST_PIECES, HomeOption, JsonOption, ProductName, example
 
 MOST_A_WEEK = 10_000_000
 """More pieces than any plant makes of one product in a week."""
 
 plan_app = typer.Typer(
-    help="Plan a morning: from an order to the bowl, from a dough to pieces, to the right weight.",
+    help="Plan a morning: what to mix, how many pieces, which weight.",
     epilog=example('weighstation plan order "Tin loaf=48"'),
     rich_markup_mode=None,
     no_args_is_help=True,
@@ -106,7 +106,7 @@ def plan_dough(
     ),
 )
 def plan_target(  # noqa: PLR0913 - one parameter an option
-    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")],
+    product: ProductName,
     *,
     declared: Annotated[
         str | None,
@@ -185,7 +185,7 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
     ),
 )
 def plan_proof(  # noqa: PLR0913 - one parameter an option
-    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")],
+    product: ProductName,
     notes: Annotated[
         list[str] | None,
         typer.Argument(

@@ -11,6 +11,7 @@ from weighstation.evaluate import DoughSum
 from weighstation.events import Verdict
 from weighstation.journal import Lifts, Sums
 from weighstation.quantities import MG_PER_G
+from weighstation.report.page.tables import as_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
-HEAD_DIGITS = 16
 """Of a digest, as it is printed."""
 
 
@@ -181,7 +181,7 @@ class BatchFigures:
     @property
     def as_of(self) -> str:
         """Which line of the journal the figures are as of."""
-        return f"as of line {self.as_of_line}, head {self.head[:HEAD_DIGITS]}"
+        return as_of(self.as_of_line, self.head)
 
     @property
     def kept(self) -> Sums:

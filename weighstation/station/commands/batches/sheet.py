@@ -22,6 +22,7 @@ from weighstation.report.sheet.boards import BatchBoard
 from weighstation.report.sheet.figures import BatchFigures, Bench, ScaleCheck, SettledDoubt
 from weighstation.station.commands.batches.bench_facts import bench_facts, dough_of
 from weighstation.station.commands.batches.chains import chained
+from weighstation.station.commands.terminal.pages import console_on
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
@@ -280,11 +281,8 @@ def show_sheet(figures: BatchFigures, stream: TextIO, *, zone: tzinfo | None = N
     zone : tzinfo or None
         Whose clock times are told in; None for the machine's own.
     """
-    from rich.console import Console  # noqa: PLC0415 - only where a sheet is shown
-
-    from weighstation.report import batch_sheet, print_sheet  # noqa: PLC0415 - the same
+    from weighstation.report import batch_sheet, print_sheet  # noqa: PLC0415 - only where a sheet is shown
 
     here = zone or datetime.now().astimezone().tzinfo
     sheet = batch_sheet(figures, zone=here) if here else batch_sheet(figures)
-    console = Console(file=stream, width=None if stream.isatty() else 80)
-    print_sheet(sheet, console)
+    print_sheet(sheet, console_on(stream))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,8 +9,8 @@ from weighstation.errors import SpecificationError
 from weighstation.plan import Dusting, bench_flour, formula, picked_up_g
 from weighstation.quantities import grams
 from weighstation.report.plans.flour import FlourPlan, flour_page, flour_record
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -122,7 +120,7 @@ def run_flour(asked: FlourAsked) -> int:
     )
     plan = FlourPlan(product.name, scaling_g, wet_pct, found)
     if asked.as_json:
-        sys.stdout.write(json.dumps(flour_record(plan)) + "\n")
+        show_record(flour_record(plan))
     else:
         show_page(flour_page(plan))
     return 1 if found.dusting is Dusting.FAULT else 0

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -17,6 +15,7 @@ from weighstation.station.commands.charting.chart import day_from
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.rows import rows_of
 from weighstation.station.commands.statements.what_if import Asked, days_of
+from weighstation.station.commands.terminal.pages import show_page, show_record
 from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
@@ -164,10 +163,8 @@ def run_giveaway(home: Path | None, order: Order, *, as_json: bool) -> int:
         )
     answer = answer_of(Home.find(home), order)
     if as_json:
-        sys.stdout.write(json.dumps(_record(answer, order), indent=2) + "\n")
+        show_record(_record(answer, order))
     else:
-        from weighstation.station.commands.planning.show import show_page  # noqa: PLC0415 - only here
-
         show_page(_page(answer, order))
     return 0
 
