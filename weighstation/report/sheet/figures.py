@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from weighstation.journal import PieceFacts, RunState, Settled
     from weighstation.report.sheet.boards import BatchBoard
+    from weighstation.report.sheet.trace import BenchFact
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
@@ -151,6 +152,8 @@ class BatchFigures:
         When the dough was mixed; None where nobody said.
     first_cut_utc_ms : int, milliseconds since 1970 UTC, or None
         When its first piece was put on the pan; None before it, and on records of older versions.
+    bench_facts : (n,) tuple of DoughWeighed, PanShifted, Pile or FirstCutsMoved
+        What happened at the bench besides pieces, in order.
     """
 
     product: Product
@@ -173,6 +176,7 @@ class BatchFigures:
     boards: tuple[BatchBoard, ...] = ()
     mixed_utc_ms: int | None = None
     first_cut_utc_ms: int | None = None
+    bench_facts: tuple[BenchFact, ...] = ()
 
     @property
     def as_of(self) -> str:

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import grams
 from weighstation.report.page.tables import utc_text
 from weighstation.report.sheet.boards import board_records
-from weighstation.report.sheet.dough import dough_found, dough_remark
+from weighstation.report.sheet.dough import dough_found, dough_remark, scale_of_sum_mg
 from weighstation.report.sheet.sheet import CENT, first_cuts
+from weighstation.report.sheet.trace import trace_records
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -71,6 +72,7 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "dough": _dough(figures),
         "mixed": None if figures.mixed_utc_ms is None else utc_text(figures.mixed_utc_ms),
         "boards": board_records(figures.boards),
+        "traced": trace_records(figures),
         **_giveaway(figures),
         **_first(figures),
         "as_of": {"line": figures.as_of_line, "head": figures.head},
@@ -122,6 +124,7 @@ def _dough(figures: BatchFigures) -> dict[str, object] | None:
         "left_g": None if dough.left_mg is None else grams(dough.left_mg),
         "loss_g": None if dough.loss_mg is None else grams(dough.loss_mg),
         "unaccounted_g": grams(found.unaccounted_mg),
+        "scale_g": grams(scale_of_sum_mg(figures)),
         "balance": found.balance.value,
         "pieces": found.pieces,
         "remark": dough_remark(figures) or None,

@@ -238,6 +238,7 @@ def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) 
             "Nobody said how much dough this batch began with, so --left and --loss say nothing.",
             hint="Give --dough GRAMS when dividing begins.",
         )
+    left_mg = figures.dough.left_mg if left_mg is None else left_mg
     out_mg, dough_mg = (left_mg or 0) + (loss_mg or 0), figures.dough.on_hand_mg
     if out_mg > dough_mg:
         raise SpecificationError(
