@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from pathlib import Path  # noqa: TC003 - typer reads the annotations
 from typing import Annotated
 
 import typer
@@ -110,6 +111,35 @@ def journal_rebuild(
     from weighstation.station.commands.journals import proof  # noqa: PLC0415 - see above
 
     finish(proof.rebuild(home, as_json=as_json, anyway=anyway))
+
+
+@journal_app.command(
+    "import",
+    epilog=example(
+        "weighstation journal import tallies.csv --dry-run",
+        "weighstation journal import tallies.csv",
+    ),
+)
+def journal_import(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A CSV file in UTF-8.")],
+    *,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Say what would be entered, and write nothing.")
+    ] = False,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Enter hand tallies and old weights from a file: all of it, or nothing.
+
+    Its first line names the columns: time, product and grams of the kept piece must be there;
+    batch, first_grams, touches, person (initials) and dough_age_min (since its first cut) may be.
+    Commas or semicolons are between them, and a decimal comma is as good as a point. The time has
+    its offset from UTC, as in 2026-11-02T05:10:00+01:00. Every fault is named with its line. What
+    is on record already is not added again.
+    """
+    from weighstation.station.commands.journals import importing  # noqa: PLC0415 - see above
+
+    finish(importing.run_import(home, file, is_dry=dry_run, as_json=as_json))
 
 
 @journal_app.command(

@@ -29,6 +29,7 @@ from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, facts
 from weighstation.journal.follow import Step, follow
+from weighstation.journal.imports import file_of_scale, happened_utc_ms, imported, scale_of_file
 from weighstation.journal.kinds import Kind
 from weighstation.journal.lifts import Lifts, StruckOut, lifts_of
 from weighstation.journal.loaves import (
@@ -103,8 +104,11 @@ __all__ = [
     "digest",
     "dump_run",
     "facts",
+    "file_of_scale",
     "first_set_back",
     "follow",
+    "happened_utc_ms",
+    "imported",
     "lifts_of",
     "read_baked",
     "read_body",
@@ -114,6 +118,7 @@ __all__ = [
     "run_of",
     "scale_checked",
     "scale_name",
+    "scale_of_file",
     "settled",
     "settling_fault",
     "tally_changes",

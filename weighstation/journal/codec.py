@@ -53,6 +53,7 @@ def run_started(started: RunStarted) -> Body:
         "mixed_utc_ms": started.mixed_utc_ms,
         "person": started.person or None,
         "began_utc_ms": started.began_utc_ms,
+        "batch": started.batch or None,
         **_rest_and_boards(product),
         **promised(product),
     }
@@ -167,11 +168,22 @@ def read_run_started(body: Body) -> RunStarted:
         mixed_utc_ms=_integer_or_none(body, "mixed_utc_ms"),
         person=str(body.get("person", "")),
         began_utc_ms=_integer_or_none(body, "began_utc_ms"),
+        batch=str(body.get("batch", "")),
     )
 
 
-def _piece_part(piece: PieceFacts) -> dict[str, Value]:
-    return {
+def piece_part(piece: PieceFacts) -> dict[str, Value]:
+    """Return a piece as part of a body; what nobody said is left out.
+
+    Parameters
+    ----------
+    piece : PieceFacts
+
+    Returns
+    -------
+    dict
+    """
+    may_lack = {
         "number": piece.number,
         "first_mg": piece.first_mg,
         "final_mg": piece.final_mg,
@@ -181,6 +193,7 @@ def _piece_part(piece: PieceFacts) -> dict[str, Value]:
         "verdict": piece.verdict.value,
         "dough_age_ms": piece.dough_age_ms,
     }
+    return {key: value for key, value in may_lack.items() if value is not None}
 
 
 def read_piece(body: Body) -> PieceFacts:
@@ -201,13 +214,13 @@ def read_piece(body: Body) -> PieceFacts:
     """
     return PieceFacts(
         number=integer(body, "number"),
-        first_mg=integer(body, "first_mg"),
+        first_mg=_integer_or_none(body, "first_mg"),
         final_mg=integer(body, "final_mg"),
-        touches=integer(body, "touches"),
-        ms=integer(body, "ms"),
+        touches=_integer_or_none(body, "touches"),
+        ms=_integer_or_none(body, "ms"),
         placed_ms=integer(body, "placed_ms"),
         verdict=_one_of(Verdict, body, "verdict"),
-        dough_age_ms=integer(body, "dough_age_ms"),
+        dough_age_ms=_integer_or_none(body, "dough_age_ms"),
     )
 
 
@@ -225,7 +238,7 @@ def piece_kept(run: str, piece: Piece, *, dough_t_s: float) -> Body:
     -------
     Mapping
     """
-    return {"run": run, **_piece_part(facts(piece, dough_t_s=dough_t_s))}
+    return {"run": run, **piece_part(facts(piece, dough_t_s=dough_t_s))}
 
 
 piece_lifted = piece_kept
@@ -247,7 +260,7 @@ def lifted_turned(run: str, turned: LiftedTurned, *, dough_t_s: float) -> Body:
     """
 
     def parts(pieces: Iterable[Piece]) -> list[Value]:
-        return [_piece_part(facts(piece, dough_t_s=dough_t_s)) for piece in pieces]
+        return [piece_part(facts(piece, dough_t_s=dough_t_s)) for piece in pieces]
 
     return {
         "run": run,
@@ -272,7 +285,23 @@ def voided(run: str, struck: Voided, *, dough_t_s: float) -> Body:
     -------
     Mapping
     """
-    return {**piece_kept(run, struck.piece, dough_t_s=dough_t_s), "reason": struck.reason}
+    return struck_out(run, facts(struck.piece, dough_t_s=dough_t_s), struck.reason)
+
+
+def struck_out(run: str, piece: PieceFacts, reason: str) -> Body:
+    """Return the body for a piece that is struck out, exactly as it was counted.
+
+    Parameters
+    ----------
+    run : str
+    piece : PieceFacts
+    reason : str
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"run": run, **piece_part(piece), "reason": reason}
 
 
 def noted(about: int, text: str) -> Body:
@@ -380,7 +409,7 @@ def change(kind: Kind, body: Body) -> Change:
     JournalError
         If something is missing or not of its kind.
     """
-    if kind is Kind.PIECE_KEPT:
+    if kind in (Kind.PIECE_KEPT, Kind.IMPORTED):
         return Change(adds=(read_piece(body),))
     if kind is Kind.VOIDED:
         return Change(removes=(read_piece(body),))

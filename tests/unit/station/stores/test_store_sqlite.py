@@ -149,8 +149,8 @@ def test_verify_names_the_line_that_was_edited_behind_the_triggers(
         "UPDATE tally SET n = n + 1",
         "DELETE FROM tally",
         "DELETE FROM run",
-        "INSERT INTO tally VALUES ('r1', 9, 'keep', 9, 1)",
-        "INSERT INTO tally VALUES ('r9', 9, 'keep', 9, 1)",
+        "INSERT INTO tally VALUES ('r1', 9, 'keep', 9, 1, 0, 0, 0)",
+        "INSERT INTO tally VALUES ('r9', 9, 'keep', 9, 1, 0, 0, 0)",
         "UPDATE run SET run = 'r9'",
     ],
 )

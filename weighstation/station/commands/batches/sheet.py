@@ -10,6 +10,8 @@ from weighstation.journal import (
     Doubts,
     Kind,
     codec,
+    file_of_scale,
+    happened_utc_ms,
     lifts_of,
     read_body,
     read_scale_checked,
@@ -24,7 +26,7 @@ from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
     from datetime import tzinfo
 
     from weighstation.journal import Body, Entry, PieceFacts, RunStarted, RunState
@@ -74,10 +76,10 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     return BatchFigures(
         product=started.product,
         currency=started.currency,
-        started_utc_ms=lines[0].t_utc_ms,
-        last_utc_ms=lines[-1].t_utc_ms,
+        started_utc_ms=min(run.began_utc_ms for run in runs),
+        last_utc_ms=_last_utc_ms(lines),
         runs=runs,
-        pieces=tuple(sorted(pieces, key=lambda piece: piece.number)),
+        pieces=_in_order(pieces, counted_utc_ms, is_entered=runs[-1].is_imported),
         as_of_line=head.seq,
         head=head.digest,
         lifts=lifts_of(lines, pieces),
@@ -94,7 +96,34 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         boards=boards.found(),
         mixed_utc_ms=promises[-1].mixed_utc_ms,
         first_cut_utc_ms=_first_cut_ms(lines, promises),
+        entered_utc_ms=tuple(
+            entry.t_utc_ms
+            for entry in lines
+            if entry.kind is Kind.RUN_STARTED and _is_entered(entry)
+        ),
+        batch=promises[-1].batch,
     )
+
+
+def _in_order(
+    pieces: list[PieceFacts], when_ms: Mapping[int, int], *, is_entered: bool
+) -> tuple[PieceFacts, ...]:
+    """Return pieces by number; those of files by their time, because a later file may fill in."""
+
+    def place(piece: PieceFacts) -> tuple[int, int]:
+        return (when_ms[piece.number] if is_entered else 0, piece.number)
+
+    return tuple(sorted(pieces, key=place))
+
+
+def _is_entered(started: Entry) -> bool:
+    return file_of_scale(codec.word(read_body(started.body), "scale")) is not None
+
+
+def _last_utc_ms(lines: list[Entry]) -> int:
+    """Return when the last thing happened that lines tell of, whenever they were written."""
+    at_ms = [happened_utc_ms(entry) for entry in lines if entry.kind is Kind.IMPORTED]
+    return max(at_ms) if at_ms else lines[-1].t_utc_ms
 
 
 def _first_cut_ms(lines: list[Entry], promises: tuple[RunStarted, ...]) -> int | None:
@@ -236,7 +265,8 @@ def _pieces_of(
         for piece in happened.removes:
             pieces.pop(piece.number, None)
         pieces |= {piece.number: piece for piece in happened.adds}
-        counted_utc_ms |= dict.fromkeys((piece.number for piece in happened.adds), entry.t_utc_ms)
+        when_ms = happened_utc_ms(entry)
+        counted_utc_ms |= dict.fromkeys((piece.number for piece in happened.adds), when_ms)
     for state in runs:
         if state != remade.states.get(state.run):
             raise altered(state.run, state.started_seq)

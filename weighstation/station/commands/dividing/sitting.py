@@ -37,13 +37,14 @@ from weighstation.station.commands.batches.resume import (
 from weighstation.station.commands.batches.sheet import batch_figures, show_sheet
 from weighstation.station.commands.checking.state import CheckState, check_notice, check_state
 from weighstation.station.commands.dividing.guarding import guard_text, guarded
+from weighstation.station.commands.journals.opening import making
 from weighstation.station.commands.scales.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.terminal.stopping import say_stopped, shown_until_over
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
 from weighstation.station.ports import Address, with_defaults
-from weighstation.station.stores import is_empty_file, open_for_writing
+from weighstation.station.stores import is_empty_file
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -144,9 +145,7 @@ def sit(job: Job, home: Home) -> int:
         if is_empty_file(home.journal_path):
             said = f"{home.journal_path.name} was empty: a new journal begins in it."
             sys.stderr.write(f"{said}\n")
-        store = open_for_writing(
-            home.journal_path, journal_id=secrets.token_hex(16), station=_new_name()
-        )
+        store = making(home)
         stack.callback(store.close)
         checks = _checks(job, home, store)
         job = _guarded(job, checks)
@@ -195,10 +194,6 @@ def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
     check = _check_notice(job, state)
     floor = job.floor.said if job.floor else ""
     return tuple(said for said in (check, floor, *job.changeover) if said)
-
-
-def _new_name() -> str:
-    return f"bench-{secrets.token_hex(2)}"
 
 
 def _settled(job: Job, finding: Finding) -> Job:

@@ -10,7 +10,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, SpecificationError
-from weighstation.events import Piece, Voided
 from weighstation.journal import Kind, Line, codec, read_body, run_of
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.batches.chains import seen_broken
@@ -22,7 +21,7 @@ from weighstation.station.commands.terminal.options import refuse_no_text
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from weighstation.journal import Body, PieceFacts, RunState
+    from weighstation.journal import RunState
     from weighstation.report import BatchFigures
     from weighstation.station.stores import SqliteStore
 
@@ -140,7 +139,7 @@ def void(home: Path | None, number: int, *, run: str, reason: str) -> int:
         if fault is not None:
             raise fault
         fault = seen_broken(store, [store.head().seq], hint=IS_WRITTEN)
-        body = _voided(state, pieces[number], reason.strip())
+        body = codec.struck_out(state.run, pieces[number], reason.strip())
         entry = store.append(Line(Kind.VOIDED, body, _now_ms()))
     sys.stdout.write(f"Line {entry.seq}: piece {number} of run {state.run} is struck out.\n")
     return warned(fault)
@@ -246,21 +245,6 @@ def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) 
             hint="Weigh what was left and lost again, and give it in grams.",
         )
     return replace(figures, dough=replace(figures.dough, left_mg=left_mg, loss_mg=loss_mg))
-
-
-def _voided(state: RunState, facts: PieceFacts, reason: str) -> Body:
-    """Return the body that strikes out a piece exactly as it was counted."""
-    piece = Piece(
-        number=facts.number,
-        t_s=(facts.placed_ms + facts.ms) / 1000,
-        placed_s=facts.placed_ms / 1000,
-        first_mg=facts.first_mg,
-        final_mg=facts.final_mg,
-        touches=facts.touches,
-        verdict=facts.verdict,
-    )
-    dough_t_s = (facts.placed_ms - facts.dough_age_ms) / 1000
-    return codec.voided(state.run, Voided(piece.t_s, piece, reason), dough_t_s=dough_t_s)
 
 
 def _run(store: SqliteStore, run: str) -> RunState:
