@@ -6,17 +6,18 @@ import json
 import sys
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.commands.charting.batches import batches_by_product
 from weighstation.station.commands.journals.opening import reading
+from weighstation.station.commands.terminal.days import day_from
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from datetime import tzinfo
+    from datetime import date, tzinfo
     from pathlib import Path
 
     from weighstation.monitor import Rule
@@ -75,7 +76,7 @@ def span_from(product: str, since: str | None, until: str | None, *, week: bool)
     ----------
     product : str
     since, until : str or None
-        Days as ``2026-03-02``.
+        Days as `day_from` reads them.
     week : bool
         The last seven days, in place of both.
 
@@ -93,21 +94,11 @@ def span_from(product: str, since: str | None, until: str | None, *, week: bool)
             raise SpecificationError("Give --week, or --from and --to, not both.")
         today = datetime.now().astimezone().date()
         return Span(product, today - WEEK + timedelta(days=1), today)
-    first, last = _day(since, "--from"), _day(until, "--to")
+    first = None if since is None else day_from(since, "--from")
+    last = None if until is None else day_from(until, "--to")
     if first and last and last < first:
         raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
     return Span(product, first, last)
-
-
-def _day(text: str | None, option: str) -> date | None:
-    if text is None:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as exc:
-        raise SpecificationError(
-            f"'{text}' is no day.", hint=f"Give {option} as in {option} 2026-03-02."
-        ) from exc
 
 
 def rules_from(names: Sequence[str]) -> tuple[Rule, ...]:

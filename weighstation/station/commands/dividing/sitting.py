@@ -95,6 +95,8 @@ class Job:
         What may not travel from the batch before, one plain sentence each.
     mixed_ms : int, milliseconds since 1970, or None
         When the dough was mixed; None where nobody said.
+    person : str or None
+        Initials of who divides; None where nobody said.
     floor : BenchFloor or None
         What no offer goes below; None where dough or pieces were not said.
     """
@@ -114,6 +116,7 @@ class Job:
     guard: Guard | None = None
     changeover: tuple[str, ...] = ()
     mixed_ms: int | None = None
+    person: str | None = None
     floor: BenchFloor | None = None
 
 
@@ -292,7 +295,13 @@ def _promise(
         guard=job.guard,
         clock_utc_ms=start.clock_ms,
         mixed_utc_ms=start.mixed_ms,
+        person=_person(job, going_on),
     )
+
+
+def _person(job: Job, going_on: Interrupted | None) -> str:
+    """Return who divides: who did before, where a batch is gone on with and nobody said."""
+    return going_on.promise.person if job.person is None and going_on else job.person or ""
 
 
 def _planned(job: Job, going_on: Interrupted | None) -> int | None:
