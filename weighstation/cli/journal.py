@@ -161,18 +161,39 @@ def journal_void(
 
 
 @journal_app.command(
-    "note", epilog=example('weighstation journal note 31 "the pan was dusty, wiped"')
+    "note",
+    epilog=example(
+        'weighstation journal note 31 "the pan was dusty, wiped"',
+        'weighstation journal note 31 --reason "new flour" --action "cut smaller" --person AB',
+    ),
 )
 def journal_note(
     line: Annotated[int, typer.Argument(metavar="LINE", help="Number of the line.")],
-    text: Annotated[str, typer.Argument(metavar="TEXT", help="What there is to say about it.")],
+    text: Annotated[
+        str | None, typer.Argument(metavar="TEXT", help="What there is to say about it.")
+    ] = None,
     *,
+    reason: Annotated[
+        str | None, typer.Option("--reason", metavar="TEXT", help="What was found.")
+    ] = None,
+    action: Annotated[
+        str | None, typer.Option("--action", metavar="TEXT", help="What was done about it.")
+    ] = None,
+    person: Annotated[
+        str | None, typer.Option("--person", metavar="AB", help="Initials of who says so.")
+    ] = None,
     home: HomeOption = None,
 ) -> None:
-    """Note something about an earlier line, such as a better reason."""
-    from weighstation.station.commands.journals import desk  # noqa: PLC0415 - see above
+    """Note something about an earlier line, or what was found and done about it.
 
-    finish(desk.note(home, line, text))
+    TEXT may be about any line. A reason, an action and a person go together, and are about a
+    signal, a failed check, a gap, or a piece or loaf that was struck out; sheet and chart of its
+    batch show them.
+    """
+    from weighstation.station.commands.journals import noting  # noqa: PLC0415 - see above
+
+    said = noting.note_from(line, text, reason=reason, action=action, person=person)
+    finish(noting.note(home, line, said) if isinstance(said, str) else noting.react(home, said))
 
 
 @journal_app.command(

@@ -51,6 +51,12 @@ from weighstation.journal.projection import (
     tally_of,
     together,
 )
+from weighstation.journal.reactions import (
+    Reaction,
+    asks_for_reaction,
+    reacted,
+    read_reaction,
+)
 from weighstation.journal.scale_checks import (
     CheckFinding,
     CheckStep,
@@ -81,6 +87,7 @@ __all__ = [
     "LoafKey",
     "Loaves",
     "PieceFacts",
+    "Reaction",
     "RunStarted",
     "RunState",
     "ScaleChecked",
@@ -94,6 +101,7 @@ __all__ = [
     "Verifier",
     "Why",
     "apply",
+    "asks_for_reaction",
     "baked",
     "baked_struck_out",
     "board_closed",
@@ -110,8 +118,10 @@ __all__ = [
     "happened_utc_ms",
     "imported",
     "lifts_of",
+    "reacted",
     "read_baked",
     "read_body",
+    "read_reaction",
     "read_scale_checked",
     "read_settled",
     "read_stage",

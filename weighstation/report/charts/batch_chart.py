@@ -141,6 +141,10 @@ def batch_chart(
         _promised(figures),
         _NO_BAND,
         *_entered(figures),
+        *(
+            f"{each.name} on line {each.line}: {each.text} {each.reaction_text}"
+            for each in figures.happenings
+        ),
     )
     shown = _chart(figures, title, numbers, tracks, remarks + how)
     is_steady = not any(track.signals for track in tracks)

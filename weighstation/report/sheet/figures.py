@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from weighstation.journal import PieceFacts, RunState, Settled
     from weighstation.report.sheet.boards import BatchBoard
+    from weighstation.report.sheet.happenings import Happening
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
@@ -160,6 +161,8 @@ class BatchFigures:
         When each part of it was entered from a file; empty where it was weighed here.
     batch : str
         What the bakery itself calls this batch; empty where nobody said.
+    happenings : tuple of Happening
+        What a person should look into, with what was noted about it.
     """
 
     product: Product
@@ -184,6 +187,7 @@ class BatchFigures:
     first_cut_utc_ms: int | None = None
     entered_utc_ms: tuple[int, ...] = ()
     batch: str = ""
+    happenings: tuple[Happening, ...] = ()
 
     @property
     def as_of(self) -> str:

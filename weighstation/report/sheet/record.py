@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import grams
 from weighstation.report.sheet.boards import board_records
 from weighstation.report.sheet.dough import dough_found, dough_remark
+from weighstation.report.sheet.happenings import happening_records
 from weighstation.report.sheet.sheet import CENT, first_cuts
 
 if TYPE_CHECKING:
@@ -76,6 +77,7 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "boards": board_records(figures.boards),
         **_giveaway(figures),
         **_first(figures),
+        "happenings": happening_records(figures.happenings),
         "as_of": {"line": figures.as_of_line, "head": figures.head},
     }
 

@@ -21,6 +21,7 @@ from weighstation.report.page.tables import (
 )
 from weighstation.report.sheet.boards import boards_table
 from weighstation.report.sheet.dough import dough_table
+from weighstation.report.sheet.happenings import happenings_table
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -69,6 +70,7 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
     BatchSheet
     """
     dough, boards = dough_table(figures), boards_table(figures, zone=zone)
+    happened = happenings_table(figures.happenings)
     return BatchSheet(
         title=f"Batch sheet: {figures.product.name}",
         tables=(
@@ -78,6 +80,7 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
             *((boards,) if boards else ()),
             SheetTable("Give-away against the scaling weight, in dough", _giveaway(figures)),
             SheetTable("First cuts and handling", _first(figures)),
+            *((happened,) if happened else ()),
         ),
         first_cuts=first_cuts(figures),
         as_of=figures.as_of,

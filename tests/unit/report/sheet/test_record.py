@@ -76,6 +76,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "first_cut_signals": [],
         "touches_per_piece": 0.5,
         "seconds_per_piece": 5.0,
+        "happenings": [],
         "as_of": {"line": 57, "head": "0123456789abcdef" * 4},
     }
 

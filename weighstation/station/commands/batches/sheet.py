@@ -22,6 +22,7 @@ from weighstation.plan.boards.board_record import OF_BOARDS
 from weighstation.report.sheet.boards import BatchBoard
 from weighstation.report.sheet.figures import BatchFigures, Bench, Dough, ScaleCheck, SettledDoubt
 from weighstation.station.commands.batches.chains import chained
+from weighstation.station.commands.batches.happenings import happenings_of
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
@@ -102,6 +103,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
             if entry.kind is Kind.RUN_STARTED and _is_entered(entry)
         ),
         batch=promises[-1].batch,
+        happenings=happenings_of(chain, doubts.pieces.failed_line.values()),
     )
 
 

@@ -14,7 +14,7 @@ from weighstation.journal import Kind, Line, codec, read_body, run_of
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.batches.chains import seen_broken
 from weighstation.station.commands.batches.sheet import altered, batch_figures, show_sheet
-from weighstation.station.commands.journals.opening import lines_text, reading, writing
+from weighstation.station.commands.journals.opening import reading, writing
 from weighstation.station.commands.journals.texts import entry_json, entry_text
 from weighstation.station.commands.terminal.options import refuse_no_text
 
@@ -189,43 +189,6 @@ def _does_not_count(store: SqliteStore, state: RunState, number: int) -> Specifi
         f"Piece {number} does not count in run {state.run}.",
         hint="'weighstation journal show' lists the lines.",
     )
-
-
-def note(home: Path | None, about: int, text: str) -> int:
-    """Note something about an earlier line by a new one.
-
-    Parameters
-    ----------
-    home : Path or None
-    about : int
-        Number of that line.
-    text : str
-
-    Returns
-    -------
-    int
-        Exit code: 1 where the note is written, and that line or the last one does not hold.
-
-    Raises
-    ------
-    SpecificationError
-        If there is no such line, or the note is empty or no text.
-    JournalError
-        If the journal cannot be written.
-    """
-    refuse_no_text(text, "The note")
-    if not text.strip():
-        raise SpecificationError("The note is empty.", hint="Write what there is to say.")
-    with closing(writing(home)) as store:
-        if not 1 <= about <= store.head().seq:
-            raise SpecificationError(
-                f"There is no line {about}.",
-                hint=f"The journal has {lines_text(store.head().seq)}.",
-            )
-        fault = seen_broken(store, [about, store.head().seq], hint=IS_WRITTEN)
-        entry = store.append(Line(Kind.NOTED, codec.noted(about, text.strip()), _now_ms()))
-    sys.stdout.write(f"Line {entry.seq} notes that about line {about}.\n")
-    return warned(fault)
 
 
 def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) -> BatchFigures:

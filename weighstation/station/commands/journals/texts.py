@@ -111,7 +111,8 @@ def _said_noted(body: Body) -> str:
         if "settled_by" in body
         else ""
     )
-    return f"line {body['about']}{settles}: {body['text']}"
+    done = f"; done: {body['action']}, says {body['person']}" if "action" in body else ""
+    return f"line {body['about']}{settles}: {body['text']}{done}"
 
 
 def _said_baked(body: Body) -> str:
