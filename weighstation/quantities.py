@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
+from contextlib import suppress
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
+from numbers import Real
 
 MG_PER_G = 1000
+_LONGEST = 40
 
 
 class Unit(Enum):
@@ -127,6 +131,27 @@ def on_division(mg: int, division_mg: int) -> int:
     return round(Fraction(mg, division_mg)) * division_mg
 
 
+def up_to_division(mg: int, division_mg: int) -> int:
+    """Return the least multiple of the scale's division that is not lighter than a mass.
+
+    Parameters
+    ----------
+    mg : int, milligrams
+    division_mg : int, milligrams
+        The scale interval d; positive.
+
+    Returns
+    -------
+    int, milligrams
+
+    Examples
+    --------
+    >>> up_to_division(735_400, 1000), up_to_division(736_000, 1000)
+    (736000, 736000)
+    """
+    return -(-mg // division_mg) * division_mg
+
+
 def decimals(division_mg: int) -> int:
     """Return how many decimals of a gram a division needs, at most 3.
 
@@ -173,3 +198,41 @@ def grams_text(mg: int, division_mg: int, *, signed: bool = False) -> str:
     sign = "-" if rounded < 0 else "+" if signed and rounded > 0 else ""
     whole, part = divmod(abs(rounded), 10**places)
     return f"{sign}{whole}" + (f".{part:0{places}d}" if places else "")
+
+
+def finite(number: object) -> float | None:
+    """Return a number as a double; None where it is no number, or not finite.
+
+    Parameters
+    ----------
+    number : object
+
+    Returns
+    -------
+    float or None
+    """
+    if isinstance(number, bool) or not isinstance(number, (Real, Decimal)):
+        return None
+    with suppress(ValueError, OverflowError):
+        found = float(number)
+        return found if math.isfinite(found) else None
+    return None
+
+
+def in_words(given: object) -> str:
+    """Return what was given, as a sentence can say it on one line.
+
+    Parameters
+    ----------
+    given : object
+
+    Returns
+    -------
+    str
+    """
+    if given is None or isinstance(given, (str, Real, Decimal)):
+        with suppress(ValueError):
+            said = repr(given) if isinstance(given, str) else str(given)
+            return said if len(said) <= _LONGEST else f"{said[:_LONGEST]}..."
+        return "so large a number"
+    return f"a value of type {type(given).__name__}"

@@ -35,7 +35,8 @@ from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import Session, SessionPlan
+from weighstation.station.bench.session import Session
+from weighstation.station.bench.session_plan import SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import WallTime
 from weighstation.station.panel.panel import Panel

@@ -1,15 +1,21 @@
 """Every published average run length that our charts can be held against, by simulation.
 
 Independent normal values with a shift of so many sigma are fed to `run_rules`, `cusum` and `ewma`
-until the first signal, so many runs for each figure; the last column is how many standard errors
-the mean lies from the exact value (a Markov chain for the rules, integral equations for the two
-others). Of so many figures one in 370 should lie beyond three by chance alone.
+until the first signal, so many runs for each figure. Two columns say how far the mean lies off:
+
+- from the exact value (a Markov chain for the rules, integral equations for the two others), in
+  standard errors of the mean;
+- from the printed value, in standard errors combined with its rounding: half a unit of the last
+  printed place over sqrt(3) (a rectangle, JCGM 100:2008, 4.3.7, from memory).
+
+Of so many figures one in 370 should lie beyond three by chance alone.
 
 Run: python tests/benchmarks/run_lengths_simulated.py [runs, 10000]
 """
 
 from __future__ import annotations
 
+import math
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -85,8 +91,8 @@ def ewma_trials() -> Iterator[Trial]:
 def main() -> None:
     """Print a line for each figure, and how far off they are on the whole."""
     runs = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
-    print(f"{runs} runs each{'':22}shift   printed     exact simulated   off, in errors")
-    offs = []
+    print(f"{runs} runs each{'':22}shift   printed     exact simulated   off exact  off printed")
+    offs, offs_printed = [], []
     trials = [*rules_trials(), *cusum_trials(), *ewma_trials()]
     for seed, (title, shift, printed, exact, signals) in enumerate(trials):
         mean, error = mean_run_length(
@@ -96,11 +102,25 @@ def main() -> None:
             seed=seed,
         )
         offs.append((mean - exact) / error)
-        print(f"{title:32}{shift:6}{printed:10}{exact:10.2f}{mean:10.2f}{offs[-1]:10.2f}")
-    beyond = sum(abs(off) > 3 for off in offs)
-    spread = (sum(off * off for off in offs) / len(offs)) ** 0.5
-    print(f"{len(offs)} figures: {beyond} beyond three errors, furthest {max(map(abs, offs)):.2f},")
-    print(f"root mean square {spread:.2f} (1 is what chance gives)")
+        offs_printed.append((mean - printed) / math.hypot(error, rounding_of(printed, title)))
+        print(
+            f"{title:32}{shift:6}{printed:10}{exact:10.2f}{mean:10.2f}"
+            f"{offs[-1]:12.2f}{offs_printed[-1]:13.2f}"
+        )
+    print(f"{len(offs)} figures, {len(offs) / 370:.1f} expected beyond three errors by chance")
+    for what, found in (("exact", offs), ("printed, with its rounding", offs_printed)):
+        beyond = sum(abs(off) > 3 for off in found)
+        spread = (sum(off * off for off in found) / len(found)) ** 0.5
+        print(
+            f"off {what}: {beyond} beyond three, furthest {max(map(abs, found)):.2f},"
+            f" root mean square {spread:.2f} (1 is what chance gives)"
+        )
+
+
+def rounding_of(printed: float, title: str) -> float:
+    """Return the standard uncertainty that printing so many digits leaves."""
+    places = 2 if title.startswith("zone") else len(str(printed).partition(".")[2])
+    return float(10.0**-places / 2 / math.sqrt(3))
 
 
 if __name__ == "__main__":

@@ -282,6 +282,13 @@ def test_runs_are_found_by_when_they_began(store: Store) -> None:
     assert ["r2"] == [run.run for run in store.runs_begun(1001, 2001)]
 
 
+def test_all_lines_of_a_run_are_found_late_ones_too(store: Store) -> None:
+    write(store, started("r1"), started("r2"), kept(piece(1)), kept(piece(1), "r2"), ended("r1"))
+    write(store, voided(piece(1)))
+
+    assert [1, 3, 5, 6] == [entry.seq for entry in store.run_lines("r1")]
+
+
 def test_loaves_are_found_by_their_batch(store: Store) -> None:
     loaves = [
         BakedLoaf(batch, "Rye", n, 650_000, "simulated://", "", "0.1.0")

@@ -10,7 +10,7 @@ import pytest
 from planned_shop import FORMULA_168, losses, planned, product, refused, shop
 from station_process import weighstation
 
-from weighstation.quantity import PUBLISHED
+from weighstation.specification import PUBLISHED_RULES
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -111,11 +111,11 @@ def test_a_gram_more_is_priced_by_the_week(home: Path) -> None:
 
 def test_a_rule_of_the_shop_is_read_from_its_home(home: Path) -> None:
     missing = refused(weighstation("plan", "target", "Other loaf", home=home))
-    rule = files("weighstation.quantity") / "rules" / f"{PUBLISHED[0]}.toml"
+    rule = files("weighstation.quantity") / "rules" / f"{PUBLISHED_RULES[0]}.toml"
     (home / "ours.toml").write_bytes(rule.read_bytes())
 
     assert "ours.toml cannot be read (no such file or directory)" in missing
-    assert PUBLISHED[0] == planned(home, "target", "Other loaf")["rule"]
+    assert PUBLISHED_RULES[0] == planned(home, "target", "Other loaf")["rule"]
     assert "oiml-r87" == planned(home, "target", "Other loaf", "--rule", "oiml-r87")["rule"]
 
 

@@ -65,3 +65,12 @@ def test_a_replay_of_events_imports_neither_screen_nor_port() -> None:
         *("rich", "serial", "numpy", "sqlite3", "tomllib", "urllib.parse"),
         *("weighstation.report", "weighstation.station.ports"),
     }
+
+
+def test_the_detector_of_a_bench_needs_no_more_of_monitor_than_its_sums() -> None:
+    loaded = loaded_after("import weighstation.station.bench.watch")
+    of_monitor = {name for name in loaded if name.startswith("weighstation.monitor.")}
+
+    assert "weighstation.monitor.bench" in of_monitor
+    assert set() == loaded & {"numpy", "statistics"}
+    assert set() == {name for name in of_monitor if ".process" in name or "distributions" in name}

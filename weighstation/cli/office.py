@@ -59,7 +59,7 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Draw control charts: of a batch, of a product, of a span of days.
+    """Draw control charts of a batch, a product or some days.
 
     Of one batch it charts the first cuts, piece by piece, because the band has sorted what was
     kept. Of a product or a span it charts how far off and how spread the first cuts of each batch
@@ -76,3 +76,72 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     asked = Asked(ChartKind(kind.value), rules_from(rules or ()), kept, out, as_json)
     span = span_from(product, since, until, week=week)
     finish(run_chart(home, asked, run=run, span=span))
+
+
+@app.command(
+    epilog=example(
+        "weighstation giveaway",
+        'weighstation giveaway --from 2026-03-02 --to 2026-03-08 --product "Country loaf"',
+        'weighstation giveaway --product "Country loaf" --aim lawful --band 6 --wage 24',
+    )
+)
+def giveaway(  # noqa: PLR0913 - each is an option of its own
+    since: Annotated[
+        str | None,
+        typer.Option("--from", metavar="DAY", help="First day; else a week up to the last."),
+    ] = None,
+    until: Annotated[
+        str | None, typer.Option("--to", metavar="DAY", help="Last day; else today.")
+    ] = None,
+    product: Annotated[
+        str, typer.Option("--product", metavar="NAME", help="One product; else all.")
+    ] = "",
+    *,
+    aim: Annotated[
+        str | None,
+        typer.Option("--aim", metavar="GRAMS", help="What if: this scaling weight, or 'lawful'."),
+    ] = None,
+    band: Annotated[
+        str | None,
+        typer.Option("--band", metavar="GRAMS", help="What if: so far below and above it."),
+    ] = None,
+    under: Annotated[
+        str | None, typer.Option("--under", metavar="GRAMS", help="What if: so far below it.")
+    ] = None,
+    over: Annotated[
+        str | None, typer.Option("--over", metavar="GRAMS", help="What if: so far above it.")
+    ] = None,
+    spread: Annotated[
+        str | None,
+        typer.Option("--spread-times", metavar="N", help="What if: so many times the spread."),
+    ] = None,
+    cost: Annotated[
+        str | None,
+        typer.Option("--dough-cost", metavar="MONEY", help="What if: a kg of dough costs this."),
+    ] = None,
+    wage: Annotated[
+        str | None, typer.Option("--wage", metavar="MONEY", help="An hour of work costs this.")
+    ] = None,
+    sweep: Annotated[
+        bool, typer.Option("--bands", help="What bands from narrow to wide would do.")
+    ] = False,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Say what overweight pieces gave away, why, and what that costs.
+
+    Taken apart from the declared weight up: what law and spread ask for, the aim above that, the
+    bench off its aim, pieces boarded out of band. Both usual figures are given, the mean over the
+    scaling weight and the sum of the overs alone, at the cost of dough and at the selling price.
+    With a product, its days are reckoned anew with another aim, band, spread or price.
+    """
+    from weighstation.station.commands.statements.giveaway import (  # noqa: PLC0415 - only what is asked for
+        Order,
+        run_giveaway,
+        span_from,
+    )
+    from weighstation.station.commands.statements.what_if import Asked  # noqa: PLC0415 - the same
+
+    asked = Asked(aim, band, under, over, spread, cost, wage, sweep)
+    order = Order(span_from(since, until), product, asked)
+    finish(run_giveaway(home, order, as_json=as_json))

@@ -8,6 +8,14 @@ changed; totals are integers that follow from the lines alone. Pure: the stores 
 from __future__ import annotations
 
 from weighstation.journal import codec
+from weighstation.journal.bench_lines import (
+    DoughWeighed,
+    PanShifted,
+    dough_weighed,
+    pan_shifted,
+    read_dough_weighed,
+    read_pan_shifted,
+)
 from weighstation.journal.board_lines import (
     BoardStage,
     board_closed,
@@ -39,6 +47,7 @@ from weighstation.journal.loaves import (
     Loaves,
     baked,
     baked_struck_out,
+    gap_of_loaves,
     read_baked,
 )
 from weighstation.journal.projection import (
@@ -77,6 +86,7 @@ __all__ = [
     "CountedLoaf",
     "Doubted",
     "Doubts",
+    "DoughWeighed",
     "Entry",
     "Head",
     "HeldAgainst",
@@ -86,6 +96,7 @@ __all__ = [
     "Line",
     "LoafKey",
     "Loaves",
+    "PanShifted",
     "PieceFacts",
     "Reaction",
     "RunStarted",
@@ -110,17 +121,22 @@ __all__ = [
     "body_text",
     "codec",
     "digest",
+    "dough_weighed",
     "dump_run",
     "facts",
     "file_of_scale",
     "first_set_back",
     "follow",
+    "gap_of_loaves",
     "happened_utc_ms",
     "imported",
     "lifts_of",
+    "pan_shifted",
     "reacted",
     "read_baked",
     "read_body",
+    "read_dough_weighed",
+    "read_pan_shifted",
     "read_reaction",
     "read_scale_checked",
     "read_settled",

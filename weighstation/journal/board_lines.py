@@ -10,7 +10,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import JournalError
-from weighstation.journal.codec import word
+from weighstation.journal.held import word
 
 if TYPE_CHECKING:
     from weighstation.journal.entry import Body

@@ -10,10 +10,13 @@ from collections import Counter
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from weighstation.journal.codec import change, integer, noted, read_run_started, word
+from weighstation.journal.codec import noted
 from weighstation.journal.entry import read_body
+from weighstation.journal.held import integer, word
 from weighstation.journal.kinds import Kind
 from weighstation.journal.loaves import read_baked
+from weighstation.journal.piece_lines import change
+from weighstation.journal.run_lines import read_run_started
 from weighstation.journal.scale_checks import FIT
 
 if TYPE_CHECKING:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
 from weighstation.journal.chain import digest
-from weighstation.journal.codec import Change, change
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text
 from weighstation.journal.kinds import COUNTING, Kind
+from weighstation.journal.piece_lines import Change, change
 from weighstation.journal.projection import RunState, TallyChange, apply, tally_changes
 
 if TYPE_CHECKING:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.journal.codec import integer, piece_part
 from weighstation.journal.entry import read_body
+from weighstation.journal.held import integer
+from weighstation.journal.piece_lines import piece_part
 
 if TYPE_CHECKING:
     from weighstation.journal.entry import Body, Entry

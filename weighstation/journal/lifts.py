@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from weighstation.events import Verdict
-from weighstation.journal.codec import integer, read_piece, word
 from weighstation.journal.entry import read_body
+from weighstation.journal.held import integer, word
 from weighstation.journal.kinds import Kind
+from weighstation.journal.piece_lines import read_piece
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -6,8 +6,8 @@ from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING
 
 from weighstation.errors import JournalError
-from weighstation.journal.codec import integer, word
 from weighstation.journal.entry import read_body
+from weighstation.journal.held import integer, word
 from weighstation.journal.kinds import Kind
 
 if TYPE_CHECKING:
@@ -75,6 +75,23 @@ def baked(loaf: BakedLoaf) -> Body:
     Mapping
     """
     return {key: value for key, value in asdict(loaf).items() if value is not None}
+
+
+def gap_of_loaves(batch: str, why: str, ms: int) -> Body:
+    """Return the body for a time in which no loaf of a batch could be weighed.
+
+    Parameters
+    ----------
+    batch : str
+        The newest run of the batch; the line belongs to no run, as those of its loaves.
+    why : str
+    ms : int, milliseconds
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"batch": batch, "why": why, "ms": ms}
 
 
 def baked_struck_out(loaf: BakedLoaf, reason: str) -> Body:

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import SequenceError
 from weighstation.events import Verdict
-from weighstation.journal.codec import Change, change, integer, read_run_started, word
 from weighstation.journal.entry import Entry, read_body
+from weighstation.journal.held import integer, word
 from weighstation.journal.kinds import Kind
+from weighstation.journal.piece_lines import Change, change
+from weighstation.journal.run_lines import read_run_started
 from weighstation.journal.sums import NO_WEIGHTS, Sums
 from weighstation.quantities import MG_PER_G, on_division
 

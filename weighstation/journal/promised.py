@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import TYPE_CHECKING, TypedDict
 
-from weighstation.errors import JournalError
+from weighstation.journal.held import decimal_or_none, one_of, part, word_or_empty
 from weighstation.specification import LossBasis, StageLosses
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from weighstation.journal.entry import Body, Value
     from weighstation.specification import Product
 
@@ -68,30 +69,18 @@ def read_promised(body: Body) -> Promised:
     JournalError
         If something is not of its kind.
     """
-    price = _text(body, "sale_price_each")
-    try:
-        return Promised(
-            dough=_text(body, "dough"),
-            losses=_read_losses(body),
-            quantity_rule=_text(body, "quantity_rule"),
-            sale_price_each=None if price is None else Decimal(price),
-        )
-    except (ValueError, ArithmeticError) as exc:
-        raise JournalError("A journal line holds losses or a price that are none.") from exc
-
-
-def _text(body: Body, key: str) -> str | None:
-    held = body.get(key)
-    if held is not None and not isinstance(held, str):
-        raise JournalError(f"A journal line holds a '{key}' that is no text.")
-    return held
+    return Promised(
+        dough=word_or_empty(body, "dough") or None,
+        losses=_read_losses(body),
+        quantity_rule=word_or_empty(body, "quantity_rule") or None,
+        sale_price_each=decimal_or_none(body, "sale_price_each"),
+    )
 
 
 def _read_losses(body: Body) -> StageLosses | None:
-    part = body.get("losses")
-    if part is None:
+    if "losses" not in body:
         return None
-    if not isinstance(part, dict):
-        raise JournalError("A journal line holds 'losses' that are none.")
-    said = {stage: float(str(part[stage])) for stage in _STAGES if stage in part}
-    return StageLosses(LossBasis(_text(part, "basis")), **said)
+    held = part(body, "losses")
+    said = {stage: decimal_or_none(held, stage) for stage in _STAGES}
+    percent = {stage: float(pct) for stage, pct in said.items() if pct is not None}
+    return StageLosses(one_of(LossBasis, held, "basis"), **percent)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import JournalError
-from weighstation.journal.codec import integer, word
+from weighstation.journal.held import integer, integer_or_none, part, parts, word, word_or_empty
 
 if TYPE_CHECKING:
     from weighstation.journal.entry import Body, Value
@@ -207,76 +207,54 @@ def read_scale_checked(body: Body) -> ScaleChecked:
         person=word(body, "person"),
         is_fit=verdict == FIT,
         text=word(body, "text"),
-        held_against=_held_against(_part(body, "held_against")),
-        weights=tuple(_weight(part) for part in _parts(body, "weights")),
-        steps=tuple(_step(part) for part in _parts(body, "steps")),
-        findings=tuple(_finding(part) for part in _parts(body, "findings")),
+        held_against=_held_against(part(body, "held_against")),
+        weights=tuple(_weight(each) for each in parts(body, "weights")),
+        steps=tuple(_step(each) for each in parts(body, "steps")),
+        findings=tuple(_finding(each) for each in parts(body, "findings")),
         good_line=integer(body, "good_line"),
         software=word(body, "software"),
     )
 
 
-def _part(body: Body, key: str) -> Body:
-    part = body.get(key)
-    if not isinstance(part, dict):
-        raise JournalError(f"A journal line lacks its part '{key}'.")
-    return part
-
-
-def _parts(body: Body, key: str) -> list[Body]:
-    parts = body.get(key)
-    if not isinstance(parts, list) or not all(isinstance(part, dict) for part in parts):
-        raise JournalError(f"A journal line lacks its list '{key}'.")
-    return [part for part in parts if isinstance(part, dict)]
-
-
-def _text(part: Body, key: str) -> str:
-    return word(part, key) if key in part else ""
-
-
-def _number(part: Body, key: str) -> int | None:
-    return integer(part, key) if key in part else None
-
-
-def _held_against(part: Body) -> HeldAgainst:
+def _held_against(held: Body) -> HeldAgainst:
     return HeldAgainst(
-        basis=word(part, "basis"),
-        text=word(part, "text"),
-        division_mg=integer(part, "division_mg"),
-        accuracy_class=_text(part, "accuracy_class"),
-        e_ug=_number(part, "e_ug"),
-        max_ug=_number(part, "max_ug"),
-        limit_ug=_number(part, "limit_ug"),
+        basis=word(held, "basis"),
+        text=word(held, "text"),
+        division_mg=integer(held, "division_mg"),
+        accuracy_class=word_or_empty(held, "accuracy_class"),
+        e_ug=integer_or_none(held, "e_ug"),
+        max_ug=integer_or_none(held, "max_ug"),
+        limit_ug=integer_or_none(held, "limit_ug"),
     )
 
 
-def _weight(part: Body) -> UsedWeight:
+def _weight(held: Body) -> UsedWeight:
     return UsedWeight(
-        name=word(part, "name"),
-        mass_ug=integer(part, "mass_ug"),
-        error_ug=integer(part, "error_ug"),
-        weight_class=_text(part, "weight_class"),
-        certified_on=_text(part, "certified_on"),
-        due_on=_text(part, "due_on"),
+        name=word(held, "name"),
+        mass_ug=integer(held, "mass_ug"),
+        error_ug=integer(held, "error_ug"),
+        weight_class=word_or_empty(held, "weight_class"),
+        certified_on=word_or_empty(held, "certified_on"),
+        due_on=word_or_empty(held, "due_on"),
     )
 
 
-def _step(part: Body) -> CheckStep:
+def _step(held: Body) -> CheckStep:
     return CheckStep(
-        step=word(part, "step"),
-        indicated_mg=integer(part, "indicated_mg"),
-        load_ug=integer(part, "load_ug"),
-        weight=_text(part, "weight"),
-        where=_text(part, "where"),
+        step=word(held, "step"),
+        indicated_mg=integer(held, "indicated_mg"),
+        load_ug=integer(held, "load_ug"),
+        weight=word_or_empty(held, "weight"),
+        where=word_or_empty(held, "where"),
     )
 
 
-def _finding(part: Body) -> CheckFinding:
+def _finding(held: Body) -> CheckFinding:
     return CheckFinding(
-        subject=word(part, "subject"),
-        is_good=integer(part, "is_good") == 1,
-        text=word(part, "text"),
-        load_ug=integer(part, "load_ug"),
-        error_ug=integer(part, "error_ug"),
-        limit_ug=integer(part, "limit_ug"),
+        subject=word(held, "subject"),
+        is_good=integer(held, "is_good") == 1,
+        text=word(held, "text"),
+        load_ug=integer(held, "load_ug"),
+        error_ug=integer(held, "error_ug"),
+        limit_ug=integer(held, "limit_ug"),
     )

@@ -37,7 +37,6 @@ from weighstation.metrology.guard import (
     guard_band,
     worst_false_accept,
 )
-from weighstation.metrology.handbook44 import maintenance_tolerance
 from weighstation.metrology.indication import Changeover, true_error, unrounded
 from weighstation.metrology.limits import Basis, ScaleLimits, plain_grams
 from weighstation.metrology.suitability import Misjudged, Scatter, division_suits_law, misjudged
@@ -69,7 +68,6 @@ __all__ = [
     "guard_band",
     "judge",
     "least_load",
-    "maintenance_tolerance",
     "misjudged",
     "permissible_error",
     "piece_uncertainty",

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantities import exact_grams
+from weighstation.quantities import exact_grams, finite, in_words
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -89,7 +89,8 @@ def accuracy_class(name: AccuracyClass | str) -> AccuracyClass:
         return AccuracyClass(str(name).strip().upper())
     except ValueError as exc:
         raise SpecificationError(
-            f"There is no accuracy class '{name}': write I, II, III or IIII, as on the plate."
+            f"There is no accuracy class {in_words(name)}: write I, II, III or IIII, as on the"
+            " plate."
         ) from exc
 
 
@@ -136,6 +137,8 @@ def permissible_error(
     >>> permissible_error(501, e_g=1, accuracy_class="III", in_service=True)
     2.0
     """
+    if not isinstance(in_service, bool):
+        raise SpecificationError(f"'in_service' is true or false, not {in_words(in_service)}.")
     load = checked_mass(load_g, "A load")
     e = checked_mass(e_g, "A verification interval", positive=True)
     half_e = _half_intervals(load / e, _class(accuracy_class))
@@ -156,12 +159,14 @@ def _half_intervals(load_e: Fraction, cls: AccuracyClass) -> int:
     )
 
 
-def checked_mass(mass_g: float | Decimal | str, what: str, *, positive: bool = False) -> Fraction:
+def checked_mass(
+    mass_g: float | Decimal | Fraction | str, what: str, *, positive: bool = False
+) -> Fraction:
     """Return a mass as an exact fraction of grams, or refuse it in one sentence.
 
     Parameters
     ----------
-    mass_g : float, Decimal or str, grams
+    mass_g : float, Decimal, Fraction or str, grams
     what : str
         What it is, as the beginning of that sentence.
     positive : bool
@@ -177,13 +182,43 @@ def checked_mass(mass_g: float | Decimal | str, what: str, *, positive: bool = F
         If it is no finite number, negative, or zero where that is refused.
     """
     try:
-        mass = exact_grams(mass_g)
+        mass = mass_g if isinstance(mass_g, Fraction) else exact_grams(mass_g)
     except (ArithmeticError, ValueError) as exc:
-        raise SpecificationError(f"{what} is a finite number of grams, not '{mass_g}'.") from exc
+        raise SpecificationError(
+            f"{what} is a finite number of grams, not {in_words(mass_g)}."
+        ) from exc
+    if finite(mass) is None:
+        raise SpecificationError(f"{what} is a finite number of grams, not so large a one.")
     if mass < 0 or (positive and mass == 0):
         wanted = "more than 0 g" if positive else "0 g or more"
-        raise SpecificationError(f"{what} is {wanted}, not {mass_g} g.")
+        raise SpecificationError(f"{what} is {wanted}, not {in_words(mass_g)} g.")
     return mass
+
+
+def checked_number(number: float, what: str, *, least: float = -math.inf) -> float:
+    """Return a finite number, or refuse what is none in one sentence.
+
+    Parameters
+    ----------
+    number : float
+    what : str
+        What it is, as the beginning of that sentence.
+    least : float
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    SpecificationError
+        If it is no number, not finite, or less than that.
+    """
+    found = finite(number)
+    if found is None or found < least:
+        from_least = "" if least == -math.inf else f" from {least:g} up"
+        raise SpecificationError(f"{what} is a finite number{from_least}, not {in_words(number)}.")
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +245,10 @@ class Plate:
 
     def __post_init__(self) -> None:
         """Refuse a plate that no scale can bear."""
+        if not isinstance(self.accuracy_class, AccuracyClass):
+            raise SpecificationError(
+                f"The class of a plate is an AccuracyClass, not {in_words(self.accuracy_class)}."
+            )
         e = checked_mass(self.e_g, "A verification interval", positive=True)
         greatest = checked_mass(self.max_g, "Max", positive=True)
         faults = _plate_faults(self.accuracy_class, e, greatest)

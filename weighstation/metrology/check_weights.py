@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.metrology.accuracy import checked_mass
-from weighstation.quantities import exact_grams
+from weighstation.quantities import exact_grams, in_words
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -73,8 +73,8 @@ def weight_class(name: WeightClass | str) -> WeightClass:
         return WeightClass(str(name).strip().upper())
     except ValueError as exc:
         raise SpecificationError(
-            f"There is no weight class '{name}' here: write F2, M1, M2 or M3, or give the certified"
-            " value and its uncertainty instead."
+            f"There is no weight class {in_words(name)} here: write F2, M1, M2 or M3, or give the"
+            " certified value and its uncertainty instead."
         ) from exc
 
 
@@ -220,6 +220,11 @@ def weight_suits(error_g: float | Fraction, *, limit_g: float | Fraction) -> boo
     bool
         True up to a third, the third included.
 
+    Raises
+    ------
+    SpecificationError
+        If a number means nothing.
+
     Notes
     -----
     OIML R 76-1:2006, 3.7.1 (from memory).
@@ -229,8 +234,5 @@ def weight_suits(error_g: float | Fraction, *, limit_g: float | Fraction) -> boo
     >>> weight_suits(0.05, limit_g=1.0), weight_suits(0.5, limit_g=1.0)
     (True, False)
     """
-    return _exact(error_g) <= _exact(limit_g) * SHARE_OF_LIMIT
-
-
-def _exact(mass_g: float | Fraction) -> Fraction:
-    return mass_g if isinstance(mass_g, Fraction) else exact_grams(mass_g)
+    error, limit = checked_mass(error_g, "An error"), checked_mass(limit_g, "A limit")
+    return error <= limit * SHARE_OF_LIMIT

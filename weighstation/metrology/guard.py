@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from weighstation.errors import SpecificationError
+from weighstation.metrology.accuracy import checked_number
 from weighstation.metrology.uncertainty import COVERAGE
 from weighstation.monitor.distributions import normal_cdf
 
@@ -50,8 +50,8 @@ def guard_band(standard_g: float, *, ratio: float = 1.0) -> float:
     -----
     JCGM 106:2012, 8.3, and ILAC-G8:09/2019 (from memory).
     """
-    if not 0 <= standard_g < math.inf or not 0 <= ratio < math.inf:
-        raise SpecificationError("An uncertainty and the ratio of a guard band are 0 or more.")
+    checked_number(standard_g, "An uncertainty in grams", least=0)
+    checked_number(ratio, "The ratio of a guard band", least=0)
     return ratio * COVERAGE * standard_g
 
 
@@ -85,8 +85,7 @@ def acceptance(
     >>> acceptance(guard_band(0.5), lower_g=388).lower_g
     389.0
     """
-    if not 0 <= guard_g < math.inf:
-        raise SpecificationError("A guard band is 0 g or more.")
+    checked_number(guard_g, "A guard band in grams", least=0)
     check_limits(lower_g, upper_g)
     low = None if lower_g is None else lower_g + guard_g
     high = None if upper_g is None else upper_g - guard_g
@@ -164,8 +163,9 @@ def chance_within(
     0.841345
     """
     check_limits(lower_g, upper_g)
-    if not 0 < standard_g < math.inf or not math.isfinite(indicated_g):
-        raise SpecificationError("Give a finite indication and an uncertainty of more than 0 g.")
+    checked_number(indicated_g, "An indication in grams")
+    if checked_number(standard_g, "An uncertainty in grams", least=0) == 0:
+        raise SpecificationError("An uncertainty is more than 0 g.")
     below = 0.0 if lower_g is None else normal_cdf((lower_g - indicated_g) / standard_g)
     above = 0.0 if upper_g is None else normal_cdf((indicated_g - upper_g) / standard_g)
     return 1.0 - below - above
@@ -183,9 +183,13 @@ def check_limits(lower_g: float | None, upper_g: float | None) -> None:
     SpecificationError
         If both are missing, one is not finite, or they are the wrong way round.
     """
-    given = [limit for limit in (lower_g, upper_g) if limit is not None]
-    if not given or not all(map(math.isfinite, given)):
-        raise SpecificationError("Give at least one limit, and finite ones.")
+    given = [
+        checked_number(limit, "A limit in grams")
+        for limit in (lower_g, upper_g)
+        if limit is not None
+    ]
+    if not given:
+        raise SpecificationError("Give at least one limit.")
     if len(given) == 2 and given[0] > given[1]:
         raise SpecificationError(
             f"The lower limit of {given[0]:g} g is above the upper one of {given[1]:g} g."

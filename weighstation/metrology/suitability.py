@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.metrology.accuracy import checked_mass
+from weighstation.metrology.accuracy import checked_mass, checked_number
 from weighstation.monitor.distributions import normal_cdf, normal_density
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from decimal import Decimal
 
-SHARE_OF_TOLERANCE = Fraction(1, 5)
+LEAST_DIVISIONS = 5
 """The error of a lawful check is at most a fifth of the tolerable deficiency."""
 
 REACH = 8.0
@@ -32,7 +31,10 @@ _NODES = (
 
 
 def division_suits_law(
-    division_g: float | Decimal | str, *, tolerance_g: float | Decimal | str
+    division_g: float | Decimal | str,
+    *,
+    tolerance_g: float | Decimal | str,
+    least_divisions: int = LEAST_DIVISIONS,
 ) -> bool:
     """Tell whether a division is fine enough for a check of the quantity in packages.
 
@@ -42,11 +44,13 @@ def division_suits_law(
         Verification interval or scale interval, positive.
     tolerance_g : float, Decimal or str, grams
         Tolerable deficiency T of the declared quantity, positive.
+    least_divisions : int
+        Into so many parts T is divided at least, from 1 up; as the rule on quantities says.
 
     Returns
     -------
     bool
-        True up to a fifth, the fifth included.
+        True up to a fifth of T, or such a part, the fifth itself included.
 
     Raises
     ------
@@ -56,17 +60,24 @@ def division_suits_law(
     Notes
     -----
     The error of the check is at most T / 5: read in UK (Northern Ireland) SR 2011/331, Schedule 2,
-    1.3, the same in Directive 76/211/EEC, Annex II, 1.3. Taking the division for that error is the
+    1.3, the same in Directive 76/211/EEC, Annex II, 1.3; a division of at most T / 6 is NIST
+    Handbook 133, 2.2, from memory. Taking the division for that error is the
     least that is asked; the whole error, `weighstation.metrology.uncertainty`, is more.
 
     Examples
     --------
     >>> division_suits_law(2, tolerance_g=12), division_suits_law(5, tolerance_g=12)
     (True, False)
+    >>> division_suits_law(5, tolerance_g=29, least_divisions=6)
+    False
     """
     tolerance = checked_mass(tolerance_g, "A tolerable deficiency", positive=True)
     division = checked_mass(division_g, "A division", positive=True)
-    return division <= tolerance * SHARE_OF_TOLERANCE
+    if isinstance(least_divisions, bool) or not isinstance(least_divisions, int):
+        raise SpecificationError("A deficiency is divided into a whole number of parts.")
+    if least_divisions < 1:
+        raise SpecificationError("A deficiency is divided into at least 1 part.")
+    return division * least_divisions <= tolerance
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +105,10 @@ class Scatter:
 
     def __post_init__(self) -> None:
         """Refuse what is no spread."""
-        if not 0 < self.sd_g < math.inf or not math.isfinite(self.mean_error_g):
-            raise SpecificationError("Pieces have a spread of more than 0 g and a finite mean.")
-        if not 0 <= self.repeatability_g < math.inf:
-            raise SpecificationError("A repeatability is 0 g or more.")
+        if checked_number(self.sd_g, "A spread in grams", least=0) == 0:
+            raise SpecificationError("Pieces have a spread of more than 0 g.")
+        checked_number(self.mean_error_g, "A mean error in grams")
+        checked_number(self.repeatability_g, "A repeatability in grams", least=0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from weighstation.errors import SpecificationError
+from weighstation.metrology.accuracy import checked_mass, checked_number
 from weighstation.monitor.resolution import rounding_sd_g
 
 COVERAGE = 2.0
@@ -112,10 +112,7 @@ def piece_uncertainty(
     >>> round(piece_uncertainty(1.0, repeatability_g=0.3, permissible_error_g=2.0).expanded_g, 4)
     2.5219
     """
-    rounding = rounding_sd_g(division_g)
-    for number in (repeatability_g, permissible_error_g):
-        if not 0 <= number < math.inf:
-            raise SpecificationError(
-                f"A repeatability or permissible error is 0 g or more, not {number} g."
-            )
-    return Uncertainty(rounding, rounding, repeatability_g, permissible_error_g / math.sqrt(3))
+    rounding = rounding_sd_g(float(checked_mass(division_g, "A division", positive=True)))
+    repeats = checked_number(repeatability_g, "A repeatability in grams", least=0)
+    permitted = checked_number(permissible_error_g, "A permissible error in grams", least=0)
+    return Uncertainty(rounding, rounding, repeats, permitted / math.sqrt(3))

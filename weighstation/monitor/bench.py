@@ -8,13 +8,14 @@ autocorrelation 0.3). ``tests/benchmarks/bench_detector.py`` measures it beside 
 from __future__ import annotations
 
 import math
+from collections import deque
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.charts.online import OnlineCusum, OnlineEwma
+from weighstation.monitor.given import is_number, positive
 from weighstation.monitor.moments import Moments
-from weighstation.monitor.online import OnlineCusum, OnlineEwma
-from weighstation.monitor.weights import positive
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -144,12 +145,12 @@ class BenchDetector:
         self._target_g = positive(target_g, "The scaling weight")
         if sigma_g is not None:
             positive(sigma_g, "The spread")
-        if not 0 <= least_sigma_g < math.inf:
+        if not (is_number(least_sigma_g) and least_sigma_g >= 0):
             raise SpecificationError(f"The least spread is from 0 up, not {least_sigma_g}.")
         self._least_g = least_sigma_g
         self._moments = Moments()
         self._waiting: list[tuple[int, float]] = []
-        self._numbers: list[int] = []
+        self._numbers: deque[int] = deque()
         self._level = OnlineEwma(RECENT)
         self._sums = None if sigma_g is None else self._begun(sigma_g)
 
@@ -172,7 +173,7 @@ class BenchDetector:
         SpecificationError
             If the weight is not a finite number.
         """
-        if not math.isfinite(first_g):
+        if not is_number(first_g):
             raise SpecificationError("A first cut is a finite number of grams.")
         if self._sums is not None:
             return self._watch(self._sums, [(number, first_g)])
@@ -200,8 +201,13 @@ class BenchDetector:
             if side:
                 signal = self._signal(sums, side)
                 sums.restart()
-                self._numbers.clear()
+            self._forget_before(max(sums.high_run, sums.low_run))
         return signal
+
+    def _forget_before(self, run: int) -> None:
+        """Keep the numbers of the last pieces only: those that a sum still rests on."""
+        while len(self._numbers) > run:
+            self._numbers.popleft()
 
     def _signal(self, sums: OnlineCusum, side: int) -> BenchSignal:
         run = sums.high_run if side > 0 else sums.low_run

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.intervals import mean_interval
+from weighstation.monitor.given import is_number
+from weighstation.monitor.process.intervals import mean_interval
 from weighstation.monitor.sample import checked
 
 if TYPE_CHECKING:
@@ -44,13 +45,13 @@ class Setting:
     most_pct: float = 2.0
 
     def __post_init__(self) -> None:
-        positive = 0 < self.target_g < math.inf and 0 < self.most_pct < math.inf
-        if not positive or not 0 <= self.deadband_pct < math.inf:
+        numbers = (self.target_g, self.most_pct, self.deadband_pct)
+        if not (is_number(*numbers) and min(numbers[:2]) > 0 <= self.deadband_pct):
             raise SpecificationError(
                 "A divider's scaling weight and its greatest change are positive, and its"
                 " deadband is not negative."
             )
-        if not 0 <= self.step_pct <= self.most_pct:
+        if not (is_number(self.step_pct) and 0 <= self.step_pct <= self.most_pct):
             raise SpecificationError("The step of a divider's box lies from 0 to its most change.")
 
 

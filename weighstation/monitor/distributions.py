@@ -11,6 +11,13 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import (
+    checked_df,
+    checked_number,
+    checked_share,
+    is_count,
+    is_number,
+)
 from weighstation.monitor.incomplete import beta_tails, gamma_tails
 from weighstation.monitor.roots import root
 
@@ -18,9 +25,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 NORMAL = NormalDist()
-
-NEAREST = 1e-9
-"""How near a confidence may come to 0 and 1; beyond, half of what is left of it is rounding."""
 
 LOG_MOST = 340.0
 """Logarithm of the greatest number that is looked at; its square is a number still."""
@@ -106,9 +110,7 @@ def t_cdf(t: float, *, df: float) -> float:
     -----
     ``I_x(df / 2, 1 / 2) / 2`` with ``x = df / (df + t^2)`` in the tail.
     """
-    checked_df(df)
-    if not math.isinf(t):
-        checked_number(t)
+    _checked_place(t, df)
     outside, _ = _t_masses(t, df)
     return outside / 2 if t < 0 else 1 - outside / 2
 
@@ -180,9 +182,7 @@ def chi_square_cdf(x: float, *, df: float) -> float:
     SpecificationError
         If ``df`` is not a positive number, or the other one is none.
     """
-    checked_df(df)
-    if not math.isinf(x):
-        checked_number(x)
+    _checked_place(x, df)
     return gamma_tails(df / 2, x / 2)[0]
 
 
@@ -204,9 +204,7 @@ def chi_square_sf(x: float, *, df: float) -> float:
     SpecificationError
         If ``df`` is not a positive number, or the other one is none.
     """
-    checked_df(df)
-    if not math.isinf(x):
-        checked_number(x)
+    _checked_place(x, df)
     return gamma_tails(df / 2, x / 2)[1]
 
 
@@ -321,78 +319,18 @@ def binomial_sf(k: int, *, n: int, p: float) -> float:
 
 
 def _binomial_tails(k: int, n: int, p: float) -> tuple[float, float]:
-    if n < 0 or not 0 <= p <= 1:
+    if not (is_count(n) and is_number(k, p) and 0 <= p <= 1):
         raise SpecificationError("Give a count that is not negative and a chance from 0 to 1.")
     if k < 0 or k >= n:
         return (0.0, 1.0) if k < 0 else (1.0, 0.0)
     return beta_tails(n - k, k + 1, x=1 - p, rest=p)
 
 
-def checked_share(p: float) -> None:
-    """Refuse a share that is not between 0 and 1.
-
-    Parameters
-    ----------
-    p : float
-
-    Raises
-    ------
-    SpecificationError
-        If ``p`` is 0, 1, outside, or not a number.
-    """
-    if not 0 < p < 1:
-        raise SpecificationError(f"A share lies between 0 and 1, not at {p}.")
-
-
-def checked_confidence(p: float) -> None:
-    """Refuse a confidence, or a share of all pieces, that nothing can be worked out for.
-
-    Parameters
-    ----------
-    p : float
-
-    Raises
-    ------
-    SpecificationError
-        If ``p`` is not between 0 and 1, or nearer to one of them than 1e-9.
-    """
-    checked_share(p)
-    if not NEAREST <= p <= 1 - NEAREST:
-        raise SpecificationError(
-            f"{p} is too near to 0 or 1 to be worked out; stay {NEAREST:g} away from both."
-        )
-
-
-def checked_number(value: float) -> None:
-    """Refuse a value that is not a finite number.
-
-    Parameters
-    ----------
-    value : float
-
-    Raises
-    ------
-    SpecificationError
-        If it is infinite or not a number.
-    """
-    if not math.isfinite(value):
-        raise SpecificationError(f"A finite number is needed here, not {value}.")
-
-
-def checked_df(df: float) -> None:
-    """Refuse degrees of freedom that are none.
-
-    Parameters
-    ----------
-    df : float
-
-    Raises
-    ------
-    SpecificationError
-        If ``df`` is not a positive finite number.
-    """
-    if not 0 < df < math.inf:
-        raise SpecificationError(f"Degrees of freedom are a positive number, not {df}.")
+def _checked_place(x: float, df: float) -> None:
+    """Refuse degrees of freedom that are none, and a place that is neither finite nor an end."""
+    checked_df(df)
+    if x not in (-math.inf, math.inf):
+        checked_number(x)
 
 
 def _positive_root(mass: Callable[[float], float], wanted: float, *, start: float = 1.0) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.distributions import normal_cdf
+from weighstation.monitor.given import is_count, is_number
 from weighstation.monitor.weights import plain_floats
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ class Check:
 
     def __post_init__(self) -> None:
         numbers = (self.every_min, self.sd_g, self.limits)
-        if self.pieces < 1 or not all(0 < number < math.inf for number in numbers):
+        if not (is_count(self.pieces, least=1) and is_number(*numbers) and min(numbers) > 0):
             raise SpecificationError(
                 "A check has at least 1 piece, and its minutes, spread and limits are positive."
             )
@@ -152,7 +153,7 @@ def groups_of(x: Iterable[float], *, size: int) -> Groups:
     (741.0, 741.0)
     """
     points = plain_floats(x, what="A check of the divider", least=0)
-    if size < 2:
+    if not is_count(size, least=2):
         raise SpecificationError("A group has at least 2 pieces; single ones have their own chart.")
     if len(points) < size:
         raise NotEnoughDataError(
@@ -189,7 +190,7 @@ def weighed_together(totals_g: Iterable[float], *, size: int) -> Groups:
         If the size is below 2, or a mass is not a finite number.
     """
     totals = plain_floats(totals_g, what="A check of the divider", least=0)
-    if size < 2:
+    if not is_count(size, least=2):
         raise SpecificationError("Pieces weighed together are at least 2.")
     if not totals:
         raise NotEnoughDataError("There is no check of the divider yet.", have=0, need=1)
@@ -257,7 +258,7 @@ def expected_checks(shift_sd: float, *, size: int, limits: float = 3.0) -> float
 
 
 def _offset(shift_sd: float, size: int, limits: float) -> float:
-    if size < 1 or not 0 < limits < math.inf or not math.isfinite(shift_sd):
+    if not (is_count(size, least=1) and is_number(limits, shift_sd) and limits > 0):
         raise SpecificationError(
             "Give a finite shift, at least 1 piece and limits that are positive."
         )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.monitor.given import is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -88,7 +89,7 @@ class Moments:
         SpecificationError
             If it is not a finite number.
         """
-        if not math.isfinite(x):
+        if not is_number(x):
             raise SpecificationError("Moments take finite numbers only.")
         n = self.n + 1
         off = x - self.mean_of

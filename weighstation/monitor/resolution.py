@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number
 
 LEAST_SD_IN_DIVISIONS = 0.55
 """Below this displayed spread nothing is charted; house figure.
@@ -121,7 +122,7 @@ def require_resolution(sd_g: float, *, division_g: float) -> None:
         If the displayed spread is below 0.55 divisions.
     """
     _check_division(division_g)
-    if not 0 <= sd_g < math.inf:
+    if not (is_number(sd_g) and sd_g >= 0):
         raise SpecificationError(f"A spread is not negative and finite, not {sd_g} g.")
     if sd_g < LEAST_SD_IN_DIVISIONS * division_g:
         raise SpecificationError(
@@ -167,5 +168,5 @@ def _finer(sd_g: float, division_g: float) -> float:
 
 
 def _check_division(division_g: float) -> None:
-    if not 0 < division_g < math.inf:
+    if not (is_number(division_g) and division_g > 0):
         raise SpecificationError(f"A division is a positive number of grams, not {division_g}.")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_count, is_number
 from weighstation.monitor.weights import plain_floats, too_few
 
 if TYPE_CHECKING:
@@ -117,10 +118,31 @@ def check_summary(mean_g: float, sd_g: float, n: int, *, what: str) -> None:
     SpecificationError
         If the mean is not finite, or the standard deviation not positive and finite.
     """
-    if n < 2:
-        raise too_few(n, what=what, need=2)
-    if not math.isfinite(mean_g) or not 0 < sd_g < math.inf:
+    checked_size(n, what=what)
+    if not (is_number(mean_g, sd_g) and sd_g > 0):
         raise SpecificationError(
             f"{what} needs a finite mean and a positive standard deviation,"
             f" not {mean_g} and {sd_g}."
         )
+
+
+def checked_size(n: int, *, what: str) -> None:
+    """Refuse a number of weights that is none, or below two.
+
+    Parameters
+    ----------
+    n : int
+    what : str
+        Who asks, as the beginning of the sentence.
+
+    Raises
+    ------
+    NotEnoughDataError
+        If ``n`` is below 2.
+    SpecificationError
+        If it is no whole number.
+    """
+    if not is_count(n):
+        raise SpecificationError(f"{what} needs a whole number of weights, not {n}.")
+    if n < 2:
+        raise too_few(n, what=what, need=2)

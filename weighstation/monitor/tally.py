@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.monitor.given import is_count
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -45,8 +46,7 @@ class Tally:
 
     def __post_init__(self) -> None:
         """Refuse what is no grid or no count."""
-        if self.division_mg <= 0:
-            raise SpecificationError("The division of a tally must be above 0.")
+        _check_grid(self.target_mg, self.division_mg)
         if any(count < 1 for count in self.counts.values()):
             raise SpecificationError("A cell of a tally counts at least one piece.")
 
@@ -71,11 +71,10 @@ class Tally:
         Examples
         --------
         >>> tally = Tally.of([740_000, 743_000, 741_000], target_mg=740_000, division_mg=1000)
-        >>> tally.n, str(tally.mean_mg), tally.sd_mg, tally.percentile_mg(0.5)
-        (3, '2224000/3', 1527.5252316519468, 741000.0)
+        >>> tally.n, str(tally.mean_mg), tally.sd_mg
+        (3, '2224000/3', 1527.5252316519468)
         """
-        if division_mg <= 0:
-            raise SpecificationError("The division of a tally must be above 0.")
+        _check_grid(target_mg, division_mg)
         counts: dict[int, int] = {}
         try:
             for each_mg, count in Counter(net_mg).items():
@@ -155,50 +154,6 @@ class Tally:
         """
         return math.sqrt(self.variance_mg2)
 
-    def percentile_mg(self, share: float) -> float:
-        """Return the weight that a share of the pieces lies below.
-
-        Parameters
-        ----------
-        share : float
-            From 0 to 1.
-
-        Returns
-        -------
-        float, milligrams
-
-        Raises
-        ------
-        NotEnoughDataError
-            If there is no piece.
-        SpecificationError
-            If the share is not from 0 to 1.
-
-        Notes
-        -----
-        At place share times (n + 1), between two pieces by proportion, and the outermost piece
-        beyond: NIST/SEMATECH e-Handbook of Statistical Methods, doi:10.18434/M32189, section
-        7.2.6.2.
-        """
-        if not 0 <= share <= 1:
-            raise SpecificationError(f"A share is from 0 to 1, not {share}.")
-        self._need(1)
-        place = min(max(share * (self.n + 1), 1.0), float(self.n))
-        below = math.floor(place)
-        low = self._piece(below)
-        high = self._piece(min(below + 1, self.n))
-        step = low + (place - below) * (high - low)
-        return self.target_mg + step * self.division_mg
-
-    def _piece(self, place: int) -> int:
-        """Return the divisions of the n-th lightest piece, from 1."""
-        passed = 0
-        for step in sorted(self.counts):
-            passed += self.counts[step]
-            if passed >= place:
-                return step
-        raise NotEnoughDataError("There are not so many pieces.", have=passed, need=place)
-
     def below(self, limit_mg: int) -> int:
         """Return how many pieces lie below a limit.
 
@@ -232,3 +187,8 @@ class Tally:
         if self.n < least:
             pieces = "1 piece" if least == 1 else f"{least} pieces"
             raise NotEnoughDataError(f"This takes at least {pieces}.", have=self.n, need=least)
+
+
+def _check_grid(target_mg: int, division_mg: int) -> None:
+    if not (is_count(target_mg) and is_count(division_mg, least=1)):
+        raise SpecificationError("A tally takes whole milligrams, and its division is above 0.")

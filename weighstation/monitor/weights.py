@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from collections.abc import Set as AbstractSet
 from typing import TYPE_CHECKING
@@ -164,25 +163,3 @@ def steady_mean(row: Floats, *, weights: Floats | None = None) -> float:
     import numpy as np  # noqa: PLC0415 - never when the package is imported
 
     return float(row[0] + np.average(row - row[0], weights=weights))
-
-
-def positive(number: float, name: str) -> float:
-    """Return a number that has to be finite and above zero.
-
-    Parameters
-    ----------
-    number : float
-    name : str
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    SpecificationError
-        If it is not.
-    """
-    if not (math.isfinite(number) and number > 0):
-        raise SpecificationError(f"{name} must be a number above zero, not {number}.")
-    return float(number)

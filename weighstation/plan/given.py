@@ -7,10 +7,10 @@ import operator
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_count, is_number
 
 if TYPE_CHECKING:
     from decimal import Decimal
-    from typing import SupportsIndex
 
 MOST = 1e9
 """No weight in grams, no price and no percentage of a bakery is as large as this."""
@@ -38,13 +38,9 @@ def number(given: float | Decimal, what: str, *, positive: bool = False) -> floa
     """
     wanted = "a number above 0" if positive else "a number from 0 up"
     refused = SpecificationError(f"{what} is {wanted}, not {given}.")
-    try:
-        found = float(given)
-    except (TypeError, ValueError, OverflowError) as exc:
-        raise refused from exc
-    if not 0 <= found < MOST or (positive and not found):
+    if not is_number(given) or not 0 <= given < MOST or (positive and not given):
         raise refused
-    return found
+    return float(given)
 
 
 def fraction(given: float | Decimal, what: str) -> float:
@@ -74,7 +70,7 @@ def fraction(given: float | Decimal, what: str) -> float:
     return found
 
 
-def count(given: SupportsIndex, what: str, *, least: int = 0) -> int:
+def count(given: int, what: str, *, least: int = 0) -> int:
     """Return a whole number of things.
 
     Parameters
@@ -95,13 +91,9 @@ def count(given: SupportsIndex, what: str, *, least: int = 0) -> int:
         If it is no whole number, or smaller.
     """
     refused = SpecificationError(f"{what} is a whole number from {least} up, not {given}.")
-    try:
-        found = operator.index(given)
-    except TypeError as exc:
-        raise refused from exc
-    if not least <= found < MOST:
+    if not is_count(given, least=least) or given >= MOST:
         raise refused
-    return found
+    return operator.index(given)
 
 
 def plain(grams: float) -> str:

@@ -10,10 +10,9 @@ from weighstation.quantity.judgement import Circumstances, LotJudgement, LotVerd
 from weighstation.quantity.lot import judge_lot, mean_factor
 from weighstation.quantity.packer import PackersRules, packers_rules
 from weighstation.quantity.rule import QuantityRule
-from weighstation.quantity.rule_file import PUBLISHED, published_rule, read_rule
+from weighstation.quantity.rule_file import published_rule, read_rule
 
 __all__ = [
-    "PUBLISHED",
     "Aim",
     "Binding",
     "Circumstances",

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import binomial_cdf, normal_quantile
-from weighstation.quantity.checked import exact_g, finite, in_words, pieces
+from weighstation.quantities import finite, in_words
+from weighstation.quantity.checked import exact_g, pieces
 from weighstation.quantity.deficiency import tolerable_deficiency
 from weighstation.quantity.rule import SINGLE
 from weighstation.quantity.rule_file import rule_of

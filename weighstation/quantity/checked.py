@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
-from contextlib import suppress
-from decimal import Decimal
 from fractions import Fraction
-from numbers import Real
 
 from weighstation.errors import SpecificationError
+from weighstation.quantities import finite, in_words
 from weighstation.specification import MOST_G
-
-_LONGEST = 40
 
 
 def exact_g(grams: object, what: str) -> Fraction:
@@ -93,41 +88,3 @@ def pieces(count: object, what: str, *, least: int = 1) -> int:
             f"{what} at least {least} {noun}, a whole number, not {in_words(count)}."
         )
     return count if isinstance(count, int) else int(number)
-
-
-def finite(number: object) -> float | None:
-    """Return a number as a double; None where it is no number, or not finite.
-
-    Parameters
-    ----------
-    number : object
-
-    Returns
-    -------
-    float or None
-    """
-    if isinstance(number, bool) or not isinstance(number, (Real, Decimal)):
-        return None
-    with suppress(ValueError, OverflowError):
-        found = float(number)
-        return found if math.isfinite(found) else None
-    return None
-
-
-def in_words(given: object) -> str:
-    """Return what was given, as a sentence can say it on one line.
-
-    Parameters
-    ----------
-    given : object
-
-    Returns
-    -------
-    str
-    """
-    if given is None or isinstance(given, (str, Real, Decimal)):
-        with suppress(ValueError):
-            said = repr(given) if isinstance(given, str) else str(given)
-            return said if len(said) <= _LONGEST else f"{said[:_LONGEST]}..."
-        return "so large a number"
-    return f"a value of type {type(given).__name__}"

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 from enum import StrEnum
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity.checked import in_words
+from weighstation.quantities import in_words
 
 
 class LotVerdict(StrEnum):

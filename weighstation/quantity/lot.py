@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import t_quantile
-from weighstation.quantity.checked import exact_g, exact_weights_g, finite, in_words, pieces
+from weighstation.quantities import finite, in_words
+from weighstation.quantity.checked import exact_g, exact_weights_g, pieces
 from weighstation.quantity.deficiency import exact_deficiency
 from weighstation.quantity.judgement import Circumstances, LotJudgement, LotVerdict
 from weighstation.quantity.rule import SINGLE
@@ -44,11 +45,16 @@ class _Lot:
 class _Mean:
     mean_g: Fraction
     nominal_g: Fraction
-    least_g: float
+    reach_g: float
+
+    @property
+    def least_g(self) -> float:
+        return float(self.nominal_g) - self.reach_g
 
     @property
     def ok(self) -> bool:
-        return self.mean_g >= self.nominal_g or float(self.mean_g) >= self.least_g
+        """Compared exactly where the mean may not be below the nominal quantity at all."""
+        return self.mean_g >= self.nominal_g or bool(self.reach_g and self.mean_g >= self.least_g)
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,13 +211,13 @@ def _second_sample(lot: _Lot) -> int:
 def _mean(lot: _Lot) -> _Mean:
     """Return the mean of the first sample, and the lowest that passes: nominal - k s."""
     first_g, rule = lot.first_g, lot.rule
-    n, nominal_g = len(first_g), float(lot.nominal_g)
+    n = len(first_g)
     mean_g = sum(first_g, Fraction()) / n
     if rule.confidence is None or lot.lot_size < rule.plain_below or n < 2:
-        return _Mean(mean_g, lot.nominal_g, nominal_g)
+        return _Mean(mean_g, lot.nominal_g, 0.0)
     squares = sum((each - mean_g) ** 2 for each in first_g)
     reach_g = mean_factor(n, float(rule.confidence)) * math.sqrt(squares / (n - 1))
-    return _Mean(mean_g, lot.nominal_g, nominal_g - reach_g)
+    return _Mean(mean_g, lot.nominal_g, reach_g)
 
 
 def _counts(lot: _Lot) -> _Counts:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity.checked import in_words
+from weighstation.quantities import in_words
+from weighstation.quantity.checked import pieces
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -161,6 +162,8 @@ class QuantityRule:
         Of the mean test of a sample, one-sided; None compares the plain mean.
     plain_below : int
         Lots below this are judged by their plain mean.
+    least_divisions : int
+        The scale of a check divides the deficiency into so many parts at least.
     plans : tuple of Plan
     refused : tuple of Refused
     """
@@ -181,6 +184,7 @@ class QuantityRule:
     t2_share: Fraction | None
     confidence: Fraction | None
     plain_below: int
+    least_divisions: int
     plans: tuple[Plan, ...]
     refused: tuple[Refused, ...]
 
@@ -230,7 +234,7 @@ class QuantityRule:
         SpecificationError
             If the rule has none for it, or it is not known here.
         """
-        plans = self.plans_of(kind)
+        plans, lot_size = self.plans_of(kind), pieces(lot_size, "A lot holds")
         for refused in self.refused:
             if refused.kind in {None, kind} and refused.first <= lot_size <= refused.last:
                 raise SpecificationError(refused.why)
@@ -239,6 +243,6 @@ class QuantityRule:
                 return plan
         least, most = min(plan.first for plan in plans), max(plan.last for plan in plans)
         raise SpecificationError(
-            f"The rule '{self.name}' has no plan for a lot of {lot_size}.",
+            f"The rule '{self.name}' has no plan for a lot of {in_words(lot_size)}.",
             hint=f"It is for lots of {least:,} to {most:,}.",
         )

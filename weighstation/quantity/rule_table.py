@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from datetime import date
-from fractions import Fraction
+from typing import TYPE_CHECKING, TypeVar
 
 from weighstation.errors import SpecificationError
 
-MOST = 1_000_000_000
-"""No weight in grams and no lot is larger."""
-_DECIMAL = re.compile(r"[0-9]{1,10}(?:[.][0-9]{1,10})?")
+if TYPE_CHECKING:
+    from weighstation.specification.kinds import Kind
+
+T = TypeVar("T")
+U = TypeVar("U")
 
 
 class RuleTable:
@@ -33,19 +33,6 @@ class RuleTable:
 
     def __contains__(self, key: str) -> bool:
         return key in self._table
-
-    def get(self, key: str) -> object:
-        """Return what is there, or None.
-
-        Parameters
-        ----------
-        key : str
-
-        Returns
-        -------
-        object
-        """
-        return self._table.get(key)
 
     def fault(self, key: str, said: str) -> SpecificationError:
         """Return the error that names file, table and key.
@@ -82,179 +69,47 @@ class RuleTable:
                 hint=f"It may hold {', '.join(known)}.",
             )
 
-    def text(self, key: str) -> str:
-        """Return a line of text.
+    def need(self, key: str, kind: Kind[T]) -> T:
+        """Return what a key holds.
 
         Parameters
         ----------
         key : str
+        kind : Kind
 
         Returns
         -------
-        str
+        object
 
         Raises
         ------
         SpecificationError
-            If it is missing or something else.
+            If it is missing or does not fit.
         """
-        text = self._there(key)
-        if not isinstance(text, str) or not text.strip() or not text.isprintable():
-            raise self.fault(key, "must be a line of text")
-        return text
-
-    def flag(self, key: str) -> bool:
-        """Return true or false; false where nothing is said.
-
-        Parameters
-        ----------
-        key : str
-
-        Returns
-        -------
-        bool
-
-        Raises
-        ------
-        SpecificationError
-            If it is something else.
-        """
-        flag = self._table.get(key, False)
-        if not isinstance(flag, bool):
-            raise self.fault(key, "must be true or false")
-        return flag
-
-    def day(self, key: str) -> date:
-        """Return a day.
-
-        Parameters
-        ----------
-        key : str
-
-        Returns
-        -------
-        date
-
-        Raises
-        ------
-        SpecificationError
-            If it is missing or something else.
-        """
-        day = self._there(key)
-        if type(day) is not date:
-            raise self.fault(key, "must be a day, as in 2026-03-02")
-        return day
-
-    def whole(self, key: str, *, least: int = 1, most: int = MOST, else_: str = "") -> int:
-        """Return a whole number.
-
-        Parameters
-        ----------
-        key : str
-        least, most : int
-        else_ : str
-            What else it might be, for the message.
-
-        Returns
-        -------
-        int
-
-        Raises
-        ------
-        SpecificationError
-            If it is missing or something else.
-        """
-        number = self._there(key)
-        if isinstance(number, bool) or not isinstance(number, int) or not least <= number <= most:
-            up = "up" if most == MOST else f"to {most}"
-            raise self.fault(key, f"must be a whole number from {least} {up}{else_}")
-        return number
-
-    def span(self, first: str, last: str) -> tuple[int, int]:
-        """Return two whole numbers of which the second is not less.
-
-        Parameters
-        ----------
-        first, last : str
-
-        Returns
-        -------
-        tuple of (int, int)
-
-        Raises
-        ------
-        SpecificationError
-            If it is missing or something else.
-        """
-        least = self.whole(first)
-        return least, self.whole(last, least=least)
-
-    def number(self, key: str, *, below: Fraction | int = MOST) -> Fraction:
-        """Return a number from 0 up, exactly as it is written.
-
-        Parameters
-        ----------
-        key : str
-        below : Fraction or int
-
-        Returns
-        -------
-        Fraction
-
-        Raises
-        ------
-        SpecificationError
-            If it is missing or something else.
-        """
-        found = _exact(self._there(key))
-        if found is None or not 0 <= found < below:
-            raise self.fault(
-                key, f'must be a number from 0 up and below {float(below):g}, as in 2 or "2.5"'
-            )
+        found = kind.take(self._there(key))
+        if found is None:
+            raise self.fault(key, f"must be {kind.word}")
         return found
 
-    def positive(self, key: str) -> Fraction:
-        """Return a number above 0, exactly as it is written.
+    def take(self, key: str, kind: Kind[T], *, usual: U) -> T | U:
+        """Return what a key holds, or the usual where it is not there.
 
         Parameters
         ----------
         key : str
+        kind : Kind
+        usual : object
 
         Returns
         -------
-        Fraction
+        object
 
         Raises
         ------
         SpecificationError
-            If it is missing or something else.
+            If it does not fit.
         """
-        found = self.number(key)
-        if not found:
-            raise self.fault(key, "must be more than 0")
-        return found
-
-    def share(self, key: str, *, least: str = "0") -> Fraction:
-        """Return a share of one, below one.
-
-        Parameters
-        ----------
-        key : str
-        least : str
-
-        Returns
-        -------
-        Fraction
-
-        Raises
-        ------
-        SpecificationError
-            If it is missing or something else.
-        """
-        found = _exact(self._there(key))
-        if found is None or not Fraction(least) <= found < 1:
-            raise self.fault(key, f'must be a share from {least} up and below 1, as in "0.5"')
-        return found
+        return self.need(key, kind) if key in self else usual
 
     def table(self, key: str) -> RuleTable:
         """Return a table within.
@@ -275,7 +130,8 @@ class RuleTable:
         part = self._there(key)
         if not isinstance(part, Mapping):
             raise self.fault(key, "must be a table")
-        return RuleTable(part, self._within(f"[{key}]"), self._source)
+        within = f"[{key}] of {self._where}" if self._where else f"[{key}]"
+        return RuleTable(part, within, self._source)
 
     def rows(self, key: str, what: str, *, least: int = 1) -> list[RuleTable]:
         """Return a list of tables within.
@@ -295,7 +151,7 @@ class RuleTable:
         Raises
         ------
         SpecificationError
-            If it is missing or something else.
+            If there are fewer, or it is something else.
         """
         rows = self._there(key) if least else self._table.get(key, [])
         if not isinstance(rows, list) or not all(isinstance(row, Mapping) for row in rows):
@@ -307,19 +163,7 @@ class RuleTable:
             for place, row in enumerate(rows, start=1)
         ]
 
-    def _within(self, part: str) -> str:
-        return f"{part} of {self._where}" if self._where else part
-
     def _there(self, key: str) -> object:
         if key not in self._table:
             raise self.fault(key, "is missing")
         return self._table[key]
-
-
-def _exact(number: object) -> Fraction | None:
-    """Return a number of digits, or None; a float is none, because it is not what was written."""
-    if isinstance(number, bool) or not isinstance(number, (int, str)):
-        return None
-    if isinstance(number, str) and not _DECIMAL.fullmatch(number):
-        return None
-    return Fraction(number)

@@ -186,4 +186,8 @@ PERCENT = number(0, MOST_PCT, is_above=True)
 LOSS = number(0, 100, is_below=True)
 TEXTS = Kind('a list of texts, each once, like ["gluten", "sesame"]', _texts)
 FLOURS = Kind('a list of ingredients, like ["wheat flour"]', lambda given: _texts(given) or None)
-RULE = Kind('"oiml-r87", "eu-76-211", "nist-hb133" or the name of a file that ends in .toml', _rule)
+RULE = Kind(
+    ", ".join(f'"{name}"' for name in PUBLISHED_RULES)
+    + " or the name of a file that ends in .toml",
+    _rule,
+)

@@ -20,7 +20,7 @@ from weighstation.journal import (
     read_scale_checked,
     scale_checked,
 )
-from weighstation.journal.codec import read_run_started
+from weighstation.journal.run_lines import read_run_started
 
 
 @pytest.mark.parametrize(

@@ -195,3 +195,12 @@ def test_what_is_no_check_is_refused() -> None:
         ScaleLimits(Decimal(1), plate=PLATE, house_g=Decimal(2))
     with pytest.raises(SpecificationError, match="more than 0 g"):
         ScaleLimits(Decimal(0))
+
+
+@pytest.mark.parametrize(("shown", "good"), [("0.2", True), ("-0.2", True), ("0.3", False)])
+def test_an_empty_pan_is_within_a_quarter_of_e(shown: str, good: bool) -> None:
+    """OIML R 76-1:2006, 4.5.2 (from memory): 0.25 e; class II, e = 1 g, counts in 0.1 g."""
+    fine = ScaleLimits(Decimal("0.1"), plate=Plate(AccuracyClass.HIGH, Decimal(1), Decimal(6000)))
+    found = judge([zero(shown), load("1000", "1000")], limits=fine).findings[0]
+
+    assert (Subject.ZERO, good) == (found.subject, found.good)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -23,6 +24,18 @@ def test_a_fifth_of_the_tolerable_deficiency(
 ) -> None:
     """UK (NI) SR 2011/331, Schedule 2, 1.3 (read): 400 g to 2.4 g, 100 g to 0.9 g."""
     assert suits == division_suits_law(division, tolerance_g=tolerance)
+
+
+@pytest.mark.parametrize(("division", "suits"), [(4.8, True), (5, False)])
+def test_a_sixth_where_the_rule_says_so(division: float, suits: bool) -> None:
+    """NIST HB 133, 2.2 (from memory): a deficiency of 29 g takes 4.83 g."""
+    assert suits == division_suits_law(division, tolerance_g=29, least_divisions=6)
+
+
+@pytest.mark.parametrize("parts", [0, -5, 5.0, "5", None, True])
+def test_what_counts_no_parts_is_refused(parts: Any) -> None:
+    with pytest.raises(SpecificationError, match="A deficiency is divided into"):
+        division_suits_law(1, tolerance_g=15, least_divisions=parts)
 
 
 def simulated(scatter: Scatter, *, under: float, over: float, division: float) -> Misjudged:
@@ -108,7 +121,9 @@ def test_a_finer_scale_misjudges_fewer() -> None:
 def test_what_means_nothing_is_refused() -> None:
     with pytest.raises(SpecificationError, match="spread of more than 0 g"):
         Scatter(0)
-    with pytest.raises(SpecificationError, match="repeatability is 0 g or more"):
+    with pytest.raises(
+        SpecificationError, match="repeatability in grams is a finite number from 0 up, not -1"
+    ):
         Scatter(1, 0, -1)
     with pytest.raises(SpecificationError, match="'under' is 0 g or more"):
         misjudged(Scatter(1), under_g=-1, over_g=1, division_g=1)

@@ -9,8 +9,8 @@ import pytest
 from statsmodels.tsa.stattools import acf  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.autocorrelation import autocorrelation
-from weighstation.monitor.capability import capability
+from weighstation.monitor.process.autocorrelation import autocorrelation
+from weighstation.monitor.process.capability import capability
 from weighstation.monitor.sample import checked
 
 # NIST Statistical Reference Datasets, univariate (public domain; read). Thousandths above 299.

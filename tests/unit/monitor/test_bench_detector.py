@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pickle
+
 import numpy as np
 import pytest
 from dough_cuts import cuts
@@ -117,6 +119,16 @@ def test_equal_cuts_have_no_spread_to_judge_by() -> None:
     assert any(resolved.feed(number, TARGET_G + 5) for number in range(1, 40))
 
 
+def test_it_holds_no_more_of_a_long_shift_than_of_its_last_pieces() -> None:
+    """10,000 calm pieces, of which a number each would take two bytes and more as pickled."""
+    detector, bytes_held = BenchDetector(TARGET_G, sigma_g=3 * SPREAD_G), []
+    for number, first_g in enumerate(cuts(1, 10_000, lag_1=0.0, seed=9)[0].tolist(), 1):
+        assert detector.feed(number, first_g) is None
+        bytes_held.append(len(pickle.dumps(detector)))
+
+    assert max(bytes_held[5000:]) <= max(bytes_held[1000:5000]) + 100
+
+
 def test_numbers_that_make_no_sense_are_refused() -> None:
     with pytest.raises(SpecificationError, match="scaling weight"):
         BenchDetector(0)
@@ -146,3 +158,13 @@ def test_charting_kept_pieces_hides_what_first_cuts_show() -> None:
     assert beyond["kept"] == 0
     assert first_signal(first) is not None
     assert first_signal(kept) is None
+
+
+def test_one_wild_cut_is_told_by_half_of_it_at_least() -> None:
+    """By hand: a sum of 10 - 0.375 is beyond 9.3; the recent level has but a fifth of the 10 g."""
+    calm = [TARGET_G - 0.3] * 10
+    found = first_signal(np.array([*calm, TARGET_G + 10]), sigma_g=1.0)
+
+    assert found is not None
+    assert (11, 11) == (found.first, found.last)
+    assert (10.0, 5.0) == pytest.approx((found.mean_error_g, found.now_g))

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.capability import Capability, capability, capability_from
+from weighstation.monitor.process.capability import Capability, capability, capability_from
 
 WEIGHTS = (739.0, 744.0, 741.0, 735.0, 742.0, 748.0, 738.0, 740.0, 743.0, 737.0)
 

@@ -28,7 +28,7 @@ from weighstation.monitor.distributions import (
     t_cdf,
     t_quantile,
 )
-from weighstation.monitor.noncentral import noncentral_t_cdf, noncentral_t_quantile
+from weighstation.monitor.process.noncentral import noncentral_t_cdf, noncentral_t_quantile
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 import random
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.drift import drift
+from weighstation.monitor.process.drift import drift
 
 
 def morning(seed: int, *, slope: float, r: float = 0.0, n: int = 60) -> tuple[list[float], ...]:
@@ -78,13 +79,50 @@ def test_an_interval_holds_the_slope_as_often_as_it_says_when_pieces_are_indepen
 
 
 def test_neighbours_that_hang_together_break_the_plain_interval() -> None:
-    """With r = 0.5 the plain interval held 74 % of 600, the cautious one 92 %; both say 95."""
+    """With r = 0.5 the plain interval held 74 % of 600, the cautious one 95 %; both say 95."""
     plain, cautious = share_held(r=0.5, cautious=False), share_held(r=0.5, cautious=True)
 
     assert plain < 0.80
-    assert 0.88 < cautious < 0.97
+    assert 0.92 < cautious < 0.97
     ages, weights = morning(0, slope=-0.3, r=0.8)
     assert "too narrow" in drift(weights, age_min=ages, target_g=740).text
+
+
+def test_a_cautious_interval_is_little_wider_where_nothing_hangs_together() -> None:
+    """It holds 95 % within three standard errors upwards too, and is the plain one where r1 < 0."""
+    assert abs(share_held(r=0.0, cautious=True) - 0.95) < 3 * math.sqrt(0.95 * 0.05 / 600)
+    found = drift([740.0, 744.0, 739.0, 743.0, 741.0], age_min=range(5), target_g=740)
+
+    assert 0 > found.r1
+    assert found.interval_g_per_min == found.cautious_g_per_min
+
+
+def test_a_cautious_interval_is_that_of_so_many_fewer_pieces() -> None:
+    """NumPy's line and SciPy's t, with r put right by what the fit of a line took from it."""
+    ages, weights = morning(3, slope=-0.3, r=0.5)
+    slope, at_zero = np.polyfit(ages, weights, 1)
+    left = np.array(weights) - slope * np.array(ages) - at_zero
+    r1 = float(left[1:] @ left[:-1] / (left @ left))
+    r = r1 + (2 + 4 * r1) / 60
+    factor = (1 + r) / (1 - r)
+    error = math.sqrt(float(left @ left) / 58 * factor / (60 * np.var(ages)))
+    half = float(stats.t.ppf(0.975, 60 / factor - 2)) * error
+    low, high = drift(weights, age_min=ages, target_g=740).cautious_g_per_min
+
+    assert r1 > 0.2
+    assert (low, high) == pytest.approx((slope - half, slope + half), rel=1e-8)
+
+
+@pytest.mark.parametrize("n", [3, 4, 5, 8])
+def test_a_few_pieces_are_worth_three_at_least(n: int) -> None:
+    """As alike as they can be: the factor is n / 3, and t has one degree of freedom; by hand."""
+    weights = [740.0 + (place > n // 2) for place in range(n)]
+    found = drift(weights, age_min=range(n), target_g=740)
+    low, high = found.interval_g_per_min
+    wide_low, wide_high = found.cautious_g_per_min
+    most = math.sqrt(n / 3) * stats.t.ppf(0.975, 1) / stats.t.ppf(0.975, n - 2)
+
+    assert 1 <= (wide_high - wide_low) / (high - low) <= most * (1 + 1e-9)
 
 
 @given(

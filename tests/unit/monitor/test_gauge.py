@@ -12,7 +12,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.distributions import f_sf
-from weighstation.monitor.gauge import GaugeStudy, gauge_by_ranges, gauge_by_variances
+from weighstation.monitor.process.gauge import GaugeStudy, gauge_by_ranges, gauge_by_variances
 
 # AIAG Measurement Systems Analysis: three persons, three trials, ten parts. Data and printed
 # answers from memory; a recomputation apart from this project agrees with them.

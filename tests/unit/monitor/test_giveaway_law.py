@@ -11,7 +11,11 @@ from hypothesis import strategies as st
 from scipy import integrate, special  # type: ignore[import-untyped]
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.giveaway import expected_over_g, expected_under_g, unit_normal_loss
+from weighstation.monitor.process.giveaway import (
+    expected_over_g,
+    expected_under_g,
+    unit_normal_loss,
+)
 
 MASS = st.floats(1, 2000)
 

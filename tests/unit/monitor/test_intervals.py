@@ -11,7 +11,7 @@ import pytest
 from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.intervals import mean_interval, mean_test, sd_interval, sd_test
+from weighstation.monitor.process.intervals import mean_interval, mean_test, sd_interval, sd_test
 
 PARTICLES = (50, 48, 44, 56, 61, 52, 53, 55, 67, 51)
 

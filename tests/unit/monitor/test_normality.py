@@ -10,7 +10,7 @@ import pytest
 from statsmodels.stats.diagnostic import normal_ad  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.normality import normality
+from weighstation.monitor.process.normality import normality
 
 
 def test_statistic_and_p_are_those_of_a_reference_library() -> None:

@@ -9,8 +9,8 @@ import pytest
 from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.outliers import fences, fences_from, grubbs, grubbs_critical
-from weighstation.monitor.percentile import percentile
+from weighstation.monitor.process.outliers import fences, fences_from, grubbs, grubbs_critical
+from weighstation.monitor.process.percentile import percentile
 
 # NIST/SEMATECH e-Handbook 1.3.5.17.1 and 7.2.6.2; data from memory, results recomputed.
 URANIUM = (199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
 import statistics
 from fractions import Fraction
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -37,24 +35,6 @@ def test_figures_are_those_of_the_pieces(some: list[int]) -> None:
     assert sum(each > 748_000 for each in net_mg) == tally.above(748_000)
 
 
-@given(steps, st.floats(0, 1))
-def test_percentiles_are_those_of_a_reference_library(some: list[int], share: float) -> None:
-    """NumPy's method 'weibull' is the rule of the NIST/SEMATECH e-Handbook, 7.2.6.2."""
-    net_mg = [TARGET_MG + step * DIVISION_MG for step in some]
-    expected = float(np.quantile(net_mg, share, method="weibull"))
-
-    assert expected == pytest.approx(tally_of(some).percentile_mg(share), rel=1e-12)
-
-
-def test_published_percentile() -> None:
-    """NIST/SEMATECH e-Handbook 7.2.6.2 (from memory, recomputed): 90th percentile 95.1981."""
-    wire = "95.1772 95.1567 95.1937 95.1959 95.1442 95.0610 95.1591 95.1195 95.1065 95.0925"
-    units = [round(float(word) * 10_000) for word in (wire + " 95.1990 95.1682").split()]
-    tally = Tally.of(units, target_mg=950_000, division_mg=1)
-
-    assert tally.percentile_mg(0.9) / 10_000 == pytest.approx(95.1981, abs=5e-5)
-
-
 @given(steps, steps)
 def test_adding_is_the_same_as_counting_together(left: list[int], right: list[int]) -> None:
     assert tally_of(left) + tally_of(right) == tally_of(left + right)
@@ -73,5 +53,3 @@ def test_what_makes_no_tally_is_refused() -> None:
         _ = tally_of([0]).sd_mg
     with pytest.raises(NotEnoughDataError, match="at least 1 piece"):
         _ = Tally(TARGET_MG, DIVISION_MG).mean_mg
-    with pytest.raises(SpecificationError, match="from 0 to 1"):
-        tally_of([0, 1]).percentile_mg(math.nan)

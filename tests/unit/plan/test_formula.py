@@ -1,4 +1,4 @@
-"""A formula adds up to its dough, its flours to 100 %, and a kilogram has a price."""
+"""A formula adds up to its dough, and its flours to 100 %."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
-from weighstation.plan import cost_per_kg, formula
+from weighstation.plan import formula
 
 LEAN = {"flour": 100.0, "water": 67.0, "salt": 2.0, "yeast": 1.0}
 
@@ -93,13 +93,6 @@ def test_without_a_liquid_nothing_is_said_of_hydration() -> None:
     assert (None, None, None) == (found.liquid_g, found.hydration_pct, found.dough_yield)
 
 
-def test_cost_of_a_kilogram() -> None:
-    """Own arithmetic on invented prices."""
-    prices = {"flour": 0.55, "water": 0.002, "salt": 0.30, "yeast": 2.20, "oil": 4.0}
-
-    assert 0.3408 == pytest.approx(cost_per_kg(LEAN, prices), abs=5e-5)
-
-
 @given(
     st.dictionaries(st.text(min_size=1), st.floats(0.1, 200), max_size=8),
     st.floats(1, 1e6),
@@ -109,15 +102,6 @@ def test_ingredients_add_up_to_the_dough(others: dict[str, float], dough_g: floa
 
     assert dough_g == pytest.approx(math.fsum(found.grams.values()), rel=1e-12)
     assert found.grams["the flour"] == found.flour_g
-
-
-@given(st.floats(0.01, 100), st.floats(0.01, 100))
-def test_a_kilogram_costs_no_more_than_its_dearest_and_no_less_than_its_cheapest(
-    flour: float, water: float
-) -> None:
-    cost = cost_per_kg({"flour": 100, "water": 70}, {"flour": flour, "water": water})
-
-    assert min(flour, water) - 1e-9 <= cost <= max(flour, water) + 1e-9
 
 
 @pytest.mark.parametrize(
@@ -146,12 +130,17 @@ def test_what_is_no_formula_is_refused(
     assert said in refused.value.sentence
 
 
-def test_all_missing_prices_are_named_at_once() -> None:
-    with pytest.raises(SpecificationError, match="no price of 'salt', 'yeast'"):
-        cost_per_kg(LEAN, {"flour": 0.55, "water": 0})
-
-
 @pytest.mark.parametrize("dough_g", [0, -1, math.inf])
 def test_a_dough_weighs_something(dough_g: float) -> None:
     with pytest.raises(SpecificationError, match="The dough is a number above 0"):
         formula(LEAN, dough_g)
+
+
+def test_three_thirds_are_all_flour_and_a_slip_of_the_pen_is_not() -> None:
+    thirds = {"wheat": 33.33, "rye": 33.33, "spelt": 33.33, "water": 65.0}
+
+    assert ("wheat", "rye", "spelt") == formula(thirds, 1000).flours
+    with pytest.raises(SpecificationError, match="100 % together"):
+        formula(thirds | {"spelt": 33.2}, 1000)
+    with pytest.raises(SpecificationError, match=r"these are 99\.86 %"):
+        formula(thirds | {"spelt": 33.2}, 1000, flours=["wheat", "rye", "spelt"])

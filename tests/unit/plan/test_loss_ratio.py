@@ -192,3 +192,14 @@ def test_a_batch_needs_two_weights_on_each_side() -> None:
         loss_ratio(batches=[one])
     with pytest.raises(SpecificationError, match="not less than"):
         loss_ratio(batches=[BatchMeans(Moments.of([800, 801]), Moments.of([909, 910]))])
+
+
+def test_loaves_of_batches_have_a_pooled_spread() -> None:
+    """Variances pooled by n - 1 each; by NumPy."""
+    raw = Moments.of([909.0, 910.0, 912.0])
+    samples = ([800.0, 801.0, 805.0], [802.0, 806.0], [795.0, 799.0, 800.0, 803.0])
+    found = loss_ratio(batches=[BatchMeans(raw, Moments.of(each)) for each in samples])
+    pooled = sum((len(each) - 1) * np.var(each, ddof=1) for each in samples) / 6
+
+    assert 6 == found.loaf_df
+    assert found.loaf_sd_g == pytest.approx(math.sqrt(pooled))

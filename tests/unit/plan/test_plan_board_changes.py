@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from weighstation.events import Verdict
 from weighstation.journal import PieceFacts
-from weighstation.journal.codec import Change
+from weighstation.journal.piece_lines import Change
 from weighstation.plan import PieceBoarded, PieceVoided, facts_of_change
 
 

@@ -85,7 +85,7 @@ def test_dough_that_comes_out_even_has_one_count(pieces: int, scaling_g: float) 
 
 
 def test_dough_of_an_order_makes_the_order() -> None:
-    order = dough_for_orders([Ordered.baked("Loaf", 48, 800, Stages((Loss(0.02),), (Loss(0.12),)))])
+    order = dough_for_orders([Ordered("Loaf", 48, 800 / 0.88, Stages((Loss(0.02),)))])
     found = split(order.bench_g, order.orders[0].scaling_g, under_g=5, over_g=5)
 
     assert 48 == found.best.pieces

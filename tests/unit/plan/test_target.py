@@ -17,6 +17,7 @@ from weighstation.plan.loss.target import (
     Declared,
     Evenness,
     Week,
+    _rounded_up,
     gram_cost,
     scaling_target,
 )
@@ -214,3 +215,14 @@ def test_numbers_that_make_no_target_are_refused(
 def test_a_gram_that_gives_no_bread_costs_nothing_that_can_be_said() -> None:
     with pytest.raises(SpecificationError, match="A carry is a number above 0"):
         gram_cost(Week(4000, 0.34), carry=Carry(0.0, (0.0, 0.0), LossLaw.LINE))
+
+
+@pytest.mark.parametrize(
+    ("weight_g", "division_g", "step_g"),
+    [(1.1, 0.1, 1.1), (1.11, 0.1, 1.2), (909.09, 1, 910), (909, 1, 909), (909.001, 2, 910)],
+)
+def test_a_step_of_the_scale_is_no_higher_for_the_noise_of_a_double(
+    weight_g: float, division_g: float, step_g: float
+) -> None:
+    """1.1 / 0.1 is 11.000000000000002 in doubles; arithmetic."""
+    assert step_g == _rounded_up(weight_g, division_g)

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from characteristics import SCENES, Scene, chance_both, chance_counts, chance_mean
+from characteristics import QUICK, Scene, chance_both, chance_counts, chance_mean
 from judged_lots import passing
 
 LOTS = 500
@@ -20,11 +20,11 @@ def within(seen: float, chance: float) -> bool:
 
 @pytest.mark.parametrize(
     "scene",
-    SCENES,
-    ids=lambda scene: f"{scene.rule}-{scene.plan}-{scene.lot_size}-{scene.off_pct}",
+    QUICK,
+    ids=lambda scene: f"{scene.rule}-{scene.plan}-{scene.lot_size}-{scene.off_pct}-{scene.drift_g}",
 )
 def test_lots_pass_as_often_as_worked_out(scene: Scene) -> None:
-    """500 lots; thousands in the benchmark. Batches wander by 3 g around their aim."""
+    """500 lots; thousands in the benchmark. Lots wander by 3 g, or walk 6 g either way within."""
     seen = passing(scene, LOTS, seed=round(10 * scene.off_pct) + scene.sample)
 
     assert within(seen.mean, chance_mean(scene))
@@ -33,7 +33,7 @@ def test_lots_pass_as_often_as_worked_out(scene: Scene) -> None:
 
 
 WHOLE = Scene("eu-76-211", 60, 60, 800, 15, 3, 0.25)
-SAMPLED = [scene for scene in SCENES if scene.confidence and scene.off_pct == 0]
+SAMPLED = [scene for scene in QUICK if scene.confidence and scene.off_pct == 0]
 
 
 def of(scene: Scene) -> str:

@@ -17,6 +17,8 @@ from weighstation.quantity import (
     least_aim,
     mean_factor,
     packers_rules,
+    published_rule,
+    read_rule,
     tolerable_deficiency,
 )
 
@@ -94,6 +96,17 @@ def test_what_is_no_rule_is_refused_with_the_names(odd: object) -> None:
         refusal(least_aim, 800, 8, **{**AIM, "rule": odd}),
     ):
         assert "eu-76-211, nist-hb133, oiml-r87." in said
+
+
+@pytest.mark.parametrize("odd", [None, 3, True, ["eu-76-211"], np.array(["eu", "us"])])
+def test_what_is_no_text_is_no_rule(odd: object) -> None:
+    assert "There is no rule" in refusal(published_rule, odd)
+    assert "is read as text or bytes" in refusal(read_rule, odd)
+
+
+@pytest.mark.parametrize("odd", NO_PIECES, ids=lambda odd: type(odd).__name__)
+def test_what_counts_no_pieces_has_no_plan(odd: object) -> None:
+    assert "A lot holds" in refusal(published_rule("eu-76-211").plan_for, odd)
 
 
 @pytest.mark.parametrize("odd", ["", "DOUBLE", None, 3, ["single"]])
@@ -198,6 +211,30 @@ def test_lots_of_one_and_of_none() -> None:
     assert "no plan for a lot of 1" in refusal(
         judge_lot, [800], nominal_g=800, rule="nist-hb133", lot_size=1
     )
+
+
+def test_a_mean_is_held_against_the_nominal_without_a_doubles_noise() -> None:
+    """On it passes, whole and sampled; below it by less than a double can tell does not."""
+    below: list[Any] = [Decimal("800.1")] * 59 + [Decimal("800.09999999999999")]
+    whole: dict[str, Any] = {"nominal_g": 800.1, "rule": "eu-76-211", "lot_size": 60}
+
+    assert judge_lot([800.1] * 60, **whole).mean_ok
+    assert not judge_lot(below, **whole).mean_ok
+    assert judge_lot([800.1] * 50, **{**whole, "lot_size": 300}).mean_ok
+
+
+def test_the_packers_rules_hold_on_their_limits() -> None:
+    """76/211/EEC, annex I 1.1 to 1.3: not less than nominal; 2.5 %; none below nominal - 2 T."""
+    on = packers_rules([800.1] * 3, nominal_g=800.1, rule="eu-76-211")
+    below = packers_rules([800.1, 800.1, 800.0], nominal_g=800.1, rule="eu-76-211")
+    share = packers_rules([784.9] + [801] * 39, nominal_g=800, rule="eu-76-211")
+    more = packers_rules([784.9] + [801] * 38, nominal_g=800, rule="eu-76-211")
+    far = packers_rules([770] + [801] * 39, nominal_g=800, rule="eu-76-211")
+    farther = packers_rules([769.9] + [801] * 39, nominal_g=800, rule="eu-76-211")
+
+    assert (True, False) == (on.mean_ok, below.mean_ok)
+    assert (True, False) == (share.t1_ok, more.t1_ok)
+    assert (True, False) == (far.t2_ok, farther.t2_ok)
 
 
 def test_a_spread_wider_than_the_loaf_only_asks_for_more() -> None:

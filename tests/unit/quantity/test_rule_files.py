@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 
 from weighstation.errors import SpecificationError
 from weighstation.quantity import (
-    PUBLISHED,
     QuantityRule,
     judge_lot,
     least_aim,
@@ -22,6 +21,7 @@ from weighstation.quantity import (
     read_rule,
     tolerable_deficiency,
 )
+from weighstation.specification import PUBLISHED_RULES
 
 RULES = files("weighstation.quantity") / "rules"
 
@@ -54,13 +54,13 @@ t1 = 0
 """
 
 
-@pytest.mark.parametrize("name", PUBLISHED)
+@pytest.mark.parametrize("name", PUBLISHED_RULES)
 def test_a_published_rule_says_where_it_is_from_and_what_it_is_not(name: str) -> None:
     rule = published_rule(name)
 
     assert name == rule.name
     assert "no legal advice" in rule.advice
-    assert {"deficiency", "packer", "mean"} == set(rule.sure)
+    assert {"deficiency", "packer", "mean", "scale"} == set(rule.sure)
     assert all(re.search("read|memory", said) for said in rule.sure.values())
     assert rule.edition
     assert rule.source
@@ -125,6 +125,13 @@ def read(text: str | bytes) -> QuantityRule:
         ("noted = 2026-11-27", "noted = 2026-11-27T04:00:00Z", "'noted' must be a day"),
         ("[packer]", "[pakcer]", "'pakcer' is not known in a rule"),
         ('[mean]\nsure = "invented"', "", "'mean' is missing"),
+        (
+            "[[plan]]",
+            '[scale]\nsure = "x"\nleast_divisions = 0\n[[plan]]',
+            "'least_divisions' of [scale] must be a whole number from 1 up",
+        ),
+        ("[[plan]]", "[scale]\nleast_divisions = 5\n[[plan]]", "'sure' of [scale] is missing"),
+        ("[[plan]]", "scale = 5\n[[plan]]", "'scale' is not known in [mean]"),
         ('[mean]\nsure = "invented"', '[[mean]]\nsure = ""', "'mean' must be a table"),
         ("[[plan]]", "[plans]", "'plans' is not known in a rule"),
         ("[[plan]]", "[plan]", "'plan' must be a list of tables"),
@@ -320,7 +327,7 @@ def in_use(rule: QuantityRule) -> None:
                 judge_lot([400.0] * n, nominal_g=400, rule=rule, lot_size=lot, plan=kind)
 
 
-@pytest.mark.parametrize("name", [*PUBLISHED, "town-loaf"])
+@pytest.mark.parametrize("name", [*PUBLISHED_RULES, "town-loaf"])
 def test_every_spoiled_line_is_refused_in_a_sentence_or_harmless(name: str) -> None:
     """Each line left out, twice, under another key, and with each kind of junk for its value."""
     text = OWN if name == "town-loaf" else (RULES / f"{name}.toml").read_text("utf-8")

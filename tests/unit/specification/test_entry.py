@@ -172,8 +172,8 @@ def test_all_that_planning_needs_is_taken() -> None:
             '"oiml-r78"',
             (
                 (
-                    f'{LOAF}: quantity_rule must be "oiml-r87", "eu-76-211",'
-                    ' "nist-hb133" or the name of a file that ends in .toml'
+                    f'{LOAF}: quantity_rule must be "eu-76-211", "nist-hb133",'
+                    ' "oiml-r87" or the name of a file that ends in .toml'
                 ),
             ),
         ),
@@ -214,8 +214,8 @@ def test_faults_of_all_kinds_are_named_together() -> None:
         f"{LOAF}: formula.water must be a number above 0 and at most 1000",
         (f"{LOAF}: prices_per_kg has no 'salt', which is in the formula (did you mean 'malt'?)"),
         (
-            f'{SMALL}: quantity_rule must be "oiml-r87", "eu-76-211",'
-            ' "nist-hb133" or the name of a file that ends in .toml'
+            f'{SMALL}: quantity_rule must be "eu-76-211", "nist-hb133",'
+            ' "oiml-r87" or the name of a file that ends in .toml'
         ),
         (f"{SMALL}: prices_per_kg has no 'salt', which is in the formula (did you mean 'malt'?)"),
     )

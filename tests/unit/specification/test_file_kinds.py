@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from importlib.resources import files
 
 import pytest
 
-from weighstation.quantity import PUBLISHED
 from weighstation.specification import PUBLISHED_RULES, Way, kinds
 
 NOTHING: tuple[object, ...] = (None, {}, object(), float("nan"), float("inf"), 16**5000)
@@ -78,4 +78,8 @@ def test_no_kind_takes_what_is_no_value_at_all() -> None:
 
 
 def test_the_rules_that_can_be_named_are_those_of_the_package() -> None:
-    assert PUBLISHED == PUBLISHED_RULES
+    """Each has its file, and no file is without a name."""
+    rules = (files("weighstation.quantity") / "rules").iterdir()
+
+    assert set(PUBLISHED_RULES) == {file.name.removesuffix(".toml") for file in rules}
+    assert all(f'"{name}"' in kinds.RULE.word for name in PUBLISHED_RULES)

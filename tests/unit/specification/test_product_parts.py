@@ -5,8 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from weighstation.plan import Loss, cost_per_kg
+from weighstation.plan import Loss
 from weighstation.specification import BakersFormula, LossBasis, StageLosses
 
 WORKSHEET = BakersFormula({"flour": 100, "water": 67, "salt": 2, "yeast": 1}, ("flour",))
@@ -27,16 +29,24 @@ def test_a_kilogram_costs_what_its_ingredients_cost() -> None:
     assert Decimal("0.3408") == WORKSHEET.cost_per_kg(PRICES)
 
 
-def test_cost_and_losses_are_those_that_planning_works_out_in_another_way() -> None:
-    prices = {name: float(price) for name, price in PRICES.items()}
+def test_losses_are_those_that_planning_works_out_in_another_way() -> None:
     losses = StageLosses(LossBasis.BREAD, oven_pct=12, cooling_pct=1.5)
 
-    assert pytest.approx(cost_per_kg(WORKSHEET.percentages, prices), abs=5e-5) == float(
-        WORKSHEET.cost_per_kg(PRICES) or 0
-    )
     assert losses.of_dough == pytest.approx(
         {"oven": Loss.on_bread(0.12).of_dough, "cooling": Loss.on_bread(0.015).of_dough}
     )
+
+
+@given(st.decimals("0.01", 100, places=4), st.decimals("0.01", 100, places=4))
+def test_a_kilogram_costs_no_more_than_its_dearest_and_no_less_than_its_cheapest(
+    flour: Decimal, water: Decimal
+) -> None:
+    cost = BakersFormula({"flour": 100, "water": 70}, ("flour",)).cost_per_kg(
+        {"flour": flour, "water": water}
+    )
+
+    assert cost is not None
+    assert min(flour, water) <= cost <= max(flour, water)
 
 
 def test_without_a_price_there_is_no_cost() -> None:

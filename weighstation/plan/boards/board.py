@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number
 from weighstation.plan.boards.board_facts import BoardToBench, OvenIn, OvenOut
 from weighstation.specification.kinds import MOST_PLACES
 
@@ -253,7 +253,7 @@ def checked_time(t_s: float) -> float:
     SpecificationError
         If it is not finite.
     """
-    if not math.isfinite(t_s):
+    if not is_number(t_s):
         raise SpecificationError(
             f"A time is a finite number of seconds, not {t_s}.", hint="Give the time of the clock."
         )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from weighstation.plan.boards.board_facts import PieceBoarded, PieceVoided
 
 if TYPE_CHECKING:
-    from weighstation.journal.codec import Change
+    from weighstation.journal.piece_lines import Change
 
 
 def facts_of_change(

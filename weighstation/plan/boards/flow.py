@@ -10,6 +10,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number
 from weighstation.plan.boards.board import Stage, checked_time
 
 if TYPE_CHECKING:
@@ -70,12 +71,12 @@ class Flow:
             raise SpecificationError(
                 f"A dough makes at least 1 piece, not {self.pieces}.", hint="Give their number."
             )
-        if not 0 <= self.first_rest_s < math.inf:
+        if not (is_number(self.first_rest_s) and self.first_rest_s >= 0):
             raise SpecificationError(
                 f"A rest is 0 s or more, not {self.first_rest_s}.", hint="Give it in seconds."
             )
         for name, every_s in (("Scaling", self.cut_every_s), ("Shaping", self.shape_every_s)):
-            if not 0 < every_s < math.inf:
+            if not (is_number(every_s) and every_s > 0):
                 raise SpecificationError(
                     f"{name} takes more than 0 s a piece, not {every_s}.",
                     hint="Give the seconds from one piece to the next.",

@@ -8,6 +8,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number, shown
 from weighstation.plan.boards.board import Stage, checked_time
 
 if TYPE_CHECKING:
@@ -50,9 +51,10 @@ class RestWindow:
 
     def __post_init__(self) -> None:
         """Refuse what is no span of time."""
-        if not 0 <= self.least_s <= self.most_s < math.inf:
+        window = (self.least_s, self.most_s)
+        if not (is_number(*window) and 0 <= self.least_s <= self.most_s):
             raise SpecificationError(
-                f"A rest of {self.least_s:g} to {self.most_s:g} s is none.",
+                f"A rest of {shown(self.least_s)} to {shown(self.most_s)} s is none.",
                 hint="Give the least and the most in seconds, the least first.",
             )
 
@@ -246,7 +248,7 @@ def cover_caution(
     'The dough has lain open for 1.5 min: cover it before it skins.'
     """
     checked_time(uncovered_s)
-    if humidity_pct is not None and not 0 <= humidity_pct <= 100:
+    if humidity_pct is not None and not (is_number(humidity_pct) and 0 <= humidity_pct <= 100):
         raise SpecificationError(
             f"A relative humidity is 0 to 100 %, not {humidity_pct}.",
             hint="Leave it out where it is not known.",

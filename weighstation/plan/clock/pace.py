@@ -9,6 +9,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_count, is_number, shown
 from weighstation.plan.boards.board import checked_time
 from weighstation.plan.proof.fermentation import checked_temperature
 
@@ -56,9 +57,9 @@ class TimeLimit:
 
     def __post_init__(self) -> None:
         """Refuse what is no limit."""
-        if not 0 < self.aim_s <= self.most_s < math.inf:
+        if not (is_number(self.aim_s, self.most_s) and 0 < self.aim_s <= self.most_s):
             raise SpecificationError(
-                f"A limit of {self.aim_s:g} to {self.most_s:g} s is none.",
+                f"A limit of {shown(self.aim_s)} to {shown(self.most_s)} s is none.",
                 hint="Give what is aimed at and the most, in seconds, the smaller first.",
             )
 
@@ -150,7 +151,7 @@ def pace(
     >>> pace([0, 12, 24, 35, 900, 912, 925])
     Pace(every_s=12.0, intervals=5)
     """
-    if last < FEWEST or not 0 < break_s < math.inf:
+    if not (is_count(last, least=FEWEST) and is_number(break_s) and break_s > 0):
         raise SpecificationError(
             f"A pace looks at {FEWEST} intervals or more, and a break is longer than 0 s.",
             hint="Leave both out to have the usual ones.",
@@ -193,11 +194,11 @@ def largest_dough(every_s: float, *, limit_s: float = 900.0, scalers: int = 1) -
     >>> largest_dough(12), largest_dough(25)
     (75, 36)
     """
-    if not 0 < every_s < math.inf:
+    if not (is_number(every_s) and every_s > 0):
         raise SpecificationError(
             f"A piece takes more than 0 s, not {every_s}.", hint="Give the seconds per piece."
         )
-    if not 0 <= limit_s < math.inf or scalers < 1:
+    if not (is_number(limit_s) and limit_s >= 0 and is_count(scalers, least=1)):
         raise SpecificationError(
             "A limit is 0 s or more, and there is at least 1 scaler.", hint="Mend these two."
         )

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
+from weighstation.monitor.given import checked_number
 from weighstation.plan.clock.pace import CLOSE, TimeLimit, largest_dough
 from weighstation.plan.proof.fermentation import slowed
 
@@ -124,6 +125,8 @@ def while_cutting(pieces_left: int, *, every_s: float, left_s: float) -> tuple[S
     Put 2 scalers to it.
     Put the dough for the last 30 pieces in the cold, covered, until the others are cut.
     """
+    checked_number(left_s)
+    checked_number(pieces_left)
     fits = largest_dough(every_s, limit_s=max(0.0, left_s))
     over = pieces_left - fits
     if over <= 0:

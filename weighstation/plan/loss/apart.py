@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import checked_share, t_quantile
+from weighstation.monitor.distributions import t_quantile
+from weighstation.monitor.given import checked_share
 from weighstation.plan.loss.loss_ratio import checked_pairs
 
 if TYPE_CHECKING:

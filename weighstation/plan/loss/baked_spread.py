@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.distributions import checked_share
+from weighstation.monitor.given import checked_share, is_number
 from weighstation.monitor.moments import Moments
 from weighstation.plan.loss.loss_line import FEWEST as FEWEST_PAIRS
 from weighstation.plan.loss.loss_line import loss_line
@@ -156,7 +156,7 @@ def baked_sd_g(scaling_sd_g: float, *, carry: float, oven_sd_g: float) -> float:
     9.3
     """
     for what, value in (("scaling", scaling_sd_g), ("oven", oven_sd_g), ("carry", carry)):
-        if not 0 <= value < math.inf:
+        if not (is_number(value) and value >= 0):
             raise SpecificationError(f"A spread is made of numbers from 0 up; {what} is {value}.")
     return math.hypot(carry * scaling_sd_g, oven_sd_g)
 

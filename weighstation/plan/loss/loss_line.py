@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.distributions import checked_share, t_quantile
+from weighstation.monitor.distributions import t_quantile
+from weighstation.monitor.given import checked_share
 from weighstation.plan.loss.forecast import Forecast, Interval, inverse_interval
 from weighstation.plan.loss.loss_ratio import checked_pairs
 

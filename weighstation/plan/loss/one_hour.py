@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number, shown
 from weighstation.plan import given
 
 ONE_HOUR_MIN = 60.0
@@ -42,9 +43,9 @@ def one_hour_share(minutes_out: float, *, cooling_loss_per_h: float | None) -> f
     >>> round(one_hour_share(15, cooling_loss_per_h=0.016), 5)
     0.98795
     """
-    if not 0 <= minutes_out <= ONE_HOUR_MIN:
+    if not is_number(minutes_out) or not 0 <= minutes_out <= ONE_HOUR_MIN:
         raise SpecificationError(
-            f"Weights count at one hour out of the oven, and {minutes_out:g} minutes cannot be"
+            f"Weights count at one hour out of the oven, and {shown(minutes_out)} minutes cannot be"
             " turned into that.",
             hint="Weigh within the first hour, best at its end.",
         )

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import checked_share, chi_square_quantile
+from weighstation.monitor.distributions import chi_square_quantile
+from weighstation.monitor.given import checked_share
 
 if TYPE_CHECKING:
     from weighstation.monitor.moments import Moments

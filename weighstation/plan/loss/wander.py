@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError
-from weighstation.monitor.distributions import checked_share
+from weighstation.monitor.given import checked_share
 from weighstation.plan.loss.part import Part
 
 if TYPE_CHECKING:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.monitor.given import is_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -97,7 +97,7 @@ def bake_time(usual_min: float, *, usual_g: float, piece_g: float) -> BakeTime:
     'It bakes 0.8 to 1.0 min longer than 30 min.'
     """
     for number in (usual_min, usual_g, piece_g):
-        if not 0 < number < math.inf:
+        if not (is_number(number) and number > 0):
             raise SpecificationError(
                 f"Times and weights of a bake are above 0, not {number}.",
                 hint="Give minutes and grams.",
@@ -186,7 +186,7 @@ def even_bake(
     if not len(weights_g):
         raise NotEnoughDataError("A load holds at least one piece.", have=0, need=1)
     given = [*weights_g] if centre_g is None else [*weights_g, centre_g]
-    if not all(0 < weight_g < math.inf for weight_g in given) or not 0 <= share < 1:
+    if not (is_number(*given, share) and min(given) > 0 and 0 <= share < 1):
         raise SpecificationError(
             "Weights are above 0 g, and the share that is allowed is from 0 to below 1.",
             hint="Leave out what was not weighed.",

@@ -11,6 +11,7 @@ from enum import Enum
 from itertools import pairwise
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number
 
 STILL_C = 4.0
 """At and below it yeast is taken to stand still; the lowest temperatures at which strains of
@@ -140,7 +141,7 @@ def slowed(temp_c: float, *, times: float) -> float:
     >>> slowed(24, times=4)
     14.0
     """
-    if not 1 <= times < math.inf:
+    if not (is_number(times) and times >= 1):
         raise SpecificationError(
             f"Slower is 1 times as long or more, not {times}.", hint="Give how often as long."
         )
@@ -163,7 +164,7 @@ def checked_temperature(temp_c: float) -> float:
     SpecificationError
         If it is not finite, below -60 or above 38.
     """
-    if not COLDEST_C <= temp_c <= MOST_C:
+    if not (is_number(temp_c) and COLDEST_C <= temp_c <= MOST_C):
         raise SpecificationError(
             f"The laws of fermentation hold from {COLDEST_C:.0f} to {MOST_C:.0f} C,"
             f" not for {temp_c} C.",
@@ -188,7 +189,7 @@ def checked_reference(reference_c: float) -> float:
     SpecificationError
         If it is not above 4 and at most 38.
     """
-    if not STILL_C < reference_c <= MOST_C:
+    if not (is_number(reference_c) and STILL_C < reference_c <= MOST_C):
         raise SpecificationError(
             f"Rates are compared with a temperature above {STILL_C:.0f} and up to {MOST_C:.0f} C,"
             f" not {reference_c} C.",

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_count, is_number
 
 TOLERABLE_SHARE = 0.20
 """Share of the final proof that pieces of one dough may differ by: 15 to 20 %, common practice, no
@@ -45,11 +46,11 @@ class Oven:
 
     def __post_init__(self) -> None:
         """Refuse an oven that holds or bakes nothing."""
-        if self.places < 1:
+        if not is_count(self.places, least=1):
             raise SpecificationError(
                 f"An oven holds at least 1 piece, not {self.places}.", hint="Count its places."
             )
-        if not 0 < self.cycle_min < math.inf:
+        if not (is_number(self.cycle_min) and self.cycle_min > 0):
             raise SpecificationError(
                 f"A cycle takes more than 0 min, not {self.cycle_min}.",
                 hint="Give the minutes from one load in to the next one in.",
@@ -140,11 +141,11 @@ def oven_loads(
     Load 2, pieces 25 to 48, waits 40 min for the oven, 67 % of its proof: divide it 40 min after \
 the first, or keep it in the cold so long.
     """
-    if pieces < 1:
+    if not is_count(pieces, least=1):
         raise SpecificationError(
             f"A dough makes at least 1 piece, not {pieces}.", hint="Give the number of pieces."
         )
-    if not 0 < proof_min < math.inf or not 0 <= cut_every_s < math.inf:
+    if not (is_number(proof_min, cut_every_s) and proof_min > 0 <= cut_every_s):
         raise SpecificationError(
             "A proof takes more than 0 min, and a cut 0 s or more.", hint="Give both as numbers."
         )
@@ -217,7 +218,7 @@ def deck_load(pieces: int, *, scaling_g: float, area_m2: float) -> DeckLoad:
     >>> deck_load(24, scaling_g=909, area_m2=1.2).text
     '18.2 kg on a square metre of deck is usual for hearth loaves.'
     """
-    if pieces < 0 or not (0 < scaling_g < math.inf and 0 < area_m2 < math.inf):
+    if not (is_count(pieces) and is_number(scaling_g, area_m2) and min(scaling_g, area_m2) > 0):
         raise SpecificationError(
             "A deck has an area of more than 0 square metres, and a piece weighs more than 0 g.",
             hint="Give the area of the deck that the pieces lie on, in square metres.",

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.monitor.given import is_number
 from weighstation.plan.proof.fermentation import (
     Law,
     checked_reference,
@@ -57,7 +58,7 @@ class TemperatureLog:
                 hint="Give at least one of each, and as many of the one as of the other.",
             )
         for place, minute in enumerate(self.minutes, start=1):
-            if not math.isfinite(minute):
+            if not is_number(minute):
                 raise SpecificationError(
                     f"The time of note {place} is {minute}.", hint="Give minutes, or leave it out."
                 )
@@ -87,7 +88,7 @@ class TemperatureLog:
         SpecificationError
             If it is not finite, or before the log.
         """
-        if not math.isfinite(minute) or minute < self.minutes[0]:
+        if not is_number(minute) or minute < self.minutes[0]:
             raise SpecificationError(
                 f"The log begins at {self.minutes[0]:g} min and knows nothing of {minute:g} min.",
                 hint="Begin where temperatures were noted.",
@@ -215,7 +216,7 @@ class ProofNeeded:
     def __post_init__(self) -> None:
         """Refuse a proof that is none."""
         checked_reference(self.reference_c)
-        if not 0 < self.minutes < math.inf:
+        if not (is_number(self.minutes) and self.minutes > 0):
             raise SpecificationError(
                 f"A proof takes more than 0 min, not {self.minutes}.", hint="Give it in minutes."
             )

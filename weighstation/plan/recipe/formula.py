@@ -1,4 +1,4 @@
-"""Baker's percentages and a weight of dough -> what to weigh into the bowl, and what it costs.
+"""Baker's percentages and a weight of dough -> what to weigh into the bowl.
 
 In a baker's formula every ingredient is a percentage of the flour, and the flours together are 100.
 """
@@ -114,46 +114,6 @@ def formula(
         sum_pct=sum_pct,
         flours=flour_names,
     )
-
-
-def cost_per_kg(percentages: Mapping[str, float], prices_per_kg: Mapping[str, float]) -> float:
-    """Return what the ingredients of a kilogram of dough cost.
-
-    Parameters
-    ----------
-    percentages : mapping of str to float
-        Name of each ingredient to its percentage of the flour.
-    prices_per_kg : mapping of str to float
-        Name of each ingredient to its price, all in one currency. Prices of others do no harm.
-
-    Returns
-    -------
-    float, in the currency of the prices
-
-    Raises
-    ------
-    SpecificationError
-        If a number makes no sense, or prices are missing; the sentence names all of them.
-
-    Notes
-    -----
-    ``sum(price percent) / S``, arithmetic. Labour, energy and losses are not in it.
-
-    Examples
-    --------
-    >>> percentages = {"flour": 100, "water": 67, "salt": 2, "yeast": 1}
-    >>> prices = {"flour": 0.55, "water": 0.002, "salt": 0.30, "yeast": 2.20}
-    >>> round(cost_per_kg(percentages, prices), 4)
-    0.3408
-    """
-    pct = _checked(percentages)
-    missing = [name for name in pct if name not in prices_per_kg]
-    if missing:
-        raise SpecificationError(
-            f"There is no price of {_quoted(missing)}.", hint="Give one per kilogram, 0 if free."
-        )
-    prices = {name: given.number(prices_per_kg[name], f"The price of '{name}'") for name in pct}
-    return math.fsum(prices[name] * each for name, each in pct.items()) / math.fsum(pct.values())
 
 
 def _checked(percentages: Mapping[str, float]) -> dict[str, float]:

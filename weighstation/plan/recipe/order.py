@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import given
 from weighstation.plan.recipe.formula import Formula, formula
-from weighstation.plan.recipe.losses import scaling_weight, weight_after, weight_before
+from weighstation.plan.recipe.losses import weight_after, weight_before
 from weighstation.plan.recipe.stages import NOTHING_LOST
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ class Ordered:
     pieces : int
         At least 1.
     scaling_g : float, grams
-        Scaling weight, where it is known; `Ordered.baked` works it out.
+        Scaling weight; `scaling_weight` works it out from a loaf.
     stages : Stages
         Its losses, before the bench and after it.
 
@@ -64,28 +64,6 @@ class Ordered:
     def baked_g(self) -> float | None:
         """What a loaf weighs in the end; None where nothing is said of its losses."""
         return weight_after(self.scaling_g, self.stages.loaf) if self.stages.loaf else None
-
-    @classmethod
-    def baked(cls, name: str, pieces: int, baked_g: float, stages: Stages) -> Self:
-        """Return a product whose scaling weight follows from its loaf.
-
-        Parameters
-        ----------
-        name : str
-        pieces : int
-        baked_g : float, grams
-        stages : Stages
-
-        Returns
-        -------
-        Ordered
-
-        Raises
-        ------
-        SpecificationError
-            If a number makes no sense.
-        """
-        return cls(name, pieces, scaling_weight(baked_g, stages.loaf).scaling_g, stages)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,9 +131,10 @@ def dough_for_orders(
 
     Examples
     --------
-    >>> from weighstation.plan import Loss, Stages
+    >>> from weighstation.plan import Loss, Stages, scaling_weight
     >>> stages = Stages(bench=(Loss(0.02),), loaf=(Loss(0.12),))
-    >>> loaves = Ordered.baked("Farmhouse loaf", 48, 800, stages)
+    >>> scaling = scaling_weight(800, stages.loaf)
+    >>> loaves = Ordered("Farmhouse loaf", 48, scaling.scaling_g, stages)
     >>> percentages = {"flour": 100, "water": 65, "salt": 2, "yeast": 1}
     >>> found = dough_for_orders([loaves], percentages=percentages)
     >>> [round(grams, 1) for grams in (loaves.scaling_g, found.bench_g, found.bowl_g)]

@@ -16,6 +16,7 @@ from weighstation.report.giveaway.parts import (
     given_away,
 )
 from weighstation.report.giveaway.rows import LabelBasis, RunRow
+from weighstation.report.giveaway.savings import Saving, part_interval_mg, savings
 from weighstation.report.giveaway.statement import AsOf, Span, Statement, statement
 
 __all__ = [
@@ -30,11 +31,14 @@ __all__ = [
     "LabelBasis",
     "Part",
     "RunRow",
+    "Saving",
     "Span",
     "Statement",
     "by_dough_age",
     "given_away",
     "grouped",
     "label_basis",
+    "part_interval_mg",
+    "savings",
     "statement",
 ]

@@ -48,15 +48,15 @@ class Group:
     given: Given
 
 
-def grouped(rows: Iterable[RunRow], by: By, *, zone: tzinfo) -> tuple[Group, ...]:
+def grouped(rows: Iterable[RunRow], by: By, *, zone: tzinfo | None) -> tuple[Group, ...]:
     """Return what runs gave away, told apart.
 
     Parameters
     ----------
     rows : iterable of RunRow
     by : By
-    zone : tzinfo
-        Whose days these are; a run belongs to the day on which it began.
+    zone : tzinfo or None
+        Whose days these are, None those of this machine; a run belongs to the day it began on.
 
     Returns
     -------
@@ -77,13 +77,13 @@ _Key = tuple[int, str]
 """Where a group stands among the others, and its name."""
 
 
-def day_of(row: RunRow, zone: tzinfo) -> datetime:
+def day_of(row: RunRow, zone: tzinfo | None) -> datetime:
     """Return when a run began, by the clock on the wall.
 
     Parameters
     ----------
     row : RunRow
-    zone : tzinfo
+    zone : tzinfo or None
 
     Returns
     -------
@@ -100,17 +100,17 @@ def _age(age_h: int) -> _Key:
     return (_LAST, NOT_SAID) if age_h < 0 else (age_h, f"{age_h} to {age_h + 1} h")
 
 
-def _weekday(row: RunRow, zone: tzinfo) -> _Key:
+def _weekday(row: RunRow, zone: tzinfo | None) -> _Key:
     day = day_of(row, zone).weekday()
     return day, _DAYS[day]
 
 
-def _week(row: RunRow, zone: tzinfo) -> _Key:
+def _week(row: RunRow, zone: tzinfo | None) -> _Key:
     year, week, _ = day_of(row, zone).isocalendar()
     return year * 100 + week, f"{year}-W{week:02d}"
 
 
-_KEYS: dict[By, Callable[[RunRow, int, tzinfo], _Key]] = {
+_KEYS: dict[By, Callable[[RunRow, int, tzinfo | None], _Key]] = {
     By.PRODUCT: lambda row, _age_h, _zone: _said(row.product.name),
     By.DOUGH: lambda row, _age_h, _zone: _said(row.product.dough),
     By.PERSON: lambda row, _age_h, _zone: _said(row.person),

@@ -80,6 +80,8 @@ class Given:
         Sum of the positive d alone.
     costed, priced : int
         How many of them have a cost of dough, and a selling price.
+    heavy, light : int
+        How many of them left above and below the band.
     """
 
     kept: Sums = NO_WEIGHTS
@@ -90,6 +92,8 @@ class Given:
     overs: Amount = NO_AMOUNT
     costed: int = 0
     priced: int = 0
+    heavy: int = 0
+    light: int = 0
 
     def __add__(self, other: Given) -> Given:
         return Given(
@@ -105,6 +109,8 @@ class Given:
             self.overs + other.overs,
             self.costed + other.costed,
             self.priced + other.priced,
+            self.heavy + other.heavy,
+            self.light + other.light,
         )
 
     def part(self, part: Part) -> Amount:
@@ -201,6 +207,8 @@ def _given(row: RunRow, bench: Mapping[Part, Sums]) -> Given:
         overs=_amount(row, kept.sum_over_mg),
         costed=0 if row.cost_per_mg is None else kept.n,
         priced=0 if row.price_per_mg is None else kept.n,
+        heavy=bench.get(Part.HEAVY_OUT_OF_BAND, NO_WEIGHTS).n,
+        light=bench.get(Part.LIGHT_OUT_OF_BAND, NO_WEIGHTS).n,
     )
 
 

@@ -23,13 +23,13 @@ class Span:
     Parameters
     ----------
     first, last : date
-    zone : tzinfo
-        Whose days these are.
+    zone : tzinfo or None
+        Whose days these are; None takes the rules of this machine, with its changes of the clock.
     """
 
     first: date
     last: date
-    zone: tzinfo
+    zone: tzinfo | None = None
 
     @property
     def utc_ms(self) -> tuple[int, int]:

@@ -11,6 +11,7 @@ from weighstation.evaluate import DoughSum
 from weighstation.events import Verdict
 from weighstation.journal import Lifts, Sums, file_of_scale
 from weighstation.quantities import MG_PER_G
+from weighstation.report.page.tables import as_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -18,10 +19,10 @@ if TYPE_CHECKING:
     from weighstation.journal import PieceFacts, RunState, Settled
     from weighstation.report.sheet.boards import BatchBoard
     from weighstation.report.sheet.happenings import Happening
+    from weighstation.report.sheet.trace import BenchFact
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
-HEAD_DIGITS = 16
 """Of a digest, as it is printed."""
 
 
@@ -163,6 +164,8 @@ class BatchFigures:
         What the bakery itself calls this batch; empty where nobody said.
     happenings : tuple of Happening
         What a person should look into, with what was noted about it.
+    bench_facts : (n,) tuple of DoughWeighed, PanShifted, Pile or FirstCutsMoved
+        What happened at the bench besides pieces, in order.
     """
 
     product: Product
@@ -188,11 +191,12 @@ class BatchFigures:
     entered_utc_ms: tuple[int, ...] = ()
     batch: str = ""
     happenings: tuple[Happening, ...] = ()
+    bench_facts: tuple[BenchFact, ...] = ()
 
     @property
     def as_of(self) -> str:
         """Which line of the journal the figures are as of."""
-        return f"as of line {self.as_of_line}, head {self.head[:HEAD_DIGITS]}"
+        return as_of(self.as_of_line, self.head)
 
     @property
     def kept(self) -> Sums:

@@ -12,9 +12,10 @@ from weighstation.station.bench.keys import Control
 if TYPE_CHECKING:
     from weighstation.plan.boards.board import Board
     from weighstation.plan.boards.rest import BoardRest
+    from weighstation.station.bench.keys import OfBoard
 
 NO_BOARDS = "No boards are kept: say in products.toml how many board_places a board has."
-NOTHING_MEANT = {
+NOTHING_MEANT: dict[OfBoard, str] = {
     Control.CLOSE: "No piece lies on the board that is filling.",
     Control.BENCH: "No board waits to be shaped.",
     Control.OVEN_IN: "No board waits for the oven.",
@@ -29,13 +30,13 @@ REST_SIGNS = {
 }
 """A sign and a word for each state of a rest; colour only repeats them."""
 
-KEY_LETTERS = {
+KEY_LETTERS: dict[OfBoard, str] = {
     Control.CLOSE: "C",
     Control.BENCH: "S",
     Control.OVEN_IN: "I",
     Control.OVEN_OUT: "O",
 }
-_DOES = {
+_DOES: dict[OfBoard, str] = {
     Control.CLOSE: "closes board {}",
     Control.BENCH: "takes board {} to the bench",
     Control.OVEN_IN: "puts board {} into the oven",
@@ -140,13 +141,12 @@ def moved_text(board: Board, rest: BoardRest | None) -> str:
             return f"{said}: {rested}, {left_text(rest)}."
 
 
-def armed_board_text(control: Control, number: int, board: Board | None) -> str:
+def armed_board_text(control: OfBoard, number: int, board: Board | None) -> str:
     """Return what a second press of a key for boards will do.
 
     Parameters
     ----------
-    control : Control
-        One of those for boards.
+    control : OfBoard
     number : int
         Of the board.
     board : Board or None

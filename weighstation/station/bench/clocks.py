@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from weighstation.plan.boards.board import Stage
 from weighstation.plan.boards.flow import shaping_ahead
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from weighstation.plan.boards.board_record import BoardRecord
     from weighstation.plan.boards.rest import BoardRest
     from weighstation.plan.clock.pace import Pace
+    from weighstation.station.bench.keys import OfBoard
 
 COVER_SHOWN_S = 20.0
 """So long a board is said to want its cover: nobody says when it has it."""
@@ -118,13 +119,12 @@ class Clocks:
         """
         return next((board for board in self._boards if board.number == number), None)
 
-    def meant(self, control: Control) -> Board | None:
+    def meant(self, control: OfBoard) -> Board | None:
         """Return the board that a key means where no number is typed, or None.
 
         Parameters
         ----------
-        control : Control
-            One of those for boards.
+        control : OfBoard
 
         Returns
         -------
@@ -145,8 +145,10 @@ class Clocks:
             case Control.OVEN_IN:
                 shaped = min(boards.at(Stage.AT_BENCH), key=_bench_s, default=None)
                 return shaped or next(iter(boards.at(Stage.CLOSED)), None)
-            case _:
+            case Control.OVEN_OUT:
                 return min(boards.at(Stage.IN_OVEN), key=_oven_in_s, default=None)
+            case _:
+                assert_never(control)
 
     @cached_property
     def filling(self) -> Filling | None:

@@ -31,13 +31,14 @@ if TYPE_CHECKING:
     from weighstation.journal import Body, Entry, RunStarted
     from weighstation.plan.boards.board import Board
     from weighstation.plan.clock.pace import Pace
+    from weighstation.station.bench.keys import OfBoard
 
 MOST_HELD = 2048
 """So many pieces on boards are remembered; those of older boards, on which nobody said anything
 more, are let go: about five hours of a fast hand."""
 REMEMBERED_CUTS = 2 * RECENT
 
-_STAGES = {
+_STAGES: dict[Control, BoardStage] = {
     Control.BENCH: BoardStage.AT_BENCH,
     Control.OVEN_IN: BoardStage.IN_OVEN,
     Control.OVEN_OUT: BoardStage.OUT,
@@ -121,7 +122,7 @@ class Keeper:
         self._record = record
         held = record.boards.boards if record.boards else ()
         self._is_shown = record.has_boards or any(board.pieces for board in held)
-        self._asked: set[tuple[Control, int]] = set()
+        self._asked: set[tuple[OfBoard, int]] = set()
         self._cuts_s: deque[tuple[int, float]] = deque(maxlen=REMEMBERED_CUTS)
         self._pace: Pace | None = None
         self._clocks: Clocks | None = None
@@ -176,13 +177,12 @@ class Keeper:
         self._record = replace(record, boards=held)
         return _news(before.boards.boards if before.boards else (), record.boards.boards)
 
-    def asked(self, control: Control, board: int, now_s: float) -> Said:
+    def asked(self, control: OfBoard, board: int, now_s: float) -> Said:
         """Return the line for what a person says of a board.
 
         Parameters
         ----------
-        control : Control
-            One of those for boards.
+        control : OfBoard
         board : int
             Its number.
         now_s : float, seconds
@@ -207,7 +207,7 @@ class Keeper:
         self._asked.add((control, board))
         return said
 
-    def _said(self, control: Control, board: int, now_s: float) -> Said:
+    def _said(self, control: OfBoard, board: int, now_s: float) -> Said:
         if control is Control.CLOSE:
             return Kind.BOARD_CLOSED, board_closed(board, run=self._run)
         at_ms = round(now_s * MS_PER_S)

@@ -11,15 +11,13 @@ from typing import TYPE_CHECKING
 from weighstation.acquire import OPEN, Recipe
 from weighstation.detect import Detector, Pan
 from weighstation.events import DivisionLearned
-from weighstation.quantities import MG_PER_G
-from weighstation.station.bench.decoding import decoder_for
+from weighstation.station.bench.sensing import Sensing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.acquire import Counts
     from weighstation.evaluate import LoafCounter
-    from weighstation.events import LoafOutcome, Reading
+    from weighstation.events import Detected, LoafOutcome
 
 SMALLEST_LOAF_SHARE = 8
 """A load below an eighth of the piece of dough is crumbs; half a third is asked about still."""
@@ -51,7 +49,7 @@ class LoafPlan:
 
 
 class LoafBench:
-    """Decoder, detector and counter in a row.
+    """What is seen of a scale, and a counter of loaves behind it.
 
     Parameters
     ----------
@@ -60,45 +58,25 @@ class LoafBench:
 
     Attributes
     ----------
-    division_mg : int, milligrams, or None
-    last_t_s : float, seconds
-        When the last bytes came.
+    sensing : Sensing
+        What is seen of the scale.
     """
 
     def __init__(self, plan: LoafPlan, counter: LoafCounter) -> None:
         self.counter = counter
-        self.division_mg = plan.division_mg or plan.recipe.division_mg
-        self.last_t_s = 0.0
-        self._smallest_mg = max(1, plan.raw_mg // SMALLEST_LOAF_SHARE)
-        self._decoder = decoder_for(plan)
-        self._detector = Detector(smallest_load_mg=self._smallest_mg, usual_load_mg=plan.usual_mg)
-        self._indicated_mg: int | None = None
-        self._has_weighed = False
-        if self.division_mg is not None:
-            self._detector.feed(DivisionLearned(0.0, self.division_mg))
+        self._least_mg = max(1, plan.raw_mg // SMALLEST_LOAF_SHARE)
+        detector = Detector(smallest_load_mg=self._least_mg, usual_load_mg=plan.usual_mg)
+        self.sensing = Sensing(plan, detector)
 
     @property
-    def pan(self) -> Pan:
-        """What the detector makes of the pan."""
-        return self._detector.pan
-
-    @property
-    def counts(self) -> Counts:
-        """Frames read and frames that could not be."""
-        return self._decoder.counts
-
-    @property
-    def refusal(self) -> str:
-        """Why no weight can be taken from what comes now, in one plain sentence; or empty."""
-        return self._decoder.refusal
+    def is_loaded(self) -> bool:
+        """Whether something lies on the pan, or is being put there."""
+        return self.sensing.pan in (Pan.LOADED, Pan.MOVING)
 
     @property
     def lain_mg(self) -> int | None:
         """What is indicated of something that lay on the pan before any loaf; None of nothing."""
-        shown_mg = self._indicated_mg
-        is_laden = shown_mg is not None and shown_mg >= self._smallest_mg
-        is_first = not self._has_weighed and self.pan is Pan.EMPTY
-        return shown_mg if is_laden and is_first else None
+        return self.sensing.lain_mg(self._least_mg)
 
     def feed(self, data: bytes, t_s: float) -> list[LoafOutcome]:
         """Take in bytes as they arrived.
@@ -113,8 +91,7 @@ class LoafBench:
         -------
         list of LoafOutcome
         """
-        self.last_t_s = t_s
-        return self._take(self._decoder.feed(data, t_s))
+        return self._counted(self.sensing.feed(data, t_s))
 
     def finish(self) -> list[LoafOutcome]:
         """Take in what the decoder still held; what lies on the pan stays there uncounted.
@@ -123,22 +100,16 @@ class LoafBench:
         -------
         list of LoafOutcome
         """
-        return self._take(self._decoder.finish())
+        return self._counted(self.sensing.finish())
 
-    def _take(self, items: Iterable[Reading | DivisionLearned]) -> list[LoafOutcome]:
+    def _counted(self, sensed: Iterable[Detected | DivisionLearned]) -> list[LoafOutcome]:
         outcomes: list[LoafOutcome] = []
-        for item in items:
-            if isinstance(item, DivisionLearned):
-                self.division_mg = item.division_mg
-            else:
-                self._indicated_mg = item.gross_mg
-            for seen in self._detector.feed(item):
-                self._has_weighed = True
-                outcomes += self.counter.feed(seen, division_mg=self.division_mg or MG_PER_G)
+        for item in sensed:
+            if not isinstance(item, DivisionLearned):
+                outcomes += self.counter.feed(item, division_mg=self.sensing.step_mg)
         return outcomes
 
     def go_on(self) -> None:
         """Weigh again after a lost link: what lies on the pan is weighed anew, never guessed."""
-        self._decoder.break_off(self.last_t_s)
         self.counter.forget_load()
-        self._detector.lose_sight(self.last_t_s)
+        self.sensing.go_on()

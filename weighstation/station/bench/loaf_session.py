@@ -9,18 +9,20 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.detect import Pan
-from weighstation.errors import WeighstationError
 from weighstation.events import LoafNotCounted, LoafShown, LoafVoided, LoafWeighed
-from weighstation.quantities import MG_PER_G, grams_text
+from weighstation.quantities import grams_text
+from weighstation.station.bench.absence import gap_text
 from weighstation.station.bench.backlog import Backlog
+from weighstation.station.bench.course import Course
+from weighstation.station.bench.hearing import SCALE_BACK, Hearing
 from weighstation.station.bench.keys import Control
+from weighstation.station.bench.left_pan import LeftPan, PanNews
 from weighstation.station.bench.loaf_bench import LoafBench, LoafPlan
 from weighstation.station.bench.loaf_lines import LoafLines, LoafStanding
 from weighstation.station.bench.loaf_snapshot import LoafSnapshot
 from weighstation.station.bench.loaf_vocabulary import LoafVocabulary
 from weighstation.station.bench.loaf_words import NO_LOAF_TO_STRIKE, not_counted_text
 from weighstation.station.bench.messages import (
-    BoardAsked,
     Durable,
     LinkBack,
     LinkLost,
@@ -32,35 +34,26 @@ from weighstation.station.bench.messages import (
     Tick,
     Typed,
 )
-from weighstation.station.bench.silence import Silence
-from weighstation.station.bench.snapshot import Scene
+from weighstation.station.bench.notice import Notice
+from weighstation.station.bench.scenes import scene_of
 from weighstation.station.bench.telling import Telling
-from weighstation.station.bench.torn import TornLines
 from weighstation.station.ports import Arrival
 
 if TYPE_CHECKING:
+    from weighstation.errors import WeighstationError
     from weighstation.evaluate import LoafCounter
     from weighstation.events import LoafOutcome
     from weighstation.journal import Loaves
+    from weighstation.station.bench.hearing import Missed
     from weighstation.station.bench.loaf_lines import LoafPromise
-    from weighstation.station.bench.messages import LoafMessage
+    from weighstation.station.bench.messages import LoafAsked, LoafMessage
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.timeline import Timeline
 
-SHOWN_S = 1.5
-"""How long the panel says what has left the pan."""
 TYPED_S = 3.0
 """A digit that comes later than this after the one before begins another number."""
 MOST_DIGITS = 6
 STRUCK_OUT = "struck out at the bench"
-
-_SCENES = {
-    Pan.NO_READING: Scene.NO_SCALE_YET,
-    Pan.EMPTY: Scene.EMPTY,
-    Pan.MOVING: Scene.MOVING,
-    Pan.LOADED: Scene.MOVING,
-    Pan.OVERLOADED: Scene.OVERLOADED,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,10 +96,6 @@ class LoafSession:
 
     Attributes
     ----------
-    done : bool
-        Whether it is over and every line that can be written is.
-    failure : WeighstationError or None
-        Why it had to stop.
     snapshot : LoafSnapshot
         The newest picture.
     """
@@ -120,24 +109,31 @@ class LoafSession:
         outlets: Outlets,
     ) -> None:
         self.bench = LoafBench(plan.bench, counter)
+        self._sensing = self.bench.sensing
         self.standing = LoafStanding(before)
-        self.done = False
-        self.failure: WeighstationError | None = None
         self._plan = plan
         self._lines = LoafLines(plan.promise, timeline, before)
         self._words = LoafVocabulary(plan.promise, counter.raw_mg)
         self._outlets = outlets
-        self._silence = Silence()
+        self._course = Course(plan.planned, ends_at_planned=plan.ends_at_planned)
+        self._hearing = Hearing()
+        self._left_pan = LeftPan()
         self._backlog = Backlog("loaf", "loaves")
         self._telling = Telling(outlets, self._backlog)
-        self._torn = TornLines()
-        self._over = False
-        self._lost, self._notice = "", plan.notice
-        self._now_s = 0.0
+        self._notice = Notice(plan.notice)
         self._shown: LoafShown | None = None
-        self._left_s: float | None = None
         self._typed, self._typed_s = "", 0.0
         self.snapshot = self._picture()
+
+    @property
+    def done(self) -> bool:
+        """Whether it is over and every line that can be written is."""
+        return self._course.is_done(self._backlog)
+
+    @property
+    def failure(self) -> WeighstationError | None:
+        """Why it had to stop."""
+        return self._course.failure
 
     def take(self, message: LoafMessage) -> None:
         """Take the next message in, and draw a new picture.
@@ -146,19 +142,11 @@ class LoafSession:
         ----------
         message : LoafMessage
         """
-        try:
-            self._take(message)
-        except WeighstationError as exc:
-            self.failure = exc
-            self._over = True
-        self.done = self._over and (self._backlog.lines == 0 or self._backlog.is_refused)
+        self._course.go(self._take, message)
         self.snapshot = self._picture()
 
     def _take(self, message: LoafMessage) -> None:
         match message:
-            case Arrival():
-                if not self._over:
-                    self._arrived(message)
             case Durable():
                 self._durable(message)
             case Refused():
@@ -166,72 +154,59 @@ class LoafSession:
             case Resumed():
                 self._backlog.resumed()
             case Stop():
-                self._over = True
-            case Control() | StrikeOut() | Typed():
-                if not self._over:
-                    self._asked(message)
-            case BoardAsked():
-                pass  # loaves lie on no board
-            case _:
-                self._link(message)
-
-    def _link(self, message: Tick | LinkLost | LinkBack | PortEnded) -> None:
-        match message:
-            case Tick():
-                self._now_s = max(self._now_s, message.t_s)
-                if self._silence.tick(self._now_s) and not self._lost:
-                    self._lost = "Nothing comes from the scale. Check its cable and power."
-            case LinkLost():
-                self._lost = message.sentence
-            case LinkBack():
-                self._lost = ""
-                self._silence.begin_again()
-                self._renew()
+                self._course.is_over = True
+            case Arrival():
+                if not self._course.is_over:
+                    self._arrived(message)
+            case Tick() | LinkLost() | LinkBack():
+                self._renew(self._hearing.told(message))
             case PortEnded():
                 self._end()
             case _:
-                assert_never(message)
+                if not self._course.is_over:
+                    self._asked(message)
 
     # ---- what comes from the scale
 
     def _arrived(self, arrival: Arrival) -> None:
-        before, frames = self.bench.pan, self.bench.counts.frames
-        if self._silence.is_silent:
-            self._lost = ""
-        if self._silence.heard(arrival.t_s, frames):
-            self._renew()
-        self._now_s = max(self._now_s, arrival.t_s)
-        self._happened(self.bench.feed(arrival.data, arrival.t_s))
-        self._torn.see(self.bench.counts)
-        self._follow_pan(before, arrival.t_s)
-
-    def _follow_pan(self, before: Pan, t_s: float) -> None:
-        """Let the store tidy up once the pan is empty, and forget what left it in a moment."""
-        if self.bench.pan is not Pan.EMPTY:
-            self._left_s = None
-        elif before is not Pan.EMPTY:
+        before = self._sensing.pan
+        self._renew(self._hearing.arrived(arrival.t_s, self._sensing.counts.frames))
+        outcomes = self.bench.feed(arrival.data, arrival.t_s)
+        news = self._left_pan.follow(before, self._sensing.pan, arrival.t_s)
+        if news is PanNews.FORGET:
+            self._shown = None
+        self._happened(outcomes)
+        self._hearing.read(self._sensing.counts)
+        if news is PanNews.EMPTIED:
             self._outlets.pan_is_empty()
-            self._left_s = t_s
-        elif self._left_s is not None and t_s - self._left_s > SHOWN_S:
-            self._shown = self._left_s = None
 
-    def _renew(self) -> None:
-        self.bench.go_on()
-        self._shown = None
-        self._notice = "The scale is back: what lies on the pan is weighed anew."
+    def _renew(self, missed: Missed | None) -> None:
+        """Weigh anew after a time in which nothing was heard, if there was one."""
+        if missed is not None:
+            self._gap(*missed)
+            self.bench.go_on()
+            self._shown = None
+            self._notice.text = SCALE_BACK
+
+    def _gap(self, why: str, seconds: float) -> None:
+        """Write down that for some time no loaf could be weighed."""
+        text = gap_text(why, self.bench)
+        self._telling.write(self._lines.gap(text, seconds, self._hearing.now_s))
 
     def _happened(self, outcomes: list[LoafOutcome]) -> None:
         for outcome in outcomes:
-            self._words.division_mg = self.bench.division_mg
+            self._words.division_mg = self._sensing.division_mg
             said = self._words.line(outcome)
             match outcome:
                 case LoafShown():
                     self._telling.say(said)
                     self._shown = outcome if outcome.firm else None
-                    self._notice = "" if outcome.firm else self._notice
+                    if outcome.firm:
+                        self._notice.pass_by(self._hearing.now_s)
                 case LoafNotCounted():
                     self._telling.say(said)
-                    self._notice = not_counted_text(outcome, self.bench.division_mg or MG_PER_G)
+                    division_mg = self._sensing.step_mg
+                    self._notice.text = not_counted_text(outcome, division_mg)
                 case LoafWeighed() | LoafVoided():
                     self._typed = ""
                     self._write(outcome, said)
@@ -239,7 +214,7 @@ class LoafSession:
     # ---- what comes from the writer
 
     def _write(self, outcome: LoafWeighed | LoafVoided, said: str) -> None:
-        line = self._lines.line(outcome, self.bench.last_t_s, self.bench.division_mg)
+        line = self._lines.line(outcome, self._sensing.last_t_s, self._sensing.division_mg)
         self._telling.write(line, outcome, said=said)
 
     def _durable(self, message: Durable) -> None:
@@ -247,38 +222,37 @@ class LoafSession:
         self.standing.feed(message.entry)
         if isinstance(message.outcome, LoafVoided):
             loaf = message.outcome.loaf
-            weight = grams_text(loaf.baked_mg, self.bench.division_mg or MG_PER_G)
-            self._notice = f"Loaf {loaf.number} ({weight} g) is struck out."
-        self._notice = written or self._notice
-        if self._are_all_counted and self._plan.ends_at_planned:
+            weight = grams_text(loaf.baked_mg, self._sensing.step_mg)
+            self._notice.text = f"Loaf {loaf.number} ({weight} g) is struck out."
+        if written:
+            self._notice.hold(written, self._hearing.now_s)
+        if self._course.ends_with(self.standing.counted):
             self._end()
-
-    @property
-    def _are_all_counted(self) -> bool:
-        return bool(self._plan.planned) and self.standing.counted >= (self._plan.planned or 0)
 
     # ---- what comes from a person
 
-    def _asked(self, message: Control | StrikeOut | Typed) -> None:
-        match message:
-            case StrikeOut():
-                self._strike_out(message.number)
-            case Typed():
-                self._type(message.char)
+    def _asked(self, asked: LoafAsked) -> None:
+        match asked:
             case Control.END:
                 self._end()
+            case StrikeOut():
+                self._strike_out(asked.number)
+            case Typed():
+                self._type(asked.char)
             case _:
-                pass  # turning round and pausing mean nothing here
+                assert_never(asked)
 
     def _strike_out(self, number: int) -> None:
         """Strike out the loaf that was named, or none."""
         last = self.bench.counter.last
         if last is None:
-            self._notice = NO_LOAF_TO_STRIKE
+            self._notice.text = NO_LOAF_TO_STRIKE
         elif last.number != number:
-            self._notice = f"Loaf {last.number} is counted now: press V again to strike out that."
+            self._notice.text = (
+                f"Loaf {last.number} is counted now: press V again to strike out that."
+            )
         else:
-            gone = self.bench.counter.strike_out(self.bench.last_t_s, STRUCK_OUT)
+            gone = self.bench.counter.strike_out(self._sensing.last_t_s, STRUCK_OUT)
             self._happened([gone] if gone else [])
 
     def _type(self, char: str) -> None:
@@ -287,39 +261,39 @@ class LoafSession:
         if not char.isdigit():
             self._typed = ""
             return
-        is_new = self._now_s - self._typed_s > TYPED_S or len(self._typed) >= MOST_DIGITS
+        is_new = self._hearing.now_s - self._typed_s > TYPED_S or len(self._typed) >= MOST_DIGITS
         self._typed = ("" if is_new else self._typed) + char
-        self._typed_s = self._now_s
+        self._typed_s = self._hearing.now_s
         fault = marks.say(int(self._typed))
-        self._notice = (
+        self._notice.text = (
             f"{fault} Until you type another, the next loaf has no mark." if fault else ""
         )
 
     def _end(self) -> None:
-        if not self._over:
-            self._over = True
+        if not self._course.is_over:
+            self._course.is_over = True
+            why, seconds = self._hearing.absence.why(self._hearing.now_s)
+            text = gap_text(why, self.bench)
             self._happened(self.bench.finish())
+            if why:
+                self._telling.write(self._lines.gap(text, seconds, self._hearing.now_s))
 
     # ---- the picture
 
-    def _scene(self) -> Scene:
-        if self._lost:
-            return Scene.SCALE_LOST
-        if self.bench.pan is Pan.LOADED and self._shown is not None:
-            return Scene.CUED
-        if self.bench.lain_mg is not None:
-            return Scene.LADEN
-        return _SCENES[self.bench.pan]
-
     def _picture(self) -> LoafSnapshot:
         standing, known, promise = self.standing, self.bench.counter.last, self._plan.promise
-        last = standing.last
+        last, lain_mg = standing.last, self.bench.lain_mg
         return LoafSnapshot(
             product=self._plan.title,
             declared_mg=promise.declared_mg,
-            division_mg=self.bench.division_mg or MG_PER_G,
-            scene=self._scene(),
-            lain_mg=self.bench.lain_mg,
+            division_mg=self._sensing.step_mg,
+            scene=scene_of(
+                self._sensing.pan,
+                is_lost=bool(self._hearing.lost),
+                is_told=self._shown is not None,
+                is_laden=lain_mg is not None,
+            ),
+            lain_mg=lain_mg,
             shown=self._shown,
             piece=self.bench.counter.marks.next,
             typed=self._typed,
@@ -331,19 +305,20 @@ class LoafSession:
             known_mg=known.baked_mg if known else None,
             mean_mg=standing.mean_mg,
             sd_mg=standing.sd_mg,
-            out_of_oven_min=promise.out_min(self._now_s),
+            out_of_oven_min=promise.out_min(self._hearing.now_s),
             notice=self._noticed(),
             alarm=self._alarm(),
         )
 
     def _noticed(self) -> str:
         """Return the notice; that all loaves are counted stays until the next one."""
-        is_laden = self.bench.pan in (Pan.LOADED, Pan.MOVING)
-        if self._notice or not self._are_all_counted or is_laden:
-            return self._notice
+        is_laden = self._sensing.pan in (Pan.LOADED, Pan.MOVING)
         counted = self.standing.counted
+        if self._notice.text or not self._course.has_all(counted) or is_laden:
+            return self._notice.text
         said = "1 loaf is" if counted == 1 else f"{counted} loaves are"
         return f"{said} counted: press E twice to end."
 
     def _alarm(self) -> str:
-        return self._backlog.alarm or self._lost or self.bench.refusal or self._torn.sentence
+        heard = self._hearing
+        return self._backlog.alarm or heard.lost or self._sensing.refusal or heard.trouble

@@ -9,24 +9,27 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.acquire import OPEN, Recipe
-from weighstation.detect import Detector, Pan
+from weighstation.detect import Detector
 from weighstation.errors import SpecificationError
 from weighstation.evaluate import Evaluator
 from weighstation.evaluate.states import State
 from weighstation.events import DivisionLearned
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Limits, Way
-from weighstation.station.bench.decoding import decoder_for
+from weighstation.station.bench.dough_pile import DoughPile
+from weighstation.station.bench.sensing import Sensing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.acquire import Counts
     from weighstation.evaluate import LiftedDecision
-    from weighstation.events import Command, Detected, Outcome, Piece, Reading
+    from weighstation.events import Command, Detected, Outcome, Piece
 
 SMALLEST_LOAD_SHARE = 4
 """A load below a quarter of the scaling weight is flour or a scrap, no piece."""
+SMALLEST_LUMP_SHARE = 20
+SMALLEST_LUMP_DIVISIONS = 10
+"""Of dough that is left, smaller rests count: a lump, however small, is dough (house figures)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +58,6 @@ class BenchPlan:
     next_number: int = 1
     recipe: Recipe = OPEN
     descriptor: bytes | None = None
-
-    @property
-    def known_division_mg(self) -> int | None:
-        """The scale interval as given, else as learned before, milligrams."""
-        return self.division_mg or self.recipe.division_mg
 
 
 def refuse_too_coarse(limits: Limits, division_mg: int) -> None:
@@ -92,7 +90,7 @@ def refuse_too_coarse(limits: Limits, division_mg: int) -> None:
 
 
 class Bench:
-    """Decoder, detector and evaluator in a row.
+    """What is seen of a scale, and an evaluator behind it.
 
     Parameters
     ----------
@@ -100,11 +98,8 @@ class Bench:
 
     Attributes
     ----------
-    division_mg : int, milligrams, or None
-    last_t_s : float, seconds
-        When the last bytes came.
-    indicated_mg : int, milligrams, or None
-        What the last line indicated; None where it was no weight.
+    sensing : Sensing
+        What is seen of the scale.
 
     Raises
     ------
@@ -113,38 +108,25 @@ class Bench:
     """
 
     def __init__(self, plan: BenchPlan) -> None:
-        division_mg = plan.known_division_mg
-        if division_mg is not None:
-            refuse_too_coarse(plan.limits, division_mg)
+        self._least_mg = plan.limits.target_mg // SMALLEST_LOAD_SHARE
+        detector = Detector(
+            way=plan.way, smallest_load_mg=self._least_mg, usual_load_mg=plan.limits.target_mg
+        )
         self.plan = plan
-        self.division_mg = division_mg
-        self.last_t_s = 0.0
-        self.indicated_mg: int | None = None
-        self._decoder = decoder_for(plan)
-        self._detector = self._new_detector()
+        self.sensing = Sensing(plan, detector)
+        if self.sensing.division_mg is not None:
+            refuse_too_coarse(plan.limits, self.sensing.division_mg)
         self._evaluator = Evaluator(
             plan.limits,
             lifted=plan.lifted,
             next_number=plan.next_number,
-            division_mg=division_mg,
+            division_mg=self.sensing.division_mg,
         )
-        self._paused = False
-        self._has_weighed = False
 
     @property
-    def pan(self) -> Pan:
-        """What the detector makes of the pan."""
-        return self._detector.pan
-
-    @property
-    def counts(self) -> Counts:
-        """Frames read and frames that could not be."""
-        return self._decoder.counts
-
-    @property
-    def refusal(self) -> str:
-        """Why no weight can be taken from what comes now, in one plain sentence; or empty."""
-        return self._decoder.refusal
+    def numbered(self) -> int:
+        """The number of the last piece that has one; 0 before the first."""
+        return self._evaluator.numbered
 
     @property
     def open_lifted(self) -> Piece | None:
@@ -172,16 +154,7 @@ class Bench:
 
         None once a load was seen, and where pieces are not weighed on an empty pan.
         """
-        if self._has_weighed or self.plan.way is not Way.SINGLE or self.pan is not Pan.EMPTY:
-            return None
-        least_mg = self.plan.limits.target_mg // SMALLEST_LOAD_SHARE
-        shown_mg = self.indicated_mg
-        return shown_mg if shown_mg is not None and shown_mg >= least_mg else None
-
-    @property
-    def paused(self) -> bool:
-        """Whether readings are passed over."""
-        return self._paused
+        return self.sensing.lain_mg(self._least_mg) if self.plan.way is Way.SINGLE else None
 
     def feed(self, data: bytes, t_s: float) -> list[Outcome]:
         """Take in bytes as they arrived.
@@ -196,8 +169,7 @@ class Bench:
         -------
         list of Outcome
         """
-        self.last_t_s = t_s
-        return self._take(self._decoder.feed(data, t_s))
+        return self._judge(self.sensing.feed(data, t_s))
 
     def command(self, command: Command) -> list[Outcome]:
         """Do what a person asked for by a key.
@@ -212,19 +184,20 @@ class Bench:
         """
         return list(self._evaluator.feed(command))
 
-    def pause(self) -> None:
-        """Pass readings over until told to go on: the scale is used for something else."""
-        self._paused = True
+    def weigh_dough(self) -> None:
+        """Weigh what comes onto the pan as dough that is left, no piece, until told to go on."""
+        sensing = self.sensing
+        smallest_mg = self.plan.limits.target_mg // SMALLEST_LUMP_SHARE
+        least_mg = max(smallest_mg, SMALLEST_LUMP_DIVISIONS * sensing.step_mg)
+        sensing.pile = DoughPile(least_mg, sensing.division_mg)
 
     def go_on(self) -> None:
         """Weigh again after a pause or a lost link, whatever lies on the pan as a new load.
 
         What was learned of the scale stays; what lies on the pan is weighed anew, never guessed.
         """
-        self._paused = False
-        self._decoder.break_off(self.last_t_s)
-        self._evaluator.forget_load(self.last_t_s)  # nobody saw it leave
-        self._detector.lose_sight(self.last_t_s)
+        self._evaluator.forget_load(self.sensing.last_t_s)  # nobody saw it leave
+        self.sensing.go_on()
 
     def finish(self, t_s: float) -> list[Outcome]:
         """Close what is open at the end of the batch.
@@ -237,43 +210,15 @@ class Bench:
         -------
         list of Outcome
         """
-        self.last_t_s = max(self.last_t_s, t_s)
-        outcomes = self._take(self._decoder.finish())
-        outcomes += self._judge(self._detector.finish(self.last_t_s))
-        outcomes += self._evaluator.finish(self.last_t_s)
+        outcomes = self._judge(self.sensing.finish())
+        outcomes += self._judge(self.sensing.lift_off(t_s))
+        outcomes += self._evaluator.finish(self.sensing.last_t_s)
         return outcomes
 
-    def _take(self, items: Iterable[Reading | DivisionLearned]) -> list[Outcome]:
+    def _judge(self, sensed: Iterable[Detected | DivisionLearned]) -> list[Outcome]:
         outcomes: list[Outcome] = []
-        for item in items:
+        for item in sensed:
             if isinstance(item, DivisionLearned):
-                outcomes += self._learned(item)
-            elif not self._paused:
-                self.indicated_mg = item.gross_mg
-                detected = self._detector.feed(item)
-                if detected:
-                    self._has_weighed = True
-                    outcomes += self._judge(detected)
+                refuse_too_coarse(self.plan.limits, item.division_mg)
+            outcomes += self._evaluator.feed(item)
         return outcomes
-
-    def _learned(self, item: DivisionLearned) -> tuple[Outcome, ...]:
-        refuse_too_coarse(self.plan.limits, item.division_mg)
-        self.division_mg = item.division_mg
-        self._detector.feed(item)
-        return self._evaluator.feed(item)
-
-    def _judge(self, detected: Iterable[Detected]) -> list[Outcome]:
-        outcomes: list[Outcome] = []
-        for found in detected:
-            outcomes += self._evaluator.feed(found)
-        return outcomes
-
-    def _new_detector(self) -> Detector:
-        detector = Detector(
-            way=self.plan.way,
-            smallest_load_mg=self.plan.limits.target_mg // SMALLEST_LOAD_SHARE,
-            usual_load_mg=self.plan.limits.target_mg,
-        )
-        if self.division_mg is not None:
-            detector.feed(DivisionLearned(self.last_t_s, self.division_mg))
-        return detector

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from weighstation.station.bench.keys import Control
+from weighstation.station.bench.keys import Control, OfBatch, OfBoard
 from weighstation.station.ports import Arrival
 
 if TYPE_CHECKING:
@@ -45,13 +45,12 @@ class BoardAsked:
 
     Parameters
     ----------
-    control : Control
-        One of those for boards.
+    control : OfBoard
     board : int
         Its number.
     """
 
-    control: Control
+    control: OfBoard
     board: int
 
 
@@ -136,19 +135,13 @@ class Stop:
     """Leave without ending the batch."""
 
 
-Message = (
-    Arrival
-    | Tick
-    | LinkLost
-    | LinkBack
-    | PortEnded
-    | Control
-    | StrikeOut
-    | BoardAsked
-    | Durable
-    | Refused
-    | Resumed
-    | Stop
+Happening: TypeAlias = (
+    Arrival | Tick | LinkLost | LinkBack | PortEnded | Durable | Refused | Resumed | Stop
 )
-LoafMessage = Message | Typed
-"""What the loop is told where baked loaves are weighed."""
+"""What the threads of any bench say."""
+Asked: TypeAlias = OfBatch | StrikeOut | BoardAsked
+"""What a person asks where pieces are divided."""
+LoafAsked: TypeAlias = Literal[Control.END] | StrikeOut | Typed
+"""What a person asks where baked loaves are weighed: they lie on no board, and none is lifted."""
+Message: TypeAlias = Happening | Asked
+LoafMessage: TypeAlias = Happening | LoafAsked

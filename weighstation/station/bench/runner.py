@@ -39,9 +39,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from weighstation.acquire import Recipe
-    from weighstation.events import LoafOutcome, Outcome
     from weighstation.journal import Line
-    from weighstation.station.bench.messages import LoafMessage
+    from weighstation.station.bench.backlog import Happened
     from weighstation.station.ports import Port
     from weighstation.station.stores import Store
 
@@ -81,21 +80,33 @@ class Scale:
     began_s: float | None = None
 
 
-class Taking(Protocol):
+MessageT_contra = TypeVar("MessageT_contra", contravariant=True)
+PictureT_co = TypeVar("PictureT_co", covariant=True)
+
+
+class Taking(Protocol[MessageT_contra, PictureT_co]):
     """A session: what is weighed, and what is made of it."""
 
-    done: bool
-    failure: WeighstationError | None
-    snapshot: Any
+    @property
+    def done(self) -> bool:
+        """Whether it is over and every line that can be written is."""
 
-    def take(self, message: Any) -> None:  # noqa: ANN401 - each session has messages of its own
+    @property
+    def failure(self) -> WeighstationError | None:
+        """Why it had to stop."""
+
+    @property
+    def snapshot(self) -> PictureT_co:
+        """The newest picture."""
+
+    def take(self, message: MessageT_contra) -> None:
         """Take the next message in, and draw a new picture."""
 
 
-SessionT = TypeVar("SessionT", bound=Taking)
+SessionT_co = TypeVar("SessionT_co", bound=Taking[Any, Any], covariant=True)
 
 
-class Runner(Generic[SessionT]):
+class Runner(Generic[SessionT_co]):
     """One batch, or the loaves of one, on its threads.
 
     Parameters
@@ -118,7 +129,7 @@ class Runner(Generic[SessionT]):
     """
 
     def __init__(
-        self, session_of: Callable[[Runner[SessionT]], SessionT], scale: Scale, store: Store
+        self, session_of: Callable[[Runner[SessionT_co]], SessionT_co], scale: Scale, store: Store
     ) -> None:
         self.session = session_of(self)
         self.lines: SimpleQueue[str | None] = SimpleQueue()
@@ -126,7 +137,7 @@ class Runner(Generic[SessionT]):
         self.unwritten: tuple[Line, ...] = ()
         self._scale = scale
         self._pace = Pace(speed_of(scale.url), scale.began_s)
-        self._inbox: SimpleQueue[LoafMessage] = SimpleQueue()
+        self._inbox: SimpleQueue[Any] = SimpleQueue()
         self._room = threading.Semaphore(MOST_WAITING)
         self._closing = threading.Event()
         self._fault: Exception | None = None
@@ -150,12 +161,13 @@ class Runner(Generic[SessionT]):
         """How many lines are not on the disk yet."""
         return self._writer.waiting
 
-    def tell(self, message: LoafMessage) -> None:
+    def tell(self: Runner[Taking[MessageT_contra, object]], message: MessageT_contra) -> None:
         """Give the loop a message, such as a key that was pressed; never waits.
 
         Parameters
         ----------
         message : Message or LoafMessage
+            One that its session takes.
         """
         self._inbox.put(message)
 
@@ -167,7 +179,7 @@ class Runner(Generic[SessionT]):
         WeighstationError
             Why the batch had to stop, or that lines could not be written.
         """
-        self.tell(Stop())
+        self._inbox.put(Stop())
         self._loop.join()
         self._closing.set()
         self._reader.join()
@@ -182,7 +194,7 @@ class Runner(Generic[SessionT]):
 
     # ---- what the session has done for it
 
-    def write(self, line: Line, outcome: Outcome | LoafOutcome | None) -> None:
+    def write(self, line: Line, outcome: Happened) -> None:
         """Have a line written; it comes back as `Durable`.
 
         Parameters
@@ -230,7 +242,6 @@ class Runner(Generic[SessionT]):
             self.lines.put(None)
 
     def _turn(self) -> None:
-        message: LoafMessage
         try:
             message = self._inbox.get(timeout=TICK_S)
         except Empty:

@@ -5,23 +5,26 @@ No thread and no clock of its own: the runner brings messages in one after anoth
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, assert_never
 
-from weighstation.detect import Pan
-from weighstation.errors import SpecificationError, WeighstationError
-from weighstation.events import Cue, PieceKept, TurnLifted, Voided, VoidLast
-from weighstation.journal import Kind, Why
-from weighstation.quantities import MG_PER_G, grams_text
-from weighstation.station.bench.absence import LINK_LOST, SILENT, Absence, gap_text
+from weighstation.errors import SpecificationError
+from weighstation.events import Cue, PieceKept, PieceLifted, TurnLifted, Voided, VoidLast
+from weighstation.journal import Kind, Why, pan_shifted, read_body, read_dough_weighed
+from weighstation.quantities import grams_text
+from weighstation.specification import Way
+from weighstation.station.bench import dough_left
+from weighstation.station.bench.absence import gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.batch import is_pile
 from weighstation.station.bench.board_news import Moved
 from weighstation.station.bench.board_words import moved_text
 from weighstation.station.bench.calming import Calming
-from weighstation.station.bench.keeper import ClockPlan, Keeper
+from weighstation.station.bench.course import Course
+from weighstation.station.bench.hearing import SCALE_BACK, Hearing
+from weighstation.station.bench.keeper import Keeper
 from weighstation.station.bench.keys import Control
-from weighstation.station.bench.loop import Bench, BenchPlan
+from weighstation.station.bench.left_pan import LeftPan, PanNews
+from weighstation.station.bench.loop import Bench
 from weighstation.station.bench.messages import (
     BoardAsked,
     Durable,
@@ -34,11 +37,12 @@ from weighstation.station.bench.messages import (
     StrikeOut,
     Tick,
 )
+from weighstation.station.bench.notice import Notice
 from weighstation.station.bench.offer import Offers
-from weighstation.station.bench.silence import Silence
-from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
+from weighstation.station.bench.pan_watch import PanWatch, shifted_text
+from weighstation.station.bench.scenes import scene_of
+from weighstation.station.bench.snapshot import LiftedNote, Snapshot
 from weighstation.station.bench.telling import Telling
-from weighstation.station.bench.torn import TornLines
 from weighstation.station.bench.vocabulary import Vocabulary
 from weighstation.station.bench.watch import Watch
 from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
@@ -47,59 +51,17 @@ from weighstation.station.ports import Arrival
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from weighstation.events import Outcome
+    from weighstation.errors import WeighstationError
+    from weighstation.events import Outcome, Piece
     from weighstation.journal import Entry, Line
     from weighstation.station.bench.batch import Batch
-    from weighstation.station.bench.messages import Message
-    from weighstation.station.bench.offer import DoughToDivide
+    from weighstation.station.bench.hearing import Missed
+    from weighstation.station.bench.messages import Asked, Message
     from weighstation.station.bench.outlets import Outlets
+    from weighstation.station.bench.session_plan import SessionPlan
     from weighstation.station.bench.standing import Standing
 
-CUE_KEPT_S = 1.5
-"""How long the panel says what has left the pan."""
-HELD_S = 4.0
-"""A sentence that nobody waits for stays at least this long."""
 PILE = "Two pieces left together and were not counted: weigh them one at a time."
-
-_SCENES = {
-    Pan.NO_READING: Scene.NO_SCALE_YET,
-    Pan.EMPTY: Scene.EMPTY,
-    Pan.MOVING: Scene.MOVING,
-    Pan.LOADED: Scene.MOVING,
-    Pan.OVERLOADED: Scene.OVERLOADED,
-}
-
-
-@dataclass(frozen=True, slots=True)
-class SessionPlan:
-    """What one batch was asked to be.
-
-    Parameters
-    ----------
-    bench : BenchPlan
-    product : str
-    planned : int or None
-        Pieces wanted.
-    ends_at_planned : bool
-        End by itself once so many count, because there is no key to end it with.
-    first_spread_mg : float, milligrams, or None
-        Spread of this product's first cuts, from earlier runs.
-    notice : str
-        What is to be said before the first piece, in one plain sentence; may be empty.
-    clocks : ClockPlan
-        What the clocks of dough and boards start from.
-    dough : DoughToDivide or None
-        For what is offered as it goes down; None where nobody weighed it.
-    """
-
-    bench: BenchPlan
-    product: str
-    planned: int | None = None
-    ends_at_planned: bool = False
-    first_spread_mg: float | None = None
-    notice: str = ""
-    clocks: ClockPlan = field(default_factory=ClockPlan)
-    dough: DoughToDivide | None = None
 
 
 class Session:
@@ -114,10 +76,6 @@ class Session:
 
     Attributes
     ----------
-    done : bool
-        Whether the batch is over and every line that can be written is.
-    failure : WeighstationError or None
-        Why the batch had to stop.
     snapshot : Snapshot
         The newest picture.
     """
@@ -126,28 +84,35 @@ class Session:
         self, plan: SessionPlan, batch: Batch, standing: Standing, outlets: Outlets
     ) -> None:
         self.bench = Bench(plan.bench)
+        self._sensing = self.bench.sensing
         self.standing = standing
-        self.done = False
-        self.failure: WeighstationError | None = None
         self._plan = plan
         self._batch = batch
         self._outlets = outlets
+        self._course = Course(plan.planned, ends_at_planned=plan.ends_at_planned)
+        self._hearing = Hearing()
+        self._left_pan = LeftPan()
         self._vocabulary = Vocabulary()
-        self._silence = Silence()
-        self._absence = Absence(self._silence)
         self._backlog = Backlog()
         self._telling = Telling(outlets, self._backlog)
-        self._torn = TornLines()
+        self._notice = Notice(plan.notice)
+        self._calming = Calming(plan.bench.limits)
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
         self._keeper = Keeper(plan.clocks, batch.promised)
+        self._pan_watch = PanWatch(plan.bench.limits)
         self._offers = Offers(plan.bench.limits, plan.dough) if plan.dough else None
-        self._over = False
-        self._lost, self._notice = "", plan.notice
-        self._now_s = self._held_s = 0.0
         self._outcomes = 0
-        self._calming = Calming(plan.bench.limits)
-        self._left_s: float | None = None
         self.snapshot = self._picture()
+
+    @property
+    def done(self) -> bool:
+        """Whether the batch is over and every line that can be written is."""
+        return self._course.is_done(self._backlog)
+
+    @property
+    def failure(self) -> WeighstationError | None:
+        """Why the batch had to stop."""
+        return self._course.failure
 
     def take(self, message: Message) -> None:
         """Take the next message in, and draw a new picture.
@@ -156,127 +121,103 @@ class Session:
         ----------
         message : Message
         """
-        try:
-            self._take(message)
-        except WeighstationError as exc:
-            self.failure = exc
-            self._over = True
-        self.done = self._over and (self._backlog.lines == 0 or self._backlog.is_refused)
+        self._course.go(self._take, message)
         self.snapshot = self._picture()
 
     def _take(self, message: Message) -> None:
         match message:
-            case Arrival():
-                if not self._over:
-                    self._arrived(message)
             case Durable():
                 self._durable(message)
-            case Control():
-                self._control(message)
-            case StrikeOut():
-                self._strike_out(message.number)
-            case BoardAsked():
-                self._board_asked(message)
             case Refused():
                 self._backlog.refused(message.error)
             case Resumed():
                 self._backlog.resumed()
             case Stop():
-                self._over = True
-            case _:
-                self._link(message)
-
-    def _link(self, message: Tick | LinkLost | LinkBack | PortEnded) -> None:
-        match message:
-            case Tick():
-                self._now_s = max(self._now_s, message.t_s)
-                if self._silence.tick(self._now_s) and not self._lost:
-                    self._lost = "Nothing comes from the scale. Check its cable and power."
-            case LinkLost():
-                self._lost = message.sentence
-                self._absence.lost(self._now_s)
-            case LinkBack():
-                self._lost = ""
-                self._absence.back()
-                self._renew(LINK_LOST, message.seconds)
+                self._course.is_over = True
+            case Arrival():
+                if not self._course.is_over:
+                    self._arrived(message)
+            case Tick() | LinkLost() | LinkBack():
+                self._renew(self._hearing.told(message))
             case PortEnded():
                 self._end()
             case _:
-                assert_never(message)
+                if not self._course.is_over:
+                    self._asked(message)
 
     # ---- what comes from the scale
 
     def _arrived(self, arrival: Arrival) -> None:
-        before, frames = self.bench.pan, self.bench.counts.frames
-        if self._silence.is_silent:
-            self._lost = ""
-        silent_s = self._silence.heard(arrival.t_s, frames)
-        if silent_s:
-            self._renew(SILENT, silent_s)
-        self._now_s = max(self._now_s, arrival.t_s)
+        before, frames = self._sensing.pan, self._sensing.counts.frames
+        self._renew(self._hearing.arrived(arrival.t_s, frames))
         outcomes = self.bench.feed(arrival.data, arrival.t_s)
-        self._happened(outcomes)
-        self._torn.see(self.bench.counts)
-        if outcomes or self.bench.counts.frames > frames:
-            self._calm(outcomes)
-        if not self._batch.started and self.bench.division_mg is not None:
-            self._batch.learn_division(self.bench.division_mg)
-        now = self.bench.pan
-        if now is Pan.EMPTY:
-            self._emptied(arrival.t_s, is_news=before is not now)
-        elif before is Pan.EMPTY:
+        news = self._left_pan.follow(before, self._sensing.pan, arrival.t_s)
+        if news is PanNews.FORGET:
             self._calming.clear()
-            self._left_s = None
+        self._happened(outcomes)
+        self._hearing.read(self._sensing.counts)
+        if outcomes or self._sensing.counts.frames > frames:
+            self._calm(outcomes)
+        if not self._batch.started and self._sensing.division_mg is not None:
+            self._batch.learn_division(self._sensing.division_mg)
+        if news is PanNews.EMPTIED:
+            self._outlets.pan_is_empty()
 
     def _calm(self, outcomes: Iterable[Outcome]) -> None:
         cues = [outcome for outcome in outcomes if isinstance(outcome, Cue)]
         newest = cues[-1] if cues else None
-        self._calming.feed(newest, self.bench.indicated_mg, self.bench.division_mg or MG_PER_G)
+        self._calming.feed(newest, self._sensing.indicated_mg, self._sensing.step_mg)
         if not self.bench.is_loaded:
             self._calming.left()
 
-    def _emptied(self, t_s: float, *, is_news: bool) -> None:
-        if is_news:
-            self._outlets.pan_is_empty()
-            self._left_s = t_s
-        elif self._left_s is not None and t_s - self._left_s > CUE_KEPT_S:
-            self._calming.clear()
-            self._left_s = None
-
-    def _renew(self, why: str, seconds: float) -> None:
-        if self.bench.paused:
-            return  # the gap of the pause holds this one
-        self._gap(why, seconds)
+    def _renew(self, missed: Missed | None) -> None:
+        """Weigh anew after a time in which nothing was heard, if there was one."""
+        if missed is None or self._sensing.is_paused:
+            return  # the gap of a pause holds this one
+        self._gap(*missed)
+        was_dough = self._sensing.pile is not None
         self.bench.go_on()
         self._calming.clear()
-        self._notice = "The scale is back: what lies on the pan is weighed anew."
+        self._notice.text = dough_left.BROKEN_OFF if was_dough else SCALE_BACK
 
     def _gap(self, why: str, seconds: float) -> None:
         text = gap_text(why, self.bench)
-        self._write(self._batch.gap(text, seconds, self.bench.last_t_s))
+        self._write(self._batch.gap(text, seconds, self._sensing.last_t_s))
 
     def _happened(self, outcomes: Iterable[Outcome]) -> None:
         for outcome in outcomes:
-            self._vocabulary.division_mg = self.bench.division_mg
+            self._vocabulary.division_mg = self._sensing.division_mg
             said = self._vocabulary.line(outcome)
             if isinstance(outcome, Cue):
-                if self._now_s >= self._held_s:
-                    self._notice = ""
+                self._notice.pass_by(self._hearing.now_s)
                 self._telling.say(said)
                 continue
             self._outcomes += 1
             if is_pile(outcome):
-                self._notice = PILE
-            *before, line = self._batch.lines(outcome, self.bench.last_t_s)
+                self._notice.text = PILE
+            if isinstance(outcome, PieceKept | PieceLifted):
+                self._watch_pan(outcome.piece)
+            *before, line = self._batch.lines(outcome, self._sensing.last_t_s)
             self._write(before)
             self._telling.write(line, outcome, said=said, t_s=self._vocabulary.t_s)
             if isinstance(outcome, PieceKept):
                 self._watch_cut(outcome)
 
+    def _watch_pan(self, piece: Piece) -> None:
+        """Write down that a piece was weighed on a pan that shows something else, and say so."""
+        if self.bench.plan.way is not Way.SINGLE:
+            return
+        step_mg = self._sensing.step_mg
+        said = self._pan_watch.feed(self._sensing.empty_mg, piece.number - 1, step_mg)
+        if said is not None:
+            body = pan_shifted(self._batch.promised.run, said)
+            self._write(self._batch.said(Kind.PAN_SHIFTED, body, self._sensing.last_t_s))
+            self._notice.hold(shifted_text(said, step_mg), self._hearing.now_s)
+
     def _watch_cut(self, kept: PieceKept) -> None:
-        found = self._watch.feed(kept.piece, self.bench.division_mg or MG_PER_G)
+        found = self._watch.feed(kept.piece, self._sensing.step_mg)
         if found is not None:
-            self._write(self._batch.signal(found, self.bench.last_t_s))
+            self._write(self._batch.signal(found, self._sensing.last_t_s))
 
     # ---- what comes from the writer
 
@@ -291,15 +232,25 @@ class Session:
             self._offer(t_s)
         elif message.entry.kind is Kind.SIGNAL:
             self._telling.say(self._vocabulary.signal(message.entry, t_s))
+        elif message.entry.kind is Kind.DOUGH_WEIGHED:
+            self._dough_is_left(message.entry, t_s)
+        elif message.entry.kind is Kind.PAN_SHIFTED:
+            self._telling.say(self._vocabulary.pan_shifted(message.entry, t_s))
         self._keep(message.entry, t_s)
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
-            weight = grams_text(piece.final_mg, self.bench.division_mg or MG_PER_G)
-            self._notice = f"Piece {piece.number} ({weight} g) is struck out."
+            weight = grams_text(piece.final_mg, self._sensing.step_mg)
+            self._notice.text = f"Piece {piece.number} ({weight} g) is struck out."
         if written:
-            self._notice, self._held_s = written, self._now_s + HELD_S
-        if self._are_all_counted and self._plan.ends_at_planned:
+            self._notice.hold(written, self._hearing.now_s)
+        if self._course.ends_with(self.standing.counted):
             self._end()
+
+    def _dough_is_left(self, entry: Entry, t_s: float) -> None:
+        self._telling.say(self._vocabulary.dough_left(entry, t_s))
+        left_mg = read_dough_weighed(read_body(entry.body)).left_mg
+        weight = grams_text(left_mg, self._sensing.step_mg)
+        self._notice.hold(f"{weight} g of dough are left.", self._hearing.now_s)
 
     def _keep(self, entry: Entry, t_s: float) -> None:
         """Take a durable line to the boards, and say what is new of them."""
@@ -308,123 +259,147 @@ class Session:
             clocks = self._keeper.clocks(self._batch.dough_t_s)
             self._telling.say(self._vocabulary.of_board(news, clocks, t_s))
             if is_of_board and isinstance(news, Moved):
-                said = moved_text(news.board, clocks.rest(news.board, self._now_s))
-                self._notice, self._held_s = said, self._now_s + HELD_S
+                now_s = self._hearing.now_s
+                self._notice.hold(moved_text(news.board, clocks.rest(news.board, now_s)), now_s)
 
     def _offer(self, t_s: float) -> None:
-        totals, division_mg = self.standing.totals, self.bench.division_mg or MG_PER_G
+        totals, division_mg = self.standing.totals, self._sensing.step_mg
         if self._offers is None or totals is None:
             return
         found = self._offers.feed(totals, division_mg)
         if found is not None:
             self._telling.say(self._vocabulary.offer(found, t_s))
 
-    @property
-    def _are_all_counted(self) -> bool:
-        return bool(self._plan.planned) and self.standing.counted >= (self._plan.planned or 0)
-
     def _noticed(self) -> str:
         """Return the notice; that all pieces are counted stays until the next load."""
-        if self._notice or not self._are_all_counted or self.bench.is_loaded:
-            return self._notice
+        if self._sensing.pile is not None:
+            return self._notice.held(self._hearing.now_s) or dough_left.begun(self.bench)
+        has_all = self._course.has_all(self.standing.counted)
+        if self._notice.text or not has_all or self.bench.is_loaded:
+            return self._notice.text
         planned = self._plan.planned
         counted = "The one piece is" if planned == 1 else f"All {planned} pieces are"
         return f"{counted} counted: press E twice to end the batch."
 
     # ---- what comes from a person
 
-    def _control(self, control: Control) -> None:
-        if self._over:
-            return
-        now_s = self.bench.last_t_s
-        match control:
+    def _asked(self, asked: Asked) -> None:
+        match asked:
             case Control.TURN:
-                self._asked(self.bench.command(TurnLifted(now_s)), "No lifted piece is open.")
+                turned = self.bench.command(TurnLifted(self._sensing.last_t_s))
+                self._done_or(turned, "No lifted piece is open.")
             case Control.PAUSE:
                 self._pause_or_go_on()
+            case Control.DOUGH:
+                self._dough_left()
             case Control.END:
                 self._end()
+            case StrikeOut():
+                self._strike_out(asked.number)
+            case BoardAsked():
+                self._board_asked(asked)
             case _:
-                pass  # it comes as `StrikeOut` or `BoardAsked`, which name what they mean
+                assert_never(asked)
 
     def _strike_out(self, number: int) -> None:
         """Strike out the piece that was named, or none."""
         last = self.bench.last_counted
-        if self._over:
-            return
         if last is None or last.number != number:
-            self._notice = overtaken_text(self.snapshot, number)
+            self._notice.text = overtaken_text(self.snapshot, number)
             return
-        self._asked(self.bench.command(VoidLast(self.bench.last_t_s)), NOTHING_TO_STRIKE)
+        self._done_or(self.bench.command(VoidLast(self._sensing.last_t_s)), NOTHING_TO_STRIKE)
         if self._backlog.is_refused:
-            weight = grams_text(last.final_mg, self.bench.division_mg or MG_PER_G)
-            self._notice = (
+            weight = grams_text(last.final_mg, self._sensing.step_mg)
+            self._notice.text = (
                 f"Piece {number} ({weight} g) is struck out; that too waits for the disk."
             )
 
     def _board_asked(self, asked: BoardAsked) -> None:
         """Have written what a person says of a board, or say why that cannot be."""
-        if self._over:
-            return
+        now_s = self._hearing.now_s
         try:
-            said = self._keeper.asked(asked.control, asked.board, self._now_s)
+            said = self._keeper.asked(asked.control, asked.board, now_s)
         except SpecificationError as exc:
-            self._notice, self._held_s = exc.sentence, self._now_s + HELD_S
+            self._notice.hold(exc.sentence, now_s)
             return
-        self._vocabulary.stamp(self._now_s)
-        self._write(self._batch.of_board(*said, self._now_s))
-        self._notice = ""
+        self._vocabulary.stamp(now_s)
+        self._write(self._batch.said(*said, now_s))
+        self._notice.text = ""
         if self._backlog.is_refused:
-            self._notice = f"Board {asked.board}: that too waits for the disk."
+            self._notice.text = f"Board {asked.board}: that too waits for the disk."
 
-    def _asked(self, outcomes: list[Outcome], otherwise: str) -> None:
-        self._notice = "" if outcomes else otherwise
+    def _done_or(self, outcomes: list[Outcome], otherwise: str) -> None:
+        self._notice.text = "" if outcomes else otherwise
         self._happened(outcomes)
 
+    def _dough_left(self) -> None:
+        """Begin to weigh back the dough that is left, or write down what it came to."""
+        pile, now_s = self._sensing.pile, self._hearing.now_s
+        if pile is not None and not pile.is_clear:
+            self._notice.hold(dough_left.STILL_ON, now_s)
+        elif pile is not None:
+            self._write_dough_left()
+            self.bench.go_on()
+        elif refusal := dough_left.refusal(self.bench):
+            self._notice.hold(refusal, now_s)
+        else:
+            self._notice.text = ""
+            self._calming.clear()
+            self.bench.weigh_dough()
+
+    def _write_dough_left(self) -> None:
+        said = dough_left.weighed(self.bench, self._batch.promised.run)
+        self._notice.text = "" if said else dough_left.NOTHING
+        if said:
+            self._vocabulary.stamp(self._hearing.now_s)
+            self._write(self._batch.said(*said, self._sensing.last_t_s))
+
     def _pause_or_go_on(self) -> None:
+        absence, now_s = self._hearing.absence, self._hearing.now_s
+        if self._sensing.pile is not None:
+            self._notice.hold(dough_left.STOP_FIRST, now_s)
+            return
         self._calming.clear()
-        if self.bench.paused:
-            self._gap(*self._absence.why(self._now_s))
-            self._absence.gone_on()
+        if self._sensing.is_paused:
+            self._gap(*absence.why(now_s))
+            absence.gone_on()
             self.bench.go_on()
         else:
-            self._absence.paused(self._now_s)
-            self.bench.pause()
+            absence.paused(now_s)
+            self._sensing.is_paused = True
 
     def _end(self) -> None:
-        if self._over:
+        if self._course.is_over:
             return
-        self._over = True
-        why, seconds = self._absence.why(self._now_s)
+        self._course.is_over = True
+        why, seconds = self._hearing.absence.why(self._hearing.now_s)
         text = gap_text(why, self.bench)
-        self._happened(self.bench.finish(self.bench.last_t_s))
+        if self._sensing.pile is not None and self._sensing.pile.is_clear:
+            self._write_dough_left()
+        self._happened(self.bench.finish(self._sensing.last_t_s))
         if why:
-            self._write(self._batch.gap(text, seconds, self.bench.last_t_s))
-        self._write(self._batch.end(Why.DONE, self.bench.last_t_s))
+            self._write(self._batch.gap(text, seconds, self._sensing.last_t_s))
+        self._write(self._batch.end(Why.DONE, self._sensing.last_t_s))
 
     # ---- the picture
 
-    def _scene(self) -> Scene:
-        if self._lost:
-            return Scene.SCALE_LOST
-        if self.bench.paused:
-            return Scene.PAUSED
-        if self.bench.pan is Pan.LOADED and self._calming.cue is not None:
-            return Scene.CUED
-        if self.bench.lain_mg is not None:
-            return Scene.LADEN
-        return _SCENES[self.bench.pan]
-
     def _picture(self) -> Snapshot:
-        now_s, standing, known = self._now_s, self.standing, self.bench.last_counted
-        totals, last = standing.totals, standing.last
+        standing, known = self.standing, self.bench.last_counted
+        totals, last, lain_mg = standing.totals, standing.last, self.bench.lain_mg
         return Snapshot(
-            t_s=now_s,
+            t_s=self._hearing.now_s,
             product=self._plan.product,
             limits=self._plan.bench.limits,
-            division_mg=self.bench.division_mg or MG_PER_G,
-            scene=self._scene(),
-            lain_mg=self.bench.lain_mg,
+            division_mg=self._sensing.step_mg,
+            scene=scene_of(
+                self._sensing.pan,
+                is_lost=bool(self._hearing.lost),
+                is_paused=self._sensing.is_paused,
+                is_dough=self._sensing.pile is not None,
+                is_told=self._calming.cue is not None,
+                is_laden=lain_mg is not None,
+            ),
+            lain_mg=lain_mg,
             loaded=self.bench.is_loaded,
             cue=self._calming.cue,
             slowed=self._calming.slowed,
@@ -447,7 +422,8 @@ class Session:
         )
 
     def _alarm(self) -> str:
-        return self._backlog.alarm or self._lost or self.bench.refusal or self._torn.sentence
+        heard = self._hearing
+        return self._backlog.alarm or heard.lost or self._sensing.refusal or heard.trouble
 
     def _lifted(self) -> LiftedNote | None:
         decision = self.bench.last_decision

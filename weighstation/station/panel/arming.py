@@ -6,7 +6,7 @@ So V strikes out the piece that it named, and a key for boards means the board t
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
 from weighstation.station.bench.board_words import NO_BOARDS, NOTHING_MEANT
 from weighstation.station.bench.keys import ARMED_S, OF_BOARDS, Control, KeyMachine
@@ -14,6 +14,7 @@ from weighstation.station.bench.messages import BoardAsked, StrikeOut
 from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
 
 if TYPE_CHECKING:
+    from weighstation.station.bench.messages import Asked
     from weighstation.station.bench.snapshot import Snapshot
 
 
@@ -29,9 +30,7 @@ class Arming:
         self._pictured: tuple[Snapshot, str, int | None, str] | None = None
         self._picture: Snapshot | None = None
 
-    def feed(
-        self, chars: str, t_s: float, latest: Snapshot
-    ) -> list[Control | StrikeOut | BoardAsked]:
+    def feed(self, chars: str, t_s: float, latest: Snapshot) -> list[Asked]:
         """Return what the keys that arrived at a time ask for.
 
         Parameters
@@ -45,33 +44,39 @@ class Arming:
 
         Returns
         -------
-        list of Control, StrikeOut or BoardAsked
+        list of Asked
         """
         self._stand_down_if_overtaken(t_s, latest)
-        asked: list[Control | StrikeOut | BoardAsked] = []
+        asked: list[Asked] = []
         for char in chars or ("",):
             asked += self._feed_one(char, t_s, latest)
         return asked
 
-    def _feed_one(
-        self, char: str, t_s: float, latest: Snapshot
-    ) -> list[Control | StrikeOut | BoardAsked]:
+    def _feed_one(self, char: str, t_s: float, latest: Snapshot) -> list[Asked]:
         before = self._keys.armed(t_s)
-        asked: list[Control | StrikeOut | BoardAsked] = []
+        asked: list[Asked] = []
         controls = self._keys.feed(char, t_s)
         for control in controls:
-            if control in OF_BOARDS:
-                asked += [] if self._board is None else [BoardAsked(control, self._board)]
-            elif control is not Control.VOID:
-                asked.append(control)
-            elif self._named is not None and self._named.known_number is not None:
-                asked.append(StrikeOut(self._named.known_number))
+            asked += self._meant(control)
         armed = self._keys.armed(t_s)
         is_new = before != armed or bool(controls)
         if armed == Control.VOID.value and is_new:
             self._name(t_s, latest)
         self._name_board(armed, t_s, latest, is_new=is_new)
         return asked
+
+    def _meant(self, control: Control) -> list[Asked]:
+        """Return what is asked for by name; nothing where nothing was named."""
+        match control:
+            case Control.TURN | Control.PAUSE | Control.DOUGH | Control.END:
+                return [control]
+            case Control.VOID:
+                number = None if self._named is None else self._named.known_number
+                return [] if number is None else [StrikeOut(number)]
+            case Control.CLOSE | Control.BENCH | Control.OVEN_IN | Control.OVEN_OUT:
+                return [] if self._board is None else [BoardAsked(control, self._board)]
+            case _:
+                assert_never(control)
 
     def _name_board(self, armed: str, t_s: float, latest: Snapshot, *, is_new: bool) -> None:
         """Note which board a key means: the one whose number is typed, else the next by its age."""

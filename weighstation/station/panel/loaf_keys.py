@@ -19,7 +19,7 @@ from weighstation.station.bench.messages import StrikeOut, Typed
 
 if TYPE_CHECKING:
     from weighstation.station.bench.loaf_snapshot import LoafSnapshot
-    from weighstation.station.bench.messages import LoafMessage
+    from weighstation.station.bench.messages import LoafAsked
 
 _ARROW_OR_FUNCTION = re.compile(r"\x1b(?:[\[O][0-9;]*[@-~]?|.)?", re.DOTALL)
 _OF_NUMBERS = "0123456789\r\n"
@@ -35,7 +35,7 @@ class LoafKeys:
         self._made_of: tuple[LoafSnapshot, str, bool] | None = None
         self._picture: LoafSnapshot | None = None
 
-    def feed(self, chars: str, t_s: float, latest: LoafSnapshot) -> list[LoafMessage]:
+    def feed(self, chars: str, t_s: float, latest: LoafSnapshot) -> list[LoafAsked]:
         """Return what the keys that arrived at a time ask for.
 
         Parameters
@@ -49,13 +49,13 @@ class LoafKeys:
 
         Returns
         -------
-        list of LoafMessage
+        list of LoafAsked
         """
         if self._is_armed(t_s) and latest.known_number != self._named:
             self._keys.stand_down()  # another loaf has come since the first V
         was_armed = self._is_armed(t_s)
         typed = _ARROW_OR_FUNCTION.sub("", chars)
-        asked: list[LoafMessage] = [Typed(char) for char in typed if char in _OF_NUMBERS]
+        asked: list[LoafAsked] = [Typed(char) for char in typed if char in _OF_NUMBERS]
         for control in self._keys.feed(chars, t_s):
             if control is Control.END:
                 asked.append(control)

@@ -16,28 +16,24 @@ from weighstation.station.bench.wording import (
     lifted_key_text,
     lifted_text,
 )
+from weighstation.station.panel.plain_lines import (
+    SCENES,
+    PlainLines,
+    Topic,
+    alarm_text,
+    counted_text,
+    last_number,
+    notice_text,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from weighstation.station.bench.snapshot import Snapshot
-
-_SCENES: dict[Scene, str] = {
-    Scene.NO_SCALE_YET: "Waiting for the scale.",
-    Scene.OVERLOADED: "Too much for the scale: take it off.",
-    Scene.SCALE_LOST: "The scale is lost.",
-    Scene.PAUSED: "Paused: press P to go on.",
-}
-
-
-def _alarm(snapshot: Snapshot) -> str:
-    return f"ALARM: {snapshot.alarm}" if snapshot.alarm else ""
 
 
 def _scene(snapshot: Snapshot) -> str:
     if snapshot.scene is Scene.LADEN:
         return f"{lain_text(snapshot)}."
-    return _SCENES.get(snapshot.scene, "")
+    return SCENES.get(snapshot.scene, "")
 
 
 def _cue(snapshot: Snapshot) -> str:
@@ -52,16 +48,16 @@ def _cue(snapshot: Snapshot) -> str:
     return f"{line}, {error} g ({grams_text(cue.net_mg, division_mg)} g)"
 
 
-def _counted(snapshot: Snapshot) -> str:
-    if snapshot.last_number is None or snapshot.last_mg is None:
+def _told(snapshot: Snapshot) -> object:
+    """Return what a firm cue is about: other decimals are no news."""
+    cue = snapshot.cue
+    if cue is None or not cue.firm:
         return ""
-    line = f"Piece {snapshot.last_number} counted: "
-    line += f"{grams_text(snapshot.last_mg, snapshot.division_mg)} g, {snapshot.counted} in all"
-    if snapshot.planned is not None:
-        line += f", {max(snapshot.planned - snapshot.counted, 0)} left"
-    if snapshot.kept_mean_mg is not None:
-        line += f", mean {snapshot.kept_mean_mg / 1000:.1f} g"
-    return line
+    return cue.piece, cue.verdict, cue.net_mg, cue.touch
+
+
+def _counted(snapshot: Snapshot) -> str:
+    return counted_text("Piece", snapshot, snapshot.kept_mean_mg)
 
 
 def _lifted(snapshot: Snapshot) -> str:
@@ -81,13 +77,19 @@ def _rest(snapshot: Snapshot) -> str:
     return "" if rest is None or rest.rested is Rested.TOO_SHORT else rest.text
 
 
+def _rested(snapshot: Snapshot) -> object:
+    rest = snapshot.clocks.resting(snapshot.t_s)
+    return None if rest is None else (rest.board, rest.rested)
+
+
 def _caution(snapshot: Snapshot) -> str:
     caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
     return f"Caution: {caution.text}" if caution else ""
 
 
-def _notice(snapshot: Snapshot) -> str:
-    return snapshot.notice
+def _cautioned(snapshot: Snapshot) -> object:
+    caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
+    return None if caution is None else caution.about
 
 
 def _signal(snapshot: Snapshot) -> str:
@@ -98,89 +100,34 @@ def _offer(snapshot: Snapshot) -> str:
     return snapshot.offer
 
 
-_TOPICS: tuple[Callable[[Snapshot], str], ...] = (
-    _alarm,
-    _scene,
-    _counted,
-    _cue,
-    _lifted,
-    _signal,
-    _full,
-    _rest,
-    _caution,
-    _offer,
-    _notice,
-    armed_text,
+_TOPICS: tuple[Topic[Snapshot], ...] = (
+    Topic(alarm_text),
+    Topic(_scene),
+    Topic(_counted, last_number, counts=True),
+    Topic(_cue, _told),
+    Topic(_lifted),
+    Topic(_signal),
+    Topic(_full),
+    Topic(_rest, _rested),
+    Topic(_caution, _cautioned),
+    Topic(_offer),
+    Topic(notice_text),
+    Topic(armed_text),
 )
 
 
-def _matter(topic: Callable[[Snapshot], str], snapshot: Snapshot) -> object:
-    """Return what a line is about: other decimals, or another mean, are no news."""
-    if topic is _counted:
-        return snapshot.last_number
-    if topic is _cue and snapshot.cue is not None and snapshot.cue.firm:
-        cue = snapshot.cue
-        return cue.piece, cue.verdict, cue.net_mg, cue.touch
-    if topic is _rest:
-        rest = snapshot.clocks.resting(snapshot.t_s)
-        return None if rest is None else (rest.board, rest.rested)
-    if topic is _caution:
-        caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
-        return None if caution is None else caution.about
-    return topic(snapshot)
-
-
-class PlainLines:
-    """One line for each thing that a person would want to be told.
+def piece_lines(stream: TextIO, counted: int = 0) -> PlainLines[Snapshot]:
+    """Return the plain lines of a batch.
 
     Parameters
     ----------
     stream : TextIO
-        Where the lines go; each is flushed.
+        Where they go; each is flushed.
     counted : int
         Pieces that earlier runs of the batch have counted.
+
+    Returns
+    -------
+    PlainLines of Snapshot
     """
-
-    def __init__(self, stream: TextIO, counted: int = 0) -> None:
-        self._stream = stream
-        self._said: dict[Callable[[Snapshot], str], object] = {}
-        self._counted = counted
-
-    def show(self, snapshot: Snapshot) -> None:
-        """Write what is new since the snapshot before; nothing where nothing is.
-
-        Parameters
-        ----------
-        snapshot : Snapshot
-        """
-        lines = self.lines(snapshot)
-        if lines:
-            text = "".join(f"{line}\n" for line in lines)
-            encoding = getattr(self._stream, "encoding", None) or "utf-8"
-            self._stream.write(text.encode(encoding, "replace").decode(encoding))
-            self._stream.flush()
-
-    def lines(self, snapshot: Snapshot) -> tuple[str, ...]:
-        """Return what is new since the snapshot before, and remember it as said.
-
-        Parameters
-        ----------
-        snapshot : Snapshot
-
-        Returns
-        -------
-        tuple of str
-        """
-        told = tuple(text for topic in _TOPICS if (text := self._news(topic, snapshot)))
-        self._counted = snapshot.counted
-        return told
-
-    def _news(self, topic: Callable[[Snapshot], str], snapshot: Snapshot) -> str:
-        """Return what is new of one thing, or an empty text."""
-        if topic is _counted and snapshot.counted <= self._counted:
-            return ""  # a piece that was struck out, or that another run has counted
-        about = _matter(topic, snapshot)
-        if self._said.get(topic) == about:
-            return ""
-        self._said[topic] = about
-        return topic(snapshot)
+    return PlainLines(stream, _TOPICS, counted)

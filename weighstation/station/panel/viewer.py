@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from queue import Empty
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from weighstation.station.panel.arming import Arming
 from weighstation.station.panel.keyboard import NoKeyboard, open_keyboard
@@ -15,9 +15,12 @@ if TYPE_CHECKING:
     from typing import TextIO
 
     from weighstation.station.bench.loaf_session import LoafSession
-    from weighstation.station.bench.messages import LoafMessage
-    from weighstation.station.bench.runner import Runner
+    from weighstation.station.bench.runner import Runner, Taking
     from weighstation.station.bench.session import Session
+
+AskedT = TypeVar("AskedT")
+AskedT_co = TypeVar("AskedT_co", covariant=True)
+PictureT = TypeVar("PictureT")
 
 ALARM_LOOK_S = 0.5
 """How long a line of events is waited for before the newest picture is looked at for an alarm."""
@@ -79,11 +82,11 @@ def watch(runner: Runner[Session], *, plain: bool) -> None:
     from rich.console import Console  # noqa: PLC0415 - not for event lines
 
     from weighstation.station.panel.panel import Panel, suits  # noqa: PLC0415 - the same
-    from weighstation.station.panel.plain import PlainLines  # noqa: PLC0415 - the same
+    from weighstation.station.panel.plain import piece_lines  # noqa: PLC0415 - the same
 
     console = Console(file=sys.stdout)
     if plain or not suits(console):
-        lines = PlainLines(sys.stdout, runner.counted_before)
+        lines = piece_lines(sys.stdout, runner.counted_before)
         _watch(runner, Arming(), lambda snapshot, _: lines.show(snapshot))
         return
     with Panel(console) as panel:
@@ -104,12 +107,12 @@ def watch_loaves(runner: Runner[LoafSession], stream: TextIO, *, plain: bool) ->
 
     from weighstation.station.panel.loaf_keys import LoafKeys  # noqa: PLC0415 - the same
     from weighstation.station.panel.loaf_panel import render_loaves  # noqa: PLC0415 - the same
-    from weighstation.station.panel.loaf_plain import LoafPlainLines  # noqa: PLC0415 - the same
+    from weighstation.station.panel.loaf_plain import loaf_lines  # noqa: PLC0415 - the same
     from weighstation.station.panel.panel import Panel, suits  # noqa: PLC0415 - the same
 
     console = Console(file=stream)
     if plain or not suits(console):
-        lines = LoafPlainLines(stream, runner.counted_before)
+        lines = loaf_lines(stream, runner.counted_before)
         _watch(runner, LoafKeys(), lambda snapshot, _: lines.show(snapshot))
         return
     with Panel(console, render_loaves) as panel:
@@ -121,17 +124,21 @@ def has_keys() -> bool:
     return not isinstance(open_keyboard(), NoKeyboard)
 
 
-class Keys(Protocol):
+class Keys(Protocol[AskedT_co, PictureT]):
     """Characters and pictures in, what a person asks for out."""
 
-    def feed(self, chars: str, t_s: float, latest: Any) -> Iterable[LoafMessage]:  # noqa: ANN401
+    def feed(self, chars: str, t_s: float, latest: PictureT) -> Iterable[AskedT_co]:
         """Return what the keys that arrived at a time ask for."""
 
-    def picture(self, t_s: float, latest: Any) -> Any:  # noqa: ANN401 - each has its own pictures
+    def picture(self, t_s: float, latest: PictureT) -> PictureT:
         """Return the newest picture with what is armed."""
 
 
-def _watch(runner: Runner[Any], keys: Keys, show: Callable[[Any, float], object]) -> None:
+def _watch(
+    runner: Runner[Taking[AskedT, PictureT]],
+    keys: Keys[AskedT, PictureT],
+    show: Callable[[PictureT, float], object],
+) -> None:
     with open_keyboard() as keyboard:
         while not runner.is_over:
             chars = keyboard.read(LOOK_S)

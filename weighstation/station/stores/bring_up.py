@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.journal import tally_of
+from weighstation.journal import Head, tally_of
 from weighstation.station.stores import rows
+from weighstation.station.stores.on_file import write_totals_anew
 from weighstation.station.stores.schema import (
-    DROP_PROJECTIONS,
-    PROJECTIONS,
     SCHEMA_VERSION,
     SINCE_MADE_AT,
-    statements,
 )
 
 if TYPE_CHECKING:
@@ -37,16 +35,8 @@ def bring_up(connection: sqlite3.Connection, version: int) -> None:
     The totals of a run are taken over as they stand, so that `verify` still finds those that do
     not agree with their lines; a file that has lost them gets none, and `rebuild` makes them.
     """
-    made_at = connection.execute(_MADE_AT if version >= SINCE_MADE_AT else _LAST_LINE).fetchone()
-    totals = _totals(connection)
-    for statement in statements(DROP_PROJECTIONS + PROJECTIONS):
-        connection.execute(statement)
-    for state, tally in totals:
-        connection.execute(rows.WRITE_RUN, rows.write_run(state))
-        for key, sums in tally.items():
-            connection.execute(rows.ADD_TO_TALLY, rows.write_cell(state.run, key, sums))
-    if made_at is not None:
-        connection.execute(rows.WRITE_MADE_AT, made_at)
+    row = connection.execute(_MADE_AT if version >= SINCE_MADE_AT else _LAST_LINE).fetchone()
+    write_totals_anew(connection, _totals(connection), Head(*row) if row else Head(0, ""))
     connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
 
 

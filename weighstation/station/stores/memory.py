@@ -114,6 +114,15 @@ class MemoryStore:
         """
         yield from self._entries[start - 1 :]
 
+    def notes(self) -> Iterator[Entry]:
+        """Yield the notes about earlier lines, oldest first; see `Store`.
+
+        Yields
+        ------
+        Entry
+        """
+        yield from (e for e in self._entries if e.kind is Kind.NOTED)
+
     def scale_checks(self) -> Iterator[Entry]:
         """Yield the lines of scale checks, newest first; see `Store`.
 
@@ -136,6 +145,19 @@ class MemoryStore:
         """
         loaves = (e for e in self._entries if e.kind is Kind.BAKED)
         yield from (e for e in loaves if not batch or read_body(e.body).get("batch") == batch)
+
+    def run_lines(self, run: str) -> Iterator[Entry]:
+        """Yield all lines of a run, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Yields
+        ------
+        Entry
+        """
+        yield from (e for e in self._entries if read_body(e.body).get("run") == run)
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.

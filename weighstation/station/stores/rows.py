@@ -22,6 +22,7 @@ ENTRY = (
 )
 # Lines of a kind that belongs to no run: that, and the kind, is what the index is asked for.
 OLDEST_FIRST = f"{ENTRY} WHERE json_extract(body, '$.run') IS NULL AND kind = ? ORDER BY seq"
+OF_RUN = f"{ENTRY} WHERE json_extract(body, '$.run') = ? ORDER BY seq"
 OF_BATCH = f"{ENTRY} WHERE json_extract(body, '$.batch') = ? AND kind = 'baked' ORDER BY seq"
 NEWEST_FIRST = f"{OLDEST_FIRST} DESC"
 PIECE = (

@@ -4,25 +4,23 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import contextmanager, suppress
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from weighstation.errors import ChainBrokenError, JournalError, SequenceError
+from weighstation.errors import SequenceError
 from weighstation.journal import Head, Kind, Sums, codec, dump_run, follow, read_body, tally_of
 from weighstation.station.stores import rows
-from weighstation.station.stores.proving import (
-    refuse_added_lines,
-    refuse_changed_parts,
-    refuse_missing_lines,
+from weighstation.station.stores.on_file import (
+    refuse_lost_lines,
+    refuse_spoilt,
+    refuse_to_go_on,
+    tally_before_3,
+    version_of,
+    write_step,
+    write_totals_anew,
 )
 from weighstation.station.stores.remake import remade_from, totals_wrong, verify_against
 from weighstation.station.stores.schema import (
-    DROP_PROJECTIONS,
-    PROJECTIONS,
-    SCHEMA_SQL,
-    SINCE_MADE_AT,
     SINCE_SUMS,
-    statements,
 )
 from weighstation.station.stores.translate import translated
 
@@ -30,16 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
-    from weighstation.journal import (
-        Entry,
-        Line,
-        PieceFacts,
-        RunStarted,
-        RunState,
-        Step,
-        TallyKey,
-    )
-    from weighstation.journal.projection import TallyChange
+    from weighstation.journal import Entry, Line, PieceFacts, RunStarted, RunState, TallyKey
     from weighstation.station.stores.lock import WriterLock
     from weighstation.station.stores.remake import Totals
 
@@ -68,12 +57,10 @@ class SqliteStore:
         self._lock = lock
         self._known_head: Head | None = None
         self._known_run: RunState | None = None
-        self._is_end_known = False
-        self._commits = 0
+        self._is_end_known, self._commits = False, 0
         with translated(path):
-            row = connection.execute("SELECT id, station FROM journal").fetchone()
-        self.journal_id: str = row[0]
-        self.station: str = row[1]
+            row: tuple[str, str] = connection.execute("SELECT id, station FROM journal").fetchone()
+        self.journal_id, self.station = row
 
     def append(self, line: Line) -> Entry:
         """Write one line and its totals in one transaction, synced to the disk; see `Store`.
@@ -119,7 +106,7 @@ class SqliteStore:
         """
         with self._transaction():
             if not self._is_end_known:
-                self._refuse_to_go_on()
+                refuse_to_go_on(self._connection, self.head())
             entries = tuple(map(self._append, lines))
         self._is_end_known = True
         self._commits += 1
@@ -132,26 +119,10 @@ class SqliteStore:
         step = follow(
             self.head(), self.station, line, state, lambda number: self._piece(name, number)
         )
-        self._write(step)
+        write_step(self._connection, step)
         self._known_head = Head(step.entry.seq, step.entry.digest)
         self._known_run = step.state or self._known_run
         return step.entry
-
-    def _write(self, step: Step) -> None:
-        self._connection.execute(
-            "INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?)", rows.write_entry(step.entry)
-        )
-        made_at = (step.entry.seq, step.entry.digest)
-        self._connection.execute(rows.WRITE_MADE_AT, made_at)
-        if step.state is not None:
-            self._connection.execute(rows.WRITE_RUN, rows.write_run(step.state))
-            self._write_tally(step.state.run, step.tally)
-
-    def _write_tally(self, run: str, changes: tuple[TallyChange, ...]) -> None:
-        for key, sums in changes:
-            self._connection.execute(rows.ADD_TO_TALLY, rows.write_cell(run, key, sums))
-        if any(sums.n < 0 for _, sums in changes):
-            self._connection.execute("DELETE FROM tally WHERE run = ? AND n = 0", (run,))
 
     @contextmanager
     def _transaction(self) -> Iterator[None]:
@@ -171,8 +142,7 @@ class SqliteStore:
     def head(self) -> Head:
         """Return the last line."""
         if self._known_head is None or self._lock is None:
-            sql = "SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1"
-            row = self._one(sql)
+            row = self._one("SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1")
             self._known_head = Head(*row) if row else Head(0, self.journal_id)
         return self._known_head
 
@@ -195,6 +165,10 @@ class SqliteStore:
         for row in self._all(f"{rows.ENTRY} WHERE seq >= ? ORDER BY seq", start):
             yield rows.read_entry(row)
 
+    def notes(self) -> Iterator[Entry]:
+        """Return the notes about earlier lines, oldest first; see `Store`."""
+        return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.NOTED.value))
+
     def scale_checks(self) -> Iterator[Entry]:
         """Return the lines of scale checks, newest first; see `Store`."""
         return map(rows.read_entry, self._all(rows.NEWEST_FIRST, Kind.SCALE_CHECKED.value))
@@ -213,6 +187,19 @@ class SqliteStore:
         if batch:
             return map(rows.read_entry, self._all(rows.OF_BATCH, batch))
         return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.BAKED.value))
+
+    def run_lines(self, run: str) -> Iterator[Entry]:
+        """Return all lines of a run, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        run : str
+
+        Returns
+        -------
+        iterator of Entry
+        """
+        return map(rows.read_entry, self._all(rows.OF_RUN, run))
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.
@@ -244,7 +231,7 @@ class SqliteStore:
         -------
         tuple of RunState
         """
-        if self._version() < SINCE_SUMS:
+        if version_of(self._connection) < SINCE_SUMS:
             runs = (run for run in self.runs() if from_utc_ms <= run.began_utc_ms < before_utc_ms)
             return tuple(sorted(runs, key=lambda run: run.began_utc_ms))
         sql = f"{rows.RUN} WHERE began_utc_ms >= ? AND began_utc_ms < ? ORDER BY began_utc_ms"
@@ -283,7 +270,11 @@ class SqliteStore:
         return self._a_run("ORDER BY started_seq DESC LIMIT 1")
 
     def _run_sql(self) -> str:
-        return rows.RUN if self._version() >= SINCE_SUMS else rows.RUN_BEFORE_3
+        return rows.RUN if self._has_sums() else rows.RUN_BEFORE_3
+
+    def _has_sums(self) -> bool:
+        with translated(self._path):
+            return version_of(self._connection) >= SINCE_SUMS
 
     def _a_run(self, where: str, *values: str) -> RunState | None:
         row = self._one(f"{self._run_sql()} {where}", *values)
@@ -318,16 +309,12 @@ class SqliteStore:
         -------
         Mapping of TallyKey to Sums
         """
-        if self._version() >= SINCE_SUMS:
+        if self._has_sums():
             return dict(map(rows.read_cell, self._all(f"{rows.TALLY} WHERE run = ?", run)))
-        return self._tally_before_3(run)
-
-    def _tally_before_3(self, run: str) -> Mapping[TallyKey, Sums]:
-        """Return the cells of an older file, which counted and did not add up, from the pieces."""
         state = self.run(run)
         found = {} if state is None else tally_of(state, self.pieces(run))
-        counted = dict(map(rows.read_cell, self._all(f"{rows.TALLY_BEFORE_3} WHERE run = ?", run)))
-        return {key: replace(found.get(key, Sums()), n=sums.n) for key, sums in counted.items()}
+        cells = self._all(f"{rows.TALLY_BEFORE_3} WHERE run = ?", run)
+        return tally_before_3(map(rows.read_cell, cells), found)
 
     def verify(self) -> Head:
         """Read every line again and compare the totals; see `Store`.
@@ -364,36 +351,8 @@ class SqliteStore:
 
     def _proved_totals(self) -> Iterator[Totals]:
         """Yield the stored totals where the file holds; asked for after the last line was read."""
-        self._refuse_missing_lines()
-        found = {str(name): str(sql) for name, sql in self._all(SCHEMA_SQL)}
-        refuse_changed_parts(found, self._version())
-        if self._version() >= SINCE_MADE_AT:
-            refuse_added_lines(self._made_at(), self.head())
+        refuse_spoilt(self._connection, self.head())
         yield from self._totals()
-
-    def _refuse_missing_lines(self) -> None:
-        made_at = self._made_at()
-        if made_at is not None:
-            row = self._one("SELECT digest FROM entry WHERE seq = ?", made_at.seq)
-            refuse_missing_lines(made_at, self.head(), row[0] if row else "")
-
-    def _refuse_to_go_on(self) -> None:
-        """Refuse to write where the next line would hide that others are gone."""
-        try:
-            self._refuse_missing_lines()
-        except ChainBrokenError as exc:
-            raise JournalError(str(exc), hint=exc.hint) from exc
-
-    def _made_at(self) -> Head | None:
-        """Return the line that the totals were made at; None where the file does not say."""
-        if self._one("SELECT 1 FROM sqlite_schema WHERE name = 'totals_made_at'") is None:
-            return None
-        row = self._one("SELECT seq, digest FROM totals_made_at")
-        return Head(*row) if row else None
-
-    def _version(self) -> int:
-        row = self._one("PRAGMA user_version")
-        return int(row[0]) if row else 0
 
     def _totals(self) -> Iterator[Totals]:
         for row in self._all(f"{self._run_sql()} ORDER BY started_seq"):
@@ -414,16 +373,9 @@ class SqliteStore:
         """
         with self._transaction():
             if not anyway:
-                self._refuse_missing_lines()
-            for statement in statements(DROP_PROJECTIONS + PROJECTIONS):
-                self._connection.execute(statement)
+                refuse_lost_lines(self._connection, self.head())
             remade, _ = remade_from(self.entries(), self.journal_id)
-            for state, tally in remade.totals():
-                self._connection.execute(rows.WRITE_RUN, rows.write_run(state))
-                self._write_tally(state.run, tuple(tally.items()))
-            if self.head().seq:
-                made_at = (self.head().seq, self.head().digest)
-                self._connection.execute(rows.WRITE_MADE_AT, made_at)
+            write_totals_anew(self._connection, remade.totals(), self.head())
         self._known_run = None
 
     def dump(self) -> Iterator[str]:

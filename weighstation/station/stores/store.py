@@ -91,6 +91,14 @@ class Store(Protocol):
         Entry
         """
 
+    def notes(self) -> Iterator[Entry]:
+        """Yield the notes about earlier lines, oldest first.
+
+        Yields
+        ------
+        Entry
+        """
+
     def scale_checks(self) -> Iterator[Entry]:
         """Yield the lines of scale checks, newest first.
 
@@ -106,6 +114,18 @@ class Store(Protocol):
         ----------
         batch : str
             Those that were written for this run alone; empty for all.
+
+        Yields
+        ------
+        Entry
+        """
+
+    def run_lines(self, run: str) -> Iterator[Entry]:
+        """Yield all lines of a run, oldest first.
+
+        Parameters
+        ----------
+        run : str
 
         Yields
         ------

@@ -24,7 +24,7 @@ from weighstation.station.bench.board_words import (
     moved_text,
     rest_text,
 )
-from weighstation.station.bench.keys import Control
+from weighstation.station.bench.keys import Control, OfBoard
 
 
 def boards(*facts: BoardFact) -> Boards:
@@ -101,7 +101,7 @@ def test_a_board_says_where_it_is(facts: tuple[BoardFact, ...], said: str) -> No
         ),
     ],
 )
-def test_a_first_press_says_what_the_second_will_do(control: Control, said: str) -> None:
+def test_a_first_press_says_what_the_second_will_do(control: OfBoard, said: str) -> None:
     assert said == armed_board_text(control, 1, boards().board(1))
     assert len(armed_board_text(control, 9999, boards().board(1))) <= 80
 

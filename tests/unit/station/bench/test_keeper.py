@@ -19,7 +19,7 @@ from weighstation.station.bench.keeper import (
     Said,
     opening_lines,
 )
-from weighstation.station.bench.keys import Control
+from weighstation.station.bench.keys import Control, OfBoard
 from weighstation.station.stores import MemoryStore
 
 BEGAN_MS = 1_772_424_600_000
@@ -66,7 +66,7 @@ class Bench:
             news += self.commit(Kind.PIECE_KEPT, body)
         return news
 
-    def say(self, control: Control, board: int, now_s: float) -> tuple[BoardNews, ...]:
+    def say(self, control: OfBoard, board: int, now_s: float) -> tuple[BoardNews, ...]:
         return self.commit(*self.keeper.asked(control, board, now_s))
 
     def record(self) -> BoardRecord:
@@ -138,7 +138,7 @@ def test_a_board_closed_early_is_filled_no_further() -> None:
     ],
 )
 def test_what_cannot_be_is_one_sentence_and_changes_nothing(
-    control: Control, board: int, said: str
+    control: OfBoard, board: int, said: str
 ) -> None:
     bench = Bench()
     bench.lay(1, 2, 3, 4)

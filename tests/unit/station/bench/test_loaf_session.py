@@ -10,12 +10,12 @@ from desk import Desk, Hand
 from weighstation.errors import JournalFullError
 from weighstation.evaluate import LoafCounter, Marks
 from weighstation.events import Loaf
-from weighstation.journal import Kind, Loaves, read_baked
+from weighstation.journal import Kind, Loaves, read_baked, read_body
 from weighstation.station.bench.keys import Control
+from weighstation.station.bench.left_pan import SHOWN_S
 from weighstation.station.bench.loaf_bench import LoafPlan
 from weighstation.station.bench.loaf_lines import LoafPromise
 from weighstation.station.bench.loaf_session import (
-    SHOWN_S,
     TYPED_S,
     LoafSession,
     LoafSessionPlan,
@@ -23,6 +23,7 @@ from weighstation.station.bench.loaf_session import (
 from weighstation.station.bench.messages import (
     LinkBack,
     LinkLost,
+    LoafMessage,
     PortEnded,
     Refused,
     Resumed,
@@ -47,7 +48,7 @@ class Sitting:
         counter = LoafCounter(RAW_MG, Marks(RAW_MG, order=order))
         self.session = LoafSession(plan, counter, Loaves(), VirtualTime(), self.desk)
         hand = Hand(self.session.take)
-        self.play, self.wait = hand.play, hand.wait
+        self.hand, self.play, self.wait = hand, hand.play, hand.wait
         self.said = self.desk.events
 
     def loaf(self, grams: float) -> None:
@@ -138,6 +139,17 @@ def test_scenes_follow_the_pan() -> None:
     assert shown is not None
     assert sitting.session.snapshot.shown is None
     assert sitting.desk.tidied >= 1
+
+
+def test_the_next_loaf_is_not_shown_as_the_one_that_left() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.play(300)
+
+    assert (Scene.MOVING, None) == (
+        sitting.session.snapshot.scene,
+        sitting.session.snapshot.shown,
+    )
 
 
 def test_something_that_lies_there_from_before_is_said() -> None:
@@ -318,6 +330,65 @@ def test_a_lost_link_is_said_until_it_is_back() -> None:
     assert sitting.session.snapshot.notice.startswith("The scale is back")
 
 
+def gaps(sitting: Sitting) -> list[dict[str, object]]:
+    sitting.commit()
+    return [
+        {key: read_body(entry.body).get(key) for key in ("batch", "run", "why", "ms")}
+        for entry in sitting.store.entries()
+        if entry.kind is Kind.GAP
+    ]
+
+
+def gap(why: str, ms: int) -> dict[str, object]:
+    """Return a gap of the batch; it belongs to no run, because that is long over."""
+    return {"batch": "r1", "run": None, "why": why, "ms": ms}
+
+
+def test_a_lost_link_is_written_down_when_it_is_back() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.session.take(LinkLost("The link was lost."))
+    early = gaps(sitting)
+    sitting.session.take(LinkBack(4.0))
+    sitting.loaf(648)
+
+    assert [] == early
+    assert [gap("the link to the scale was lost", 4_000)] == gaps(sitting)
+    assert 2 == sitting.session.snapshot.counted
+
+
+def test_a_loaf_that_lay_there_when_the_link_was_lost_is_said_to_have() -> None:
+    sitting = Sitting()
+    sitting.play(*[0] * 15, *[652] * 15)
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.session.take(LinkBack(4.0))
+
+    assert [gap("the link to the scale was lost; a load lay on the pan unseen", 4_000)] == gaps(
+        sitting
+    )
+
+
+def test_a_scale_that_fell_silent_is_written_down_when_it_speaks_again() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.hand.t_s += 10
+    sitting.play(0, times=5)
+
+    assert [gap("nothing came from the scale", 10_100)] == gaps(sitting)
+
+
+def test_ending_while_the_link_is_lost_writes_the_gap() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.wait(5.0)
+    sitting.session.take(Control.END)
+    (found,) = gaps(sitting)
+
+    assert ("the link to the scale was lost", "r1") == (found["why"], found["batch"])
+    assert sitting.session.done
+
+
 def test_a_disk_that_refuses_stops_the_counting_and_loses_nothing() -> None:
     sitting = Sitting()
     sitting.loaf(652)
@@ -335,7 +406,8 @@ def test_a_disk_that_refuses_stops_the_counting_and_loses_nothing() -> None:
 
 def test_it_ends_by_a_key_with_the_port_or_with_the_last_of_those_wanted() -> None:
     ends = []
-    for message in (Control.END, PortEnded(), Stop()):
+    ways: tuple[LoafMessage, ...] = (Control.END, PortEnded(), Stop())
+    for message in ways:
         sitting = Sitting()
         sitting.loaf(652)
         sitting.session.take(message)
@@ -358,16 +430,6 @@ def test_with_keys_it_is_said_that_all_are_counted() -> None:
 
     assert not sitting.session.done
     assert "1 loaf is counted: press E twice to end." == sitting.session.snapshot.notice
-
-
-def test_keys_that_mean_nothing_here_do_nothing() -> None:
-    sitting = Sitting()
-    sitting.loaf(652)
-    before = sitting.session.snapshot
-    for control in (Control.TURN, Control.PAUSE, Control.VOID):
-        sitting.session.take(control)
-
-    assert before == sitting.session.snapshot
 
 
 def test_no_line_is_dated_before_the_one_before_it() -> None:

@@ -39,9 +39,9 @@ def test_a_piece_is_cued_and_counts_when_it_leaves() -> None:
     assert cues
     assert 741_000 == cues[-1].net_mg
     assert [(1, 741)] == kept(outcomes)
-    assert Pan.EMPTY is bench.pan
-    assert 1000 == bench.division_mg
-    assert 45 == bench.counts.frames
+    assert Pan.EMPTY is bench.sensing.pan
+    assert 1000 == bench.sensing.division_mg
+    assert 45 == bench.sensing.counts.frames
 
 
 def test_numbers_go_on_from_where_they_were() -> None:
@@ -51,7 +51,7 @@ def test_numbers_go_on_from_where_they_were() -> None:
 
 
 def test_division_that_is_given_is_known_before_the_first_byte() -> None:
-    assert 5000 == Bench(BenchPlan(LIMITS, division_mg=5000)).division_mg
+    assert 5000 == Bench(BenchPlan(LIMITS, division_mg=5000)).sensing.division_mg
 
 
 def test_keys_reach_the_evaluator() -> None:
@@ -60,8 +60,8 @@ def test_keys_reach_the_evaluator() -> None:
     outcomes = play(bench, EMPTY + [760] * LOAD + EMPTY)
     lifted = [outcome for outcome in outcomes if isinstance(outcome, PieceLifted)]
     open_before = bench.open_lifted
-    turned = bench.command(TurnLifted(bench.last_t_s))
-    voided = bench.command(VoidLast(bench.last_t_s))
+    turned = bench.command(TurnLifted(bench.sensing.last_t_s))
+    voided = bench.command(VoidLast(bench.sensing.last_t_s))
 
     assert 1 == len(lifted)
     assert open_before == lifted[0].piece
@@ -74,13 +74,13 @@ def test_what_is_weighed_in_a_pause_is_no_piece() -> None:
     """The scale is lent out for salt: neither cue nor piece, and the next piece counts."""
     bench = Bench(BenchPlan(LIMITS))
     play(bench, EMPTY)
-    bench.pause()
+    bench.sensing.is_paused = True
     during = play(bench, EMPTY + [741] * LOAD + EMPTY, 2.0)
     bench.go_on()
     after = play(bench, EMPTY + [738] * LOAD + EMPTY, 8.0)
 
     assert [] == during
-    assert not bench.paused
+    assert not bench.sensing.is_paused
     assert [(1, 738)] == kept(after)
 
 
@@ -111,8 +111,8 @@ def test_line_torn_by_a_gap_is_not_joined_to_the_next() -> None:
     bench.go_on()
     bench.feed(b"S +00000 g\r\n", 5.0)
 
-    assert 15 + 2 == bench.counts.frames
-    assert 1 == bench.counts.unreadable
+    assert 15 + 2 == bench.sensing.counts.frames
+    assert 1 == bench.sensing.counts.unreadable
 
 
 def test_piece_that_never_left_is_no_piece_at_the_end() -> None:

@@ -16,7 +16,8 @@ from weighstation.plan import BoardRecord
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.bench.batch import Batch
 from weighstation.station.bench.keeper import ClockPlan, opening_lines
-from weighstation.station.bench.keys import Control
+from weighstation.station.bench.keys import Control, OfBatch
+from weighstation.station.bench.left_pan import SHOWN_S
 from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.messages import (
     BoardAsked,
@@ -30,7 +31,8 @@ from weighstation.station.bench.messages import (
     Tick,
 )
 from weighstation.station.bench.offer import DoughToDivide
-from weighstation.station.bench.session import CUE_KEPT_S, Session, SessionPlan
+from weighstation.station.bench.session import Session
+from weighstation.station.bench.session_plan import SessionPlan
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
@@ -126,7 +128,7 @@ def test_scenes_follow_the_pan() -> None:
     scenes.append(sitting.session.snapshot.scene)
     sitting.play(0, times=5)
     scenes.append(sitting.session.snapshot.scene)
-    sitting.play(0, times=round(CUE_KEPT_S * 10) + 2)
+    sitting.play(0, times=round(SHOWN_S * 10) + 2)
     scenes.append(sitting.session.snapshot.scene)
 
     assert [
@@ -178,6 +180,16 @@ def test_cue_of_the_piece_before_is_gone_when_the_next_one_comes() -> None:
     sitting.play(250)
 
     assert Scene.MOVING is sitting.session.snapshot.scene
+
+
+def test_a_load_and_its_first_weight_in_one_arrival_are_cued() -> None:
+    sitting = Sitting()
+    sitting.piece(741)
+    sitting.hand.burst(250, *[750] * 12)
+    cue = sitting.session.snapshot.cue
+
+    assert cue is not None
+    assert (2, 750_000) == (cue.piece, cue.net_mg)
 
 
 def test_the_store_may_tidy_up_once_each_time_the_pan_gets_empty() -> None:
@@ -476,7 +488,7 @@ def test_a_link_that_comes_back_does_not_end_a_pause() -> None:
     ],
 )
 def test_ending_while_nothing_is_weighed_writes_the_gap_first(
-    before: Control | LinkLost, why: str
+    before: OfBatch | LinkLost, why: str
 ) -> None:
     sitting = Sitting()
     sitting.piece(741)

@@ -17,7 +17,7 @@ from weighstation.plan import (
 )
 from weighstation.specification import Limits
 from weighstation.station.bench.clocks import Clocks
-from weighstation.station.bench.keys import Control
+from weighstation.station.bench.keys import Control, OfBoard
 from weighstation.station.bench.messages import BoardAsked, StrikeOut
 from weighstation.station.bench.snapshot import LiftedNote, Scene, Snapshot
 from weighstation.station.panel.arming import Arming
@@ -111,7 +111,7 @@ MORNING = with_boards(*FIVE)
     ],
 )
 def test_a_key_means_the_board_whose_turn_it_is(
-    arming: Arming, char: str, control: Control, boards: Snapshot, meant: int
+    arming: Arming, char: str, control: OfBoard, boards: Snapshot, meant: int
 ) -> None:
     arming.feed(char, 10.0, boards)
     picture = arming.picture(10.1, boards)

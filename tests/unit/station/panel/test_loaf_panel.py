@@ -14,7 +14,7 @@ from weighstation.station.bench.messages import StrikeOut, Typed
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.panel.loaf_keys import LoafKeys
 from weighstation.station.panel.loaf_panel import render_loaves
-from weighstation.station.panel.loaf_plain import LoafPlainLines
+from weighstation.station.panel.loaf_plain import loaf_lines
 
 EMPTY = LoafSnapshot(
     product="Country loaf",
@@ -149,7 +149,7 @@ def test_keys_are_named_and_give_way_to_what_is_armed() -> None:
 
 
 def test_plain_lines_say_each_thing_once() -> None:
-    plain = LoafPlainLines(None, counted=6)  # type: ignore[arg-type]
+    plain = loaf_lines(None, counted=6)  # type: ignore[arg-type]
     told = [
         plain.lines(snapshot)
         for snapshot in (

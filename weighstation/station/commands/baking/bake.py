@@ -269,7 +269,7 @@ def _told(
 ) -> int:
     session = runner.session
     if order.events:
-        line = loaves_end_line(session.standing, session.bench.counts, store.head().digest)
+        line = loaves_end_line(session.standing, session.bench.sensing.counts, store.head().digest)
         sys.stdout.write(line + "\n")
         sys.stdout.flush()
     if not session.standing.counted:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError
 from weighstation.journal import Doubts, Kind, Loaves, codec, read_baked, read_body, run_of
-from weighstation.report.baked.batch import BakedBatch, learned
+from weighstation.report.baked.batch import BakedBatch
 from weighstation.station.commands.batches.sheet import altered, batch_runs, lines_from
 from weighstation.station.stores.remake import Remade
 
@@ -16,36 +16,10 @@ if TYPE_CHECKING:
     from datetime import date, tzinfo
 
     from weighstation.journal import Entry, RunState
-    from weighstation.report.baked.batch import Learned
     from weighstation.station.stores.store import Store
 
     Wanted = Callable[[str, str, date], bool]
     Runs = tuple[RunState, ...]
-
-
-def learned_loss(store: Store, product: str, *, cooling_loss_per_h: float | None = None) -> Learned:
-    """Return what the baked loaves of a product teach about its oven.
-
-    Parameters
-    ----------
-    store : Store
-    product : str
-        Its name.
-    cooling_loss_per_h : float or None
-        Share of the weight out of the oven that is lost in the first hour, where it is known.
-
-    Returns
-    -------
-    Learned
-        ``oven_loss(found.pairs, batches=found.batches)`` learns from it.
-
-    Raises
-    ------
-    ChainBrokenError
-        If lines do not follow from each other, or stored totals from them.
-    """
-    batches = baked_batches(store, lambda _, name, day: name == product and bool(day), zone=UTC)
-    return learned(batches, cooling_loss_per_h=cooling_loss_per_h)
 
 
 def newest_of(store: Store) -> dict[str, str]:
@@ -112,13 +86,13 @@ def baked_batches(store: Store, wanted: Wanted, *, zone: tzinfo) -> tuple[BakedB
     """
     with store.one_moment():
         newest = newest_of(store)
-        found: dict[str, _Reader] = {}
+        found: dict[str, BatchReader] = {}
         for entry in store.loaf_lines():
             batch = newest.get(read_baked(read_body(entry.body)).batch)
             if batch is None:
                 raise _of_nothing(entry)
             if batch not in found:
-                found[batch] = _Reader(store, batch)
+                found[batch] = BatchReader(store, batch)
         readers = [each for each in found.values() if wanted(*each.about(zone))]
         _read(store, readers)
     batches = [reader.batch() for reader in readers]
@@ -135,7 +109,7 @@ def _of_nothing(entry: Entry) -> ChainBrokenError:
     )
 
 
-def _read(store: Store, readers: list[_Reader]) -> None:
+def _read(store: Store, readers: list[BatchReader]) -> None:
     """Read the lines from the first of the batches on, each held against the one before it."""
     if not readers:
         return
@@ -154,8 +128,15 @@ def _read(store: Store, readers: list[_Reader]) -> None:
         reader.settle(doubts)
 
 
-class _Reader:
-    """Gathers what the lines say of one batch."""
+class BatchReader:
+    """Gathers what the lines say of one batch.
+
+    Parameters
+    ----------
+    store : Store
+    newest : str
+        Its newest run.
+    """
 
     def __init__(self, store: Store, newest: str) -> None:
         self._runs, promises = batch_runs(store, newest)
@@ -169,17 +150,35 @@ class _Reader:
 
     @property
     def names(self) -> tuple[str, ...]:
+        """Its runs."""
         return tuple(state.run for state in self._runs)
 
     @property
     def start(self) -> int:
+        """Number of its first line."""
         return self._runs[0].started_seq
 
     def about(self, zone: tzinfo) -> tuple[str, str, date]:
+        """Return its newest run, its product and the day it was begun.
+
+        Parameters
+        ----------
+        zone : tzinfo
+
+        Returns
+        -------
+        (str, str, date)
+        """
         began = datetime.fromtimestamp(self._began_utc_ms / 1000, zone)
         return self._promise.run, self._promise.product.name, began.date()
 
     def feed(self, entry: Entry) -> None:
+        """Take its next line.
+
+        Parameters
+        ----------
+        entry : Entry
+        """
         if entry.kind is Kind.BAKED:
             self._loaves.feed(entry)
             return
@@ -190,7 +189,17 @@ class _Reader:
         self._raw_mg |= {piece.number: piece.final_mg for piece in happened.adds}
 
     def settle(self, doubts: Doubts) -> None:
-        """Refuse totals that disagree with the lines, and take over what is doubtful."""
+        """Refuse totals that disagree with the lines, and take over what is doubtful.
+
+        Parameters
+        ----------
+        doubts : Doubts
+
+        Raises
+        ------
+        ChainBrokenError
+            If stored totals do not follow from the lines.
+        """
         for state in self._runs:
             if state != self._remade.states.get(state.run):
                 raise altered(state.run, state.started_seq)
@@ -199,6 +208,12 @@ class _Reader:
         self._doubtful = frozenset(n for run, n in of_loaves if run in self.names)
 
     def batch(self) -> BakedBatch:
+        """Return the batch as far as it was read.
+
+        Returns
+        -------
+        BakedBatch
+        """
         return BakedBatch(
             batch=self._promise.run,
             product=self._promise.product,

@@ -14,8 +14,11 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError, WeighstationError
 from weighstation.journal import Kind, Line, scale_checked
 from weighstation.metrology import check_weight_suits, judge, plain_grams
+from weighstation.quantities import grams
 from weighstation.station.bench.check_watch import CheckWatch
 from weighstation.station.commands.batches.resume import close_open_run, last_weighed
+from weighstation.station.commands.checking.as_json import check_json
+from weighstation.station.commands.checking.declared import declared_weights
 from weighstation.station.commands.checking.plan import (
     Who,
     division_shown_mg,
@@ -32,12 +35,7 @@ from weighstation.station.commands.checking.state import (
     check_state,
     doubtful_batches,
 )
-from weighstation.station.commands.checking.texts import (
-    check_json,
-    filled,
-    findings_text,
-    opening_text,
-)
+from weighstation.station.commands.checking.texts import filled, findings_text, opening_text
 from weighstation.station.commands.checking.watching import watch_scale
 from weighstation.station.commands.checking.weights import which_weights
 from weighstation.station.commands.journals.settling import unlike_text
@@ -345,12 +343,14 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     batches = doubtful_batches(store, state, now_ms)
     run = last_weighed(store)
     limits = store.started(run.run).product.limits if run else None
+    declared = declared_weights(home, grams(check.held_against.division_mg))
     if order.as_json:
         load_g = weighed_g(check, limits)
-        sys.stdout.write(check_json(check, entry.seq, batches, load_g) + "\n")
+        sys.stdout.write(check_json(check, entry.seq, batches, load_g, declared) + "\n")
     else:
         sys.stdout.write(_told(check, entry.seq))
-        said = remarks(check, run, limits) if check.is_fit else (_AFTER_FAILING,)
+        fit = (*remarks(check, run, limits), *declared.texts)
+        said = fit if check.is_fit else (_AFTER_FAILING,)
         unlike = unlike_text(store, entry.seq) if check.is_fit else ""
         said = (*said, unlike) if unlike else said
         sys.stdout.write("".join(map(filled, said)) + doubt_text(store, state, batches))

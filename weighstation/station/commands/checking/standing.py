@@ -8,17 +8,14 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.station.commands.checking.as_json import state_json
+from weighstation.station.commands.checking.doubt_texts import doubtful_text
 from weighstation.station.commands.checking.state import (
     doubtful_batches,
     last_port,
     state_on_disk,
 )
-from weighstation.station.commands.checking.texts import (
-    doubtful_text,
-    filled,
-    findings_text,
-    state_json,
-)
+from weighstation.station.commands.checking.texts import filled, findings_text
 from weighstation.station.commands.journals.settling import settling_line
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.terminal.options import refuse_no_text

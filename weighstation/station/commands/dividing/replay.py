@@ -89,17 +89,17 @@ def replayed(
     batch = Batch(promise(plan), timeline)
 
     def gap(seconds: float) -> None:
-        for line in batch.gap(gap_text(SILENT, bench), seconds, bench.last_t_s):
+        for line in batch.gap(gap_text(SILENT, bench), seconds, bench.sensing.last_t_s):
             store.append(line)
         bench.go_on()
 
     for outcomes in _outcomes(bench, recording.arrivals, gap):
         for outcome in outcomes:
-            for line in batch.lines(outcome, bench.last_t_s):
+            for line in batch.lines(outcome, bench.sensing.last_t_s):
                 store.append(line)
             if tell:
                 tell(outcome, bench)
-    for line in batch.end(Why.DONE, bench.last_t_s):
+    for line in batch.end(Why.DONE, bench.sensing.last_t_s):
         store.append(line)
     return Replayed(bench, store)
 
@@ -187,14 +187,14 @@ def _outcomes(
     feed, row, last_s = bench.feed, Row(), 0.0
     for t_s, data in arrivals:
         if t_s - last_s > PAUSE_S:
-            silent_s = row.broken_by(t_s - last_s, bench.counts.frames)
+            silent_s = row.broken_by(t_s - last_s, bench.sensing.counts.frames)
             if silent_s:
                 gap(silent_s)
         last_s = t_s
         outcomes = feed(data, t_s)
         if outcomes:
             yield outcomes
-    yield bench.finish(bench.last_t_s)
+    yield bench.finish(bench.sensing.last_t_s)
 
 
 def _print_events(recording: Recording, plan: BenchPlan, journal_id: str) -> None:
@@ -202,13 +202,13 @@ def _print_events(recording: Recording, plan: BenchPlan, journal_id: str) -> Non
     write = sys.stdout.write
 
     def tell(outcome: Outcome, bench: Bench) -> None:
-        vocabulary.division_mg = bench.division_mg
+        vocabulary.division_mg = bench.sensing.division_mg
         line = vocabulary.line(outcome)
         if line is not None:
             write(line + "\n")
 
     result = replayed(recording, plan, journal_id=journal_id, tell=tell)
-    write(end_line(result.totals, result.bench.counts, result.store.head().digest) + "\n")
+    write(end_line(result.totals, result.bench.sensing.counts, result.store.head().digest) + "\n")
     sys.stdout.flush()
 
 

@@ -22,7 +22,8 @@ from weighstation.station.bench.loop import BenchPlan
 from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.pace import speed_of
 from weighstation.station.bench.runner import Runner, Scale
-from weighstation.station.bench.session import Session, SessionPlan
+from weighstation.station.bench.session import Session
+from weighstation.station.bench.session_plan import SessionPlan
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
@@ -338,7 +339,7 @@ def _weigh(job: Job, runner: Runner[Session], store: Store) -> int:
         return stopped
     totals = runner.session.standing.totals
     if job.view is View.EVENTS:
-        line = end_line(totals, runner.session.bench.counts, store.head().digest)
+        line = end_line(totals, runner.session.bench.sensing.counts, store.head().digest)
         sys.stdout.write(line + "\n")
         sys.stdout.flush()
     elif totals is None:

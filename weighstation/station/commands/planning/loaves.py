@@ -64,7 +64,22 @@ def loaves_in(store: Store, product: Product, *, now_utc_ms: int) -> Loaves:
         If lines do not follow from each other, or stored totals from them.
     """
     chosen = _newest(store, product, now_utc_ms - SEASON_MS)
-    batches = baked_batches(store, lambda batch, *_: batch in chosen, zone=UTC)
+    return taught(baked_batches(store, lambda batch, *_: batch in chosen, zone=UTC), product)
+
+
+def taught(batches: Sequence[BakedBatch], product: Product) -> Loaves:
+    """Return what the loaves of some batches teach.
+
+    Parameters
+    ----------
+    batches : sequence of BakedBatch
+    product : Product
+        As whose loaves they are taken.
+
+    Returns
+    -------
+    Loaves
+    """
     cooling = None if product.losses is None else product.losses.of_dough.get("cooling")
     own = _own(batches, cooling)
     return Loaves(own, batch_spread(_errors(batches, product, own, cooling)))

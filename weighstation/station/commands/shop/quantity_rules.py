@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.quantity import PUBLISHED, QuantityRule, published_rule, read_rule
+from weighstation.quantity import QuantityRule, published_rule, read_rule
+from weighstation.specification import PUBLISHED_RULES
 
 if TYPE_CHECKING:
     from weighstation.specification import Product
@@ -45,5 +46,5 @@ def rule_for(product: Product | None, home: Home, name: str | None = None) -> Qu
     except OSError as exc:
         raise SpecificationError(
             f"The rule file {path} cannot be read ({(exc.strerror or str(exc)).lower()}).",
-            hint=f"Put it there, or name one of {', '.join(PUBLISHED)}.",
+            hint=f"Put it there, or name one of {', '.join(PUBLISHED_RULES)}.",
         ) from exc

@@ -11,18 +11,19 @@ _ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})")
 _DAY_FIRST = re.compile(r"([0-9]{1,2})([./])([0-9]{1,2})\2([0-9]{4})")
 
 
-def day_from(text: str, option: str) -> date:
+def day_from(text: str | None, option: str) -> date | None:
     """Return a day as typed: year first with dashes, or day first with points or strokes.
 
     Parameters
     ----------
-    text : str
+    text : str or None
     option : str
         What it was given with.
 
     Returns
     -------
-    date
+    date or None
+        None where nothing was typed.
 
     Raises
     ------
@@ -34,6 +35,8 @@ def day_from(text: str, option: str) -> date:
     >>> {str(day_from(text, "--from")) for text in ("2026-11-30", "30.11.2026", "30/11/2026")}
     {'2026-11-30'}
     """
+    if text is None:
+        return None
     typed = text.strip()
     if iso := _ISO.fullmatch(typed):
         return _day(typed, option, year=int(iso[1]), month=int(iso[2]), day=int(iso[3]))

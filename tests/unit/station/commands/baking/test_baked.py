@@ -27,10 +27,10 @@ from weighstation.journal import (
     scale_checked,
 )
 from weighstation.plan import oven_loss
+from weighstation.report.baked.batch import learned
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.commands.baking.baked import (
     baked_batches,
-    learned_loss,
     loaves_of,
     newest_of,
 )
@@ -39,7 +39,7 @@ from weighstation.station.stores import MemoryStore
 if TYPE_CHECKING:
     from datetime import date
 
-    from weighstation.report.baked.batch import BakedBatch
+    from weighstation.report.baked.batch import BakedBatch, Learned
     from weighstation.station.stores import Store
 
 DAY_MS = 86_400_000
@@ -223,6 +223,11 @@ def test_a_good_check_before_the_batch_leaves_no_doubt() -> None:
     assert frozenset() == every(journal.store)[0].doubtful
 
 
+def taught_by(store: Store, product: str) -> Learned:
+    """Return what all loaves of a product teach."""
+    return learned(baked_batches(store, lambda _, name, day: name == product, zone=UTC))  # noqa: ARG005 - any day
+
+
 def test_what_a_product_teaches_is_what_the_loss_is_learned_from() -> None:
     journal = Journal()
     journal.run("r1", 741, 739, 744)
@@ -231,13 +236,13 @@ def test_what_a_product_teaches_is_what_the_loss_is_learned_from() -> None:
     journal.loaves("r2", (651, None), (653, None))
     journal.run("x", 62, 63, product="Roll")
     journal.loaves("x", (52, 1), (53, 2))
-    found = learned_loss(journal.store, "Rye")
+    found = taught_by(journal.store, "Rye")
     loss = oven_loss(found.pairs, batches=found.batches)
 
     assert ((741.0, 652.0), (739.0, 650.0), (744.0, 655.0)) == found.pairs
     assert (3, 1) == (loss.pairs, loss.batches)
-    assert ((62.0, 52.0), (63.0, 53.0)) == learned_loss(journal.store, "Roll").pairs
-    assert () == learned_loss(journal.store, "Cake").pairs
+    assert ((62.0, 52.0), (63.0, 53.0)) == taught_by(journal.store, "Roll").pairs
+    assert () == taught_by(journal.store, "Cake").pairs
 
 
 def test_a_loaf_of_a_batch_that_is_not_there_is_said() -> None:

@@ -1,0 +1,143 @@
+"""``weighstation giveaway`` on journals that ``divide`` wrote, beside sums over the raw lines."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from planned_shop import FORMULA_168, losses, product, refused, shop
+from station_process import weighstation
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+TODAY = date.today()  # noqa: DTZ011 - as the machine's days are
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two products divided today, and a piece struck out afterwards."""
+    said = ("declared_g = 800", "sale_price_each = 3.00")
+    folder = shop(
+        tmp_path_factory.mktemp("owner") / "bench",
+        product("Tin loaf", 920, *said, losses(oven=12), FORMULA_168),
+        product("Plain loaf", 740, "dough_cost_per_kg = 1.10"),
+    )
+    for name, seed in (("Tin loaf", 1), ("Plain loaf", 2), ("Tin loaf", 3)):
+        port = f"simulated://?seed={seed}&pieces=24&speed=max"
+        result = weighstation("divide", name, "--port", port, home=folder)
+        assert result.returncode == 0, result.stderr
+    assert weighstation("journal", "void", "5", home=folder).returncode == 0
+    return folder
+
+
+def told(home: Path, *words: str) -> dict[str, Any]:
+    result = weighstation("giveaway", *words, "--json", home=home)
+    assert result.returncode == 0, result.stderr
+    record: dict[str, Any] = json.loads(result.stdout)
+    return record
+
+
+def raw(home: Path) -> list[tuple[str, int, int]]:
+    """Return product, net and scaling weight of every piece that counts, from the lines alone."""
+    with closing(sqlite3.connect(home / "journal.sqlite")) as connection:
+        lines = [
+            (kind, json.loads(body))
+            for kind, body in connection.execute("SELECT kind, body FROM entry ORDER BY seq")
+        ]
+    runs = {body["run"]: body for kind, body in lines if kind == "run_started"}
+    pieces: dict[tuple[str, int], int] = {}
+    for kind, body in lines:
+        if kind == "piece_kept":
+            pieces[body["run"], body["number"]] = body["final_mg"]
+        elif kind == "voided":
+            del pieces[body["run"], body["number"]]
+        assert kind != "lifted_turned"
+    return [(runs[r]["product"], mg, runs[r]["target_mg"]) for (r, _), mg in pieces.items()]
+
+
+def test_it_is_the_sum_of_the_raw_lines(home: Path) -> None:
+    pieces, record = raw(home), told(home)
+    d_mg = [mg - target_mg for _, mg, target_mg in pieces]
+
+    assert len(pieces) == record["pieces"] == 71
+    assert sum(d_mg) == round(1000 * record["giveaway_g"])
+    assert sum(d for d in d_mg if d > 0) == round(1000 * record["over_sum_g"])
+    assert sum(mg for _, mg, _ in pieces) == round(1000 * record["dough_g"])
+    by_name = {each["name"]: each["giveaway_g"] for each in record["products"]}
+    for name, giveaway_g in by_name.items():
+        assert sum(mg - t for p, mg, t in pieces if p == name) == round(1000 * giveaway_g)
+    with closing(sqlite3.connect(home / "journal.sqlite")) as connection:
+        last = connection.execute("SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1")
+        assert last.fetchone() == (record["as_of"]["line"], record["as_of"]["head"])
+
+
+def test_money_is_at_the_cost_of_dough_and_at_the_selling_price(home: Path) -> None:
+    """Formula 168: 0.3406 a kg (by hand); 800 g declared of 909.09 g dough, sold for 3.00."""
+    record = told(home, "--product", "Tin loaf")
+    giveaway_g = record["giveaway_g"]
+
+    assert float(record["money"]) == pytest.approx(giveaway_g / 1000 * 0.3406, abs=2e-4)
+    each = giveaway_g * 800 / 909.091 / 800 * 3.00
+    assert float(record["money_at_price"]) == pytest.approx(each, abs=2e-4)
+    over = record["over_label"]
+    assert over["giveaway_g"] == pytest.approx(
+        record["dough_g"] - record["pieces"] * 909.091, abs=1e-6
+    )
+
+
+def test_a_person_reads_it_with_its_line_and_its_caution(home: Path) -> None:
+    result = weighstation("giveaway", home=home)
+
+    assert result.returncode == 0
+    for text in ("Give-away, ", "What would save most:", "as of line ", "no legal proof"):
+        assert text in result.stdout
+    assert max(map(len, result.stdout.splitlines())) <= 80
+
+
+def test_yesterday_is_empty_and_says_so(home: Path) -> None:
+    day = (TODAY - timedelta(days=1)).isoformat()
+    said = refused(weighstation("giveaway", "--from", day, "--to", day, home=home))
+
+    assert f"No piece was counted from {day} to {day}." in said
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("--product", "Tin laof"), "There is no product 'Tin laof' (did you mean 'Tin loaf'?)."),
+        (("--from", "2031-01-01"), "lies in the future"),
+        (("--from", "2026-03-09", "--to", "2026-03-02"), "before it begins"),
+        (("--from", "last week"), "'last week' is no day"),
+    ],
+)
+def test_bad_words_get_one_sentence(home: Path, words: tuple[str, ...], sentence: str) -> None:
+    until = () if "--to" in words or "--product" in words else ("--to", "2031-01-02")
+
+    assert sentence in refused(weighstation("giveaway", *words, *until, home=home))
+
+
+def test_without_a_journal_it_says_how_one_is_begun(tmp_path: Path) -> None:
+    assert "There is no journal" in refused(weighstation("giveaway", home=tmp_path / "none"))
+
+
+def test_it_imports_no_pandas_and_no_matplotlib(home: Path) -> None:
+    """The terminal form is asked for at the bench's own machine."""
+    code = (
+        "import sys\nfrom weighstation.__main__ import main\n"
+        f"sys.argv = ['weighstation', 'giveaway', '--home', {str(home)!r}]\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "sys.stderr.write(','.join(m for m in ('pandas', 'matplotlib', 'numpy', 'scipy')"
+        " if m in sys.modules))\n"
+    )
+    result = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+
+    assert "" == result.stderr

@@ -1,0 +1,126 @@
+"""A statement as a person and as a program reads it."""
+
+from __future__ import annotations
+
+import io
+import json
+from dataclasses import replace
+from datetime import UTC, date
+from decimal import Decimal
+
+import pytest
+from rich.console import Console
+
+from report.giveaway.giveaway_rows import PRODUCT, row
+from weighstation.report.giveaway import AsOf, RunRow, Span, Statement, statement
+from weighstation.report.giveaway.page import statement_page
+from weighstation.report.giveaway.record import statement_record
+from weighstation.report.page.local import Local
+from weighstation.report.page.page import Grid, Page
+from weighstation.report.page.tables import SheetTable
+from weighstation.report.page.text import print_page
+
+SPAN, AS_OF = Span(date(2026, 3, 2), date(2026, 3, 8), UTC), AsOf(9, "ab" * 32)
+RYE = replace(PRODUCT, name="Rye", dough="rye")
+
+
+def found(*rows: RunRow, shows_people: bool = False) -> Statement:
+    return statement(rows, span=SPAN, as_of=AS_OF, shows_people=shows_people)
+
+
+WEEK = found(row([3000, -1000, 20_000, -30_000]), row([1000, 1000], product=RYE))
+
+
+def grid(page: Page, title: str) -> list[list[str]]:
+    (part,) = (part for part in page.parts if part.title == title)
+    assert isinstance(part, Grid)
+    return [list(cells) for cells in part.rows]
+
+
+def said(page: Page) -> dict[str, str]:
+    (part,) = (part for part in page.parts if part.title == "All pieces")
+    assert isinstance(part, SheetTable)
+    return {each.label: each.said for each in part.rows}
+
+
+def test_causes_stand_in_their_order_and_add_up_in_print() -> None:
+    """By hand: 6 pieces; label to oven 2 g, to lawful 3 g, to the scale 4 g each."""
+    rows = grid(statement_page(WEEK), "Why")
+
+    assert ["12 g", "18 g", "24 g", "4 g", "20 g", "−30 g", "48 g"] == [cells[1] for cells in rows]  # noqa: RUF001 - a true minus
+    for column in (2, 3):
+        coins = [Decimal(cells[column].replace("−", "-")) for cells in rows]  # noqa: RUF001 - the same
+        assert coins[-1] == sum(coins[:-1])
+
+
+def test_both_usual_figures_are_named() -> None:
+    """Mean over the scaling weight: -6 g of 6 x 740 g; the sum of the overs alone: 25 g."""
+    told = said(statement_page(WEEK))
+
+    assert "−0.14 %" == told["Give-away"]  # noqa: RUF001 - a true minus
+    assert "25 g" == told["Overs only"]
+    assert ("1", "1") == (told["Above the band"], told["Light"])
+
+
+def test_numbers_and_days_are_written_as_the_shop_writes() -> None:
+    page = statement_page(WEEK, Local(",", is_day_first=True))
+
+    assert "Give-away, 02.03.2026 to 08.03.2026" == page.title
+    assert "−0,14 %" == said(page)["Give-away"]  # noqa: RUF001 - a true minus
+
+
+def test_where_no_price_was_promised_there_is_no_money() -> None:
+    bare = replace(PRODUCT, dough_cost_per_kg=None, sale_price_each=None)
+    page = statement_page(found(row([2000], product=bare)))
+    record = statement_record(found(row([2000], product=bare)))
+
+    assert [["Country loaf", "1", "+2.0 g", "2 g"]] == grid(page, "By product")
+    assert ("1 piece", "1 piece") == (said(page)["Without cost"], said(page)["Without price"])
+    assert (None, None) == (record["money"], record["money_at_price"])
+    assert "Days like these would save 4 g of dough" in page.conclusion
+
+
+def test_without_a_label_there_is_no_lawful_part_and_no_caution() -> None:
+    page = statement_page(found(row([2000], basis=None)))
+
+    assert 4 == len(grid(page, "Why"))
+    assert () == page.cautions
+    assert "1 piece" == said(page)["Without label"]
+    assert statement_record(found(row([2000], basis=None)))["over_label"] is None
+
+
+def test_what_is_off_by_nothing_has_nothing_to_save() -> None:
+    page = statement_page(found(row([0], basis=None)))
+
+    assert "Nothing was given away that a change would save." == page.conclusion
+
+
+@pytest.mark.parametrize("columns", [60, 80])
+def test_it_fits_a_terminal(columns: int) -> None:
+    out = io.StringIO()
+    print_page(statement_page(WEEK), Console(file=out, width=columns))
+
+    assert max(map(len, out.getvalue().splitlines())) <= columns
+    assert "as of line 9, head abababababababab" in out.getvalue()
+
+
+def test_the_record_has_the_keys_that_others_rely_on_and_its_parts_add_up() -> None:
+    record = json.loads(json.dumps(statement_record(WEEK)))
+
+    keys = "pieces mean_g sd_g light over_sum_g giveaway_g giveaway_pct money currency parts"
+    for each in (record, *record["products"]):
+        assert set(keys.split()) <= set(each)
+        assert each["giveaway_g"] == pytest.approx(sum(each["parts"].values()), abs=1e-9)
+        over = each["over_label"]
+        assert over["giveaway_g"] == pytest.approx(sum(over["parts"].values()), abs=1e-9)
+    assert {"line": 9, "head": "ab" * 32} == record["as_of"]
+    assert -6.0 == record["giveaway_g"]
+    assert record["giveaway_g"] == sum(each["giveaway_g"] for each in record["products"])
+
+
+def test_people_are_in_it_only_where_the_shop_chose_to() -> None:
+    rows = (row([1000], person="AB"), row([2000], person="CD"))
+
+    assert "person" not in statement_record(found(*rows))["by"]  # type: ignore[operator]
+    shown = statement_page(found(*rows, shows_people=True))
+    assert ["AB", "CD"] == [cells[0] for cells in grid(shown, "By person")]

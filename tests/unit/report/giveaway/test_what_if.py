@@ -1,0 +1,171 @@
+"""Days with another band or aim, reckoned from their first cuts."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from decimal import Decimal
+from statistics import fmean, stdev
+
+import numpy as np
+import pytest
+
+from weighstation.errors import NotEnoughDataError, SpecificationError
+from weighstation.events import Verdict
+from weighstation.journal import PieceFacts
+from weighstation.monitor import Moments
+from weighstation.plan import KnownLoss, bench_spread
+from weighstation.quantity import published_rule
+from weighstation.report.giveaway import Known
+from weighstation.report.giveaway.bench_model import bench_model, reckoned
+from weighstation.report.giveaway.what_if import Change, Days, bands, best, what_if
+from weighstation.specification import Limits
+
+LIMITS = Limits(740_000, 8000, 8000)
+
+
+def hand(limits: Limits, *, n: int, seed: int, boards: float = 0.1) -> list[PieceFacts]:
+    """A hand that cuts 1 g heavy with 9 g of spread, and whose touches end 4 g around the weight.
+
+    It touches until the piece lies in the band, or boards it as it is one time in ten.
+    """
+    rng = random.Random(seed)
+    pieces = []
+    for number in range(1, n + 1):
+        first = final = rng.gauss(1, 9)
+        touches = 0
+        is_boarded = rng.random() < boards
+        while not -limits.under_mg <= final * 1000 <= limits.over_mg and not is_boarded:
+            final, touches = rng.gauss(0, 4), touches + 1
+        kept = -limits.under_mg <= final * 1000 <= limits.over_mg
+        wrong = Verdict.TRIM if final > 0 else Verdict.ADD
+        pieces.append(
+            PieceFacts(
+                number=number,
+                first_mg=limits.target_mg + round(first * 1000),
+                final_mg=limits.target_mg + round(final * 1000),
+                touches=touches,
+                ms=round(1000 * (2.5 + 3.2 * touches + rng.gauss(0, 0.4))),
+                placed_ms=number,
+                verdict=Verdict.KEEP if kept else wrong,
+                dough_age_ms=0,
+            )
+        )
+    return pieces
+
+
+MODEL = bench_model(hand(LIMITS, n=4000, seed=1), LIMITS)
+
+
+@pytest.mark.parametrize("half_g", [3.0, 5.0, 8.0, 12.0])
+def test_it_foretells_what_the_same_hand_does_with_another_band(half_g: float) -> None:
+    """Held against the hand itself, 40,000 pieces with that band; shares to 2 points, 0.35 g."""
+    limits = Limits(740_000, round(half_g * 1000), round(half_g * 1000))
+    truth = hand(limits, n=40_000, seed=2)
+    found = reckoned(MODEL, under_g=half_g, over_g=half_g)
+    d_g = [(piece.final_mg - piece_target) / 1000 for piece in truth for piece_target in (740_000,)]
+
+    touched = sum(bool(piece.touches) for piece in truth) / len(truth)
+    assert touched == pytest.approx(found.touched_share, abs=0.02)
+    assert fmean(d_g) == pytest.approx(found.mean_g, abs=0.35)
+    assert stdev(d_g) == pytest.approx(found.sd_g, abs=0.35)
+    touches = fmean(piece.touches or 0 for piece in truth)
+    assert touches == pytest.approx(found.touches, rel=0.08)
+    assert fmean((piece.ms or 0) / 1000 for piece in truth) == pytest.approx(
+        found.seconds, rel=0.04
+    )
+
+
+def test_what_a_touch_takes_is_the_least_squares_line() -> None:
+    """NumPy's least squares over the same pieces; the hand was made with 3.2 s a touch."""
+    pieces = hand(LIMITS, n=4000, seed=1)
+    slope, start = np.polyfit(
+        [p.touches or 0 for p in pieces], [(p.ms or 0) / 1000 for p in pieces], 1
+    )
+
+    assert MODEL.time is not None
+    assert slope == pytest.approx(MODEL.time.touch_s)
+    assert start == pytest.approx(MODEL.time.untouched_s)
+    low, high = MODEL.time.interval_s
+    assert low < 3.2 < high
+
+
+def test_with_nothing_changed_it_is_nearly_what_was_measured() -> None:
+    pieces = hand(LIMITS, n=4000, seed=1)
+    found = reckoned(MODEL, under_g=8, over_g=8)
+    d_g = [(piece.final_mg - 740_000) / 1000 for piece in pieces]
+
+    assert fmean(d_g) == pytest.approx(found.mean_g, abs=0.2)
+    assert stdev(d_g) == pytest.approx(found.sd_g, abs=0.2)
+
+
+def test_a_band_that_no_touch_ever_met_is_refused() -> None:
+    model = replace(MODEL, touched_g=(3.0, -4.0))
+
+    with pytest.raises(SpecificationError, match="No touched piece of these days lies in a band"):
+        reckoned(model, under_g=1, over_g=1)
+
+
+def test_few_pieces_are_refused() -> None:
+    with pytest.raises(NotEnoughDataError, match="takes 30 pieces, and there are 29"):
+        bench_model(hand(LIMITS, n=29, seed=1), LIMITS)
+
+
+def test_pieces_that_were_never_touched_tell_no_time() -> None:
+    model = bench_model([replace(p, touches=0) for p in hand(LIMITS, n=40, seed=1)], LIMITS)
+
+    assert model.time is None
+
+
+KNOWN = Known(
+    650_000,
+    published_rule("eu-76-211"),
+    KnownLoss(stages=0.12),
+    bench_spread([Moments(48, 0.5, 47 * 16.0)] * 5, band_g=16),
+)
+DAYS = Days(MODEL, LIMITS, 1000, KNOWN, Decimal("0.92"), Decimal(24))
+
+
+def test_a_gram_of_aim_is_a_gram_of_every_piece() -> None:
+    was, would = what_if(DAYS, Change()), what_if(DAYS, Change(aim_mg=739_000))
+
+    assert 4000 * 1000 == was.dough_mg - would.dough_mg
+    assert was.money is not None
+    assert would.money is not None
+    assert float(was.money - would.money) == pytest.approx(4.0 * 0.92)
+
+
+def test_the_lawful_aim_is_a_step_of_the_scale_that_is_lawful() -> None:
+    would = what_if(DAYS, Change(is_lawful_aim=True))
+
+    assert would.lawful_mg is not None
+    assert 0 <= would.limits.target_mg - would.lawful_mg < 1000
+    assert would.is_lawful
+    assert what_if(DAYS, Change(aim_mg=730_000)).is_lawful is False
+
+
+def test_half_the_spread_takes_fewer_touches_and_a_lower_lawful_aim() -> None:
+    was, would = what_if(DAYS, Change()), what_if(DAYS, Change(spread_times=0.5))
+
+    assert would.bench.touches < was.bench.touches
+    assert would.bench.sd_g < was.bench.sd_g
+    assert would.lawful_mg is not None
+    assert was.lawful_mg is not None
+    assert would.lawful_mg <= was.lawful_mg
+
+
+def test_a_dear_hour_widens_the_cheapest_band() -> None:
+    cheap, dear = (best(bands(replace(DAYS, wage_per_h=Decimal(wage)))) for wage in ("0", "2000"))
+
+    assert cheap is not None
+    assert dear is not None
+    assert cheap.limits.under_mg < dear.limits.under_mg
+
+
+def test_without_a_label_there_is_no_lawful_aim() -> None:
+    bare = replace(DAYS, known=None)
+
+    assert () == bands(bare)
+    with pytest.raises(SpecificationError, match="Nothing says what the lawful"):
+        what_if(bare, Change(is_lawful_aim=True))
+    assert best([replace(what_if(bare, Change()), dough_money=None)]) is None

@@ -1,0 +1,187 @@
+"""A statement -> what each change would save, with the range that the days show, the most first."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from weighstation.monitor.distributions import t_quantile
+from weighstation.quantities import grams, grams_text, up_to_division
+from weighstation.report.giveaway.parts import BENCH_PARTS, Amount, Given, Part, given_away
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from weighstation.report.giveaway.rows import RunRow
+    from weighstation.report.giveaway.statement import Statement
+
+CONFIDENCE = 0.95
+Interval = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Saving:
+    """What one change of one product would save in days like these.
+
+    Parameters
+    ----------
+    product : str
+    part : Part
+        What it takes away.
+    change : str
+        What to do, in one plain sentence.
+    amount : Amount
+        What it would save.
+    interval_mg : (2,) tuple of int, milligrams, or None
+        Where that may lie; None where one run shows no range.
+    """
+
+    product: str
+    part: Part
+    change: str
+    amount: Amount
+    interval_mg: Interval | None
+
+    @property
+    def worth(self) -> tuple[bool, Fraction, int]:
+        """What savings are put in order by: at cost where there is one, else by weight."""
+        return bool(self.amount.at_cost), self.amount.at_cost, self.amount.mg
+
+    def at_ends(self) -> tuple[Amount, Amount] | None:
+        """Return the amounts at both ends of the interval, at the same prices.
+
+        Returns
+        -------
+        (Amount, Amount) or None
+        """
+        if self.interval_mg is None:
+            return None
+        low, high = (_scaled(self.amount, mg) for mg in self.interval_mg)
+        return low, high
+
+
+def _scaled(amount: Amount, mg: int) -> Amount:
+    share = Fraction(mg, amount.mg)
+    return Amount(mg, amount.at_cost * share, amount.at_price * share)
+
+
+def savings(found: Statement) -> tuple[Saving, ...]:
+    """Return what each change would save, the one that saves most first.
+
+    Parameters
+    ----------
+    found : Statement
+
+    Returns
+    -------
+    tuple of Saving
+        Changes that would save nothing are left out.
+    """
+    products = dict.fromkeys(row.product.name for row in found.rows)
+    every = [
+        saving
+        for name in products
+        for saving in _of([row for row in found.rows if row.product.name == name])
+        if saving.amount.mg > 0
+    ]
+    return tuple(sorted(every, key=lambda saving: saving.worth, reverse=True))
+
+
+def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
+    """Return where a part of days like these lies, as far as its runs differ.
+
+    Parameters
+    ----------
+    rows : sequence of RunRow
+        Of one product.
+    part : Part
+
+    Returns
+    -------
+    (2,) tuple of int, milligrams, or None
+        None where there are fewer than two runs, or a label that nothing is known of.
+
+    Notes
+    -----
+    What the bench did: the total of a ratio estimator over runs, x_r per n_r pieces, with
+    SE^2 = R / (R - 1) sum (x_r - m n_r)^2 and Student's t (Cochran 1977, Sampling Techniques,
+    section 6.4, without the finite population's factor: next week is drawn anew). What the label
+    asks for: the ends of the lawful scaling weight.
+    """
+    if part in BENCH_PARTS:
+        return _between_runs_mg([given_away(row) for row in rows], part)
+    low = high = 0
+    for row in rows:
+        if row.basis is None:
+            return None
+        ends = [row.basis.lawful_interval_mg[i] - row.basis.lawful_mg for i in (0, 1)]
+        if part is Part.AIM_ABOVE_LAWFUL:
+            ends = [-ends[1], -ends[0]]
+        low, high = low + row.state.kept.n * ends[0], high + row.state.kept.n * ends[1]
+    middle = sum(given_away(row).part(part).mg for row in rows)
+    return middle + low, middle + high
+
+
+def _between_runs_mg(given: Sequence[Given], part: Part) -> Interval | None:
+    runs = len(given)
+    if runs < 2:
+        return None
+    total = sum(each.part(part).mg for each in given)
+    mean = Fraction(total, sum(each.kept.n for each in given))
+    squares = sum(float(each.part(part).mg - mean * each.kept.n) ** 2 for each in given)
+    se = math.sqrt(runs / (runs - 1) * squares)
+    reach = round(t_quantile((1 + CONFIDENCE) / 2, df=runs - 1) * se)
+    return total - reach, total + reach
+
+
+def _of(rows: Sequence[RunRow]) -> Iterator[Saving]:
+    given = sum(map(given_away, rows), Given())
+    name, division_mg = rows[-1].product.name, rows[-1].state.division_mg
+    in_band = given.kept.n - given.heavy - given.light
+    for part, change in (
+        (Part.OVEN_SPREAD, f"Even out the oven for '{name}'; at most this is to be had"),
+        (Part.BENCH_SPREAD, f"Scale '{name}' more evenly; at most this is to be had"),
+        (Part.MEAN_OFF_AIM, _lighter(given, in_band, name, division_mg)),
+        (Part.HEAVY_OUT_OF_BAND, _trim(given.heavy, name)),
+    ):
+        yield Saving(name, part, f"{change}.", given.part(part), part_interval_mg(rows, part))
+    yield from _lower_aim(rows)
+
+
+def _lighter(given: Given, in_band: int, name: str, division_mg: int) -> str:
+    off_mg = round(Fraction(given.part(Part.MEAN_OFF_AIM).mg, in_band)) if in_band else 0
+    off = grams_text(off_mg, min(division_mg, 100), signed=True)
+    return f"Cut '{name}' nearer to its scaling weight: pieces in the band average {off} g"
+
+
+def _trim(heavy: int, name: str) -> str:
+    pieces = "1 piece" if heavy == 1 else f"{heavy} pieces"
+    return f"Trim '{name}' where the scale says so: {pieces} went out above the band"
+
+
+def _lower_aim(rows: Sequence[RunRow]) -> Iterator[Saving]:
+    """Yield what the least lawful scaling weight of the newest promise would save."""
+    newest = rows[-1]
+    basis, target_mg = newest.basis, newest.state.target_mg
+    if basis is None:
+        return
+    lawful_mg = up_to_division(basis.lawful_mg, newest.state.division_mg)
+    same = [row for row in rows if row.product == newest.product]
+    pieces = sum(row.state.kept.n for row in same)
+    part = sum(map(given_away, same), Given()).part(Part.AIM_ABOVE_LAWFUL)
+    if lawful_mg >= target_mg or part.mg <= 0:
+        return
+    ends = [
+        up_to_division(end, newest.state.division_mg) for end in reversed(basis.lawful_interval_mg)
+    ]
+    low_mg, high_mg = (pieces * (target_mg - end) for end in ends)
+    yield Saving(
+        newest.product.name,
+        Part.AIM_ABOVE_LAWFUL,
+        f"Scale '{newest.product.name}' at {grams(lawful_mg):g} g in place of"
+        f" {grams(target_mg):g} g, if your local code and your own records agree.",
+        _scaled(part, pieces * (target_mg - lawful_mg)),
+        (low_mg, high_mg),
+    )

@@ -1,0 +1,141 @@
+"""A store -> the runs of some days, with what their labels asked for; no piece is read.
+
+What was baked decides by the loaves of these days alone, so that a week can be worked out again
+from itself, and never takes longer than itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import reduce
+from typing import TYPE_CHECKING
+
+from weighstation.journal import Sums
+from weighstation.report.giveaway import Known, LabelBasis, RunRow, label_basis
+from weighstation.station.commands.baking.among import loaves_among
+from weighstation.station.commands.planning.history import spread_of
+from weighstation.station.commands.planning.loaves import taught
+from weighstation.station.commands.planning.shop import known_loss
+from weighstation.station.commands.shop.quantity_rules import rule_for
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from weighstation.journal import RunStarted, RunState
+    from weighstation.report.giveaway import Span
+    from weighstation.specification import Product
+    from weighstation.station.commands.shop.home import Home
+    from weighstation.station.stores import Store
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    state: RunState
+    started: RunStarted
+
+
+def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple[RunRow, ...]:
+    """Return the runs that began in a span.
+
+    Parameters
+    ----------
+    store : Store
+        Held still by the caller.
+    home : Home
+        Where a rule file of the shop's own stands.
+    span : Span
+    product : str
+        One alone; empty for all.
+
+    Returns
+    -------
+    tuple of RunRow
+        In the order in which they began.
+
+    Raises
+    ------
+    SpecificationError
+        If a rule cannot be read, or a declared weight is outside its rule.
+    JournalError
+        If the store cannot be read.
+    """
+    runs = [
+        _Run(state, store.started(state.run))
+        for state in store.runs_begun(*span.utc_ms)
+        if product in ("", state.product)
+    ]
+    promises = dict.fromkeys(run.started.product for run in runs)
+    bases = {
+        promise: _basis(store, home, promise, [r for r in runs if r.started.product == promise])
+        for promise in promises
+    }
+    return tuple(
+        RunRow(
+            state=run.state,
+            tally=store.tally(run.state.run),
+            product=run.started.product,
+            currency=run.started.currency,
+            person=run.started.person,
+            basis=bases[run.started.product],
+        )
+        for run in runs
+    )
+
+
+def _basis(store: Store, home: Home, product: Product, runs: Sequence[_Run]) -> LabelBasis | None:
+    known = known_of(store, home, product, [run.state for run in runs])
+    return None if known is None else label_basis(known)
+
+
+def known_of(store: Store, home: Home, product: Product, runs: Sequence[RunState]) -> Known | None:
+    """Return what is known of a product from some of its runs and their baked loaves.
+
+    Parameters
+    ----------
+    store : Store
+    home : Home
+    product : Product
+        As these runs promised it.
+    runs : sequence of RunState
+        In the order in which they began.
+
+    Returns
+    -------
+    Known or None
+        None where nothing is declared.
+
+    Raises
+    ------
+    SpecificationError
+        If its rule cannot be read.
+    """
+    if product.declared_mg is None:
+        return None
+    batches = _batches(runs)
+    loaves = loaves_among(store, [batch[-1].run for batch in batches])
+    found = taught(loaves, product)
+    return Known(
+        declared_mg=product.declared_mg,
+        rule=rule_for(product, home),
+        loss=known_loss(product, found.own),
+        bench=spread_of(tuple(_kept(batch) for batch in batches), product),
+        loaves=found.spread,
+    )
+
+
+def _batches(runs: Iterable[RunState]) -> list[list[RunState]]:
+    """Return runs by the batch that they belong to, each oldest first."""
+    batches: list[list[RunState]] = []
+    of: dict[str, list[RunState]] = {}
+    for run in runs:
+        before = of.get(run.continues)
+        if before is None:
+            before = []
+            batches.append(before)
+        before.append(run)
+        of[run.run] = before
+    return batches
+
+
+def _kept(batch: Iterable[RunState]) -> Sums:
+    return reduce(Sums.__add__, (run.kept for run in batch), Sums())

@@ -1,0 +1,159 @@
+"""A journal and what is to be changed -> what days would have given away."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from weighstation.errors import SpecificationError
+from weighstation.report.giveaway.bench_model import bench_model
+from weighstation.report.giveaway.what_if import Change, Days
+from weighstation.station.commands.statements.rows import known_of
+from weighstation.station.commands.terminal.options import mg_from_option
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from weighstation.report.giveaway import RunRow
+    from weighstation.station.commands.shop.home import Home
+    from weighstation.station.stores import Store
+
+_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+_MOST = Decimal(100_000)
+_MOST_TIMES = 10
+LAWFUL = "lawful"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is to be put in the place of what was, as it was typed; None leaves it.
+
+    Parameters
+    ----------
+    aim : str or None
+        Grams, or ``lawful``.
+    band, under, over : str, grams, or None
+        As wide below as above, or each by itself.
+    spread : str or None
+        First cuts so many times as far from their mean.
+    cost, wage : str or None
+        Of a kilogram of dough, and of an hour of work.
+    is_sweep : bool
+        Whether bands from narrow to wide are wanted.
+    """
+
+    aim: str | None = None
+    band: str | None = None
+    under: str | None = None
+    over: str | None = None
+    spread: str | None = None
+    cost: str | None = None
+    wage: str | None = None
+    is_sweep: bool = False
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether anything is to be reckoned anew."""
+        return self != Asked()
+
+    def change(self) -> Change:
+        """Return what is to be changed.
+
+        Returns
+        -------
+        Change
+
+        Raises
+        ------
+        SpecificationError
+            If a number is none, or a band is given twice.
+        """
+        if self.band is not None and (self.under is not None or self.over is not None):
+            raise SpecificationError("Give --band, or --under and --over, not both.")
+        is_lawful = self.aim == LAWFUL
+        spread = number_from(self.spread, "--spread-times")
+        if spread is not None and not 0 < spread <= _MOST_TIMES:
+            raise SpecificationError(f"--spread-times is above 0 and at most {_MOST_TIMES}.")
+        return Change(
+            aim_mg=None if self.aim is None or is_lawful else _mass(self.aim, "--aim"),
+            under_mg=_mass(self.under or self.band, "--under" if self.under else "--band"),
+            over_mg=_mass(self.over or self.band, "--over" if self.over else "--band"),
+            spread_times=1.0 if spread is None else float(spread),
+            is_lawful_aim=is_lawful,
+        )
+
+
+def _mass(text: str | None, option: str) -> int | None:
+    if text is None:
+        return None
+    mg = mg_from_option(text, option)
+    if mg <= 0:
+        raise SpecificationError(f"{option} is above 0 g, not {text}.")
+    return mg
+
+
+def number_from(text: str | None, option: str) -> Decimal | None:
+    """Return a number of an option; a decimal comma is as good as a point.
+
+    Parameters
+    ----------
+    text : str or None
+    option : str
+
+    Returns
+    -------
+    Decimal or None
+
+    Raises
+    ------
+    SpecificationError
+        If it is no number from 0 to 100 000.
+    """
+    if text is None:
+        return None
+    if not _NUMBER.fullmatch(text.strip()):
+        raise SpecificationError(
+            f"{option} '{text}' is no number.", hint="Write it like 0.92 or 0,92."
+        )
+    found = Decimal(text.strip().replace(",", "."))
+    if found > _MOST:
+        raise SpecificationError(f"{option} is at most {_MOST}, not {text}.")
+    return found
+
+
+def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> Days:
+    """Return the days of a product, piece by piece.
+
+    Parameters
+    ----------
+    store : Store
+        Held still by the caller.
+    home : Home
+    rows : sequence of RunRow
+        Of one product, in the order in which they began.
+    asked : Asked
+
+    Returns
+    -------
+    Days
+        Of the runs that promised the same as the newest.
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer than thirty pieces.
+    """
+    newest = rows[-1]
+    same = [row.state for row in rows if row.product == newest.product]
+    pieces = [piece for state in same for piece in store.pieces(state.run)]
+    cost = number_from(asked.cost, "--dough-cost")
+    return Days(
+        model=bench_model(pieces, newest.product.limits),
+        limits=newest.product.limits,
+        division_mg=newest.state.division_mg,
+        known=known_of(store, home, newest.product, same),
+        cost_per_kg=newest.product.dough_cost_per_kg if cost is None else cost,
+        wage_per_h=number_from(asked.wage, "--wage"),
+    )

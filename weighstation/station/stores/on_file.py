@@ -1,0 +1,188 @@
+"""What a journal file says of its own form, and how a step and the totals are written to it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from weighstation.errors import ChainBrokenError, JournalError
+from weighstation.journal import Head, Sums
+from weighstation.station.stores import rows
+from weighstation.station.stores.proving import (
+    refuse_added_lines,
+    refuse_changed_parts,
+    refuse_missing_lines,
+)
+from weighstation.station.stores.schema import (
+    DROP_PROJECTIONS,
+    PROJECTIONS,
+    SCHEMA_SQL,
+    SINCE_MADE_AT,
+    statements,
+)
+
+if TYPE_CHECKING:
+    import sqlite3
+    from collections.abc import Iterable, Mapping
+
+    from weighstation.journal import Step, TallyKey
+    from weighstation.journal.projection import TallyChange
+    from weighstation.station.stores.remake import Totals
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    """Return the version of a file's form.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+
+    Returns
+    -------
+    int
+    """
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def made_at(connection: sqlite3.Connection) -> Head | None:
+    """Return the line that the totals were made at; None where the file does not say.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+
+    Returns
+    -------
+    Head or None
+    """
+    there = "SELECT 1 FROM sqlite_schema WHERE name = 'totals_made_at'"
+    if connection.execute(there).fetchone() is None:
+        return None
+    row = connection.execute("SELECT seq, digest FROM totals_made_at").fetchone()
+    return Head(*row) if row else None
+
+
+def refuse_lost_lines(connection: sqlite3.Connection, head: Head) -> None:
+    """Refuse a file that lacks lines which its totals were made at.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    head : Head
+        Its last line.
+
+    Raises
+    ------
+    ChainBrokenError
+        If lines are missing at the end.
+    """
+    made = made_at(connection)
+    if made is not None:
+        sql = "SELECT digest FROM entry WHERE seq = ?"
+        row = connection.execute(sql, (made.seq,)).fetchone()
+        refuse_missing_lines(made, head, row[0] if row else "")
+
+
+def refuse_to_go_on(connection: sqlite3.Connection, head: Head) -> None:
+    """Refuse to write where the next line would hide that others are gone.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    head : Head
+        Its last line.
+
+    Raises
+    ------
+    JournalError
+        If lines are missing at the end.
+    """
+    try:
+        refuse_lost_lines(connection, head)
+    except ChainBrokenError as exc:
+        raise JournalError(str(exc), hint=exc.hint) from exc
+
+
+def refuse_spoilt(connection: sqlite3.Connection, head: Head) -> None:
+    """Refuse a file that lacks or has lines past its totals, or whose parts are not ours.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    head : Head
+        Its last line.
+
+    Raises
+    ------
+    ChainBrokenError
+        Naming the line.
+    """
+    refuse_lost_lines(connection, head)
+    version = version_of(connection)
+    found = {str(name): str(sql) for name, sql in connection.execute(SCHEMA_SQL)}
+    refuse_changed_parts(found, version)
+    if version >= SINCE_MADE_AT:
+        refuse_added_lines(made_at(connection), head)
+
+
+def tally_before_3(
+    counted: Iterable[tuple[TallyKey, Sums]], found: Mapping[TallyKey, Sums]
+) -> Mapping[TallyKey, Sums]:
+    """Return the cells of an older file, which counted and did not add up.
+
+    Parameters
+    ----------
+    counted : iterable of (TallyKey, Sums)
+        Of one run; of its sums only n is there.
+    found : Mapping of TallyKey to Sums
+        From the pieces of the run.
+
+    Returns
+    -------
+    Mapping of TallyKey to Sums
+        What the file counted, with the sums that were found.
+    """
+    return {key: replace(found.get(key, Sums()), n=sums.n) for key, sums in counted}
+
+
+def write_step(connection: sqlite3.Connection, step: Step) -> None:
+    """Write a line and what it does to the totals; call it in a transaction.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    step : Step
+    """
+    connection.execute("INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?)", rows.write_entry(step.entry))
+    connection.execute(rows.WRITE_MADE_AT, (step.entry.seq, step.entry.digest))
+    if step.state is not None:
+        connection.execute(rows.WRITE_RUN, rows.write_run(step.state))
+        _write_tally(connection, step.state.run, step.tally)
+
+
+def write_totals_anew(connection: sqlite3.Connection, totals: Iterable[Totals], head: Head) -> None:
+    """Drop the totals and write others; call it in a transaction.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    totals : iterable of Totals
+    head : Head
+        The line that they were made at; number 0 where there is none.
+    """
+    for statement in statements(DROP_PROJECTIONS + PROJECTIONS):
+        connection.execute(statement)
+    for state, tally in totals:
+        connection.execute(rows.WRITE_RUN, rows.write_run(state))
+        _write_tally(connection, state.run, tuple(tally.items()))
+    if head.seq:
+        connection.execute(rows.WRITE_MADE_AT, (head.seq, head.digest))
+
+
+def _write_tally(
+    connection: sqlite3.Connection, run: str, changes: tuple[TallyChange, ...]
+) -> None:
+    for key, sums in changes:
+        connection.execute(rows.ADD_TO_TALLY, rows.write_cell(run, key, sums))
+    if any(sums.n < 0 for _, sums in changes):
+        connection.execute("DELETE FROM tally WHERE run = ? AND n = 0", (run,))
