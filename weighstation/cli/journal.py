@@ -129,13 +129,13 @@ def journal_import(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Enter hand tallies and old weights from a file: all of it, or nothing.
+    """Enter hand tallies and old weights from a file.
 
-    Its first line names the columns: time, product and grams of the kept piece must be there;
-    batch, first_grams, touches, person (initials) and dough_age_min (since its first cut) may be.
-    Commas or semicolons are between them, and a decimal comma is as good as a point. The time has
-    its offset from UTC, as in 2026-11-02T05:10:00+01:00. Every fault is named with its line. What
-    is on record already is not added again.
+    All of it is entered, or nothing. Its first line names the columns: time, product and grams of
+    the kept piece must be there; batch, first_grams, touches, person (initials) and dough_age_min
+    (since its first cut) may be. Commas or semicolons are between them, and a decimal comma is as
+    good as a point. The time has its offset from UTC, as in 2026-11-02T05:10:00+01:00. Every fault
+    is named with its line. What is on record already is not added again.
     """
     from weighstation.station.commands.journals import importing  # noqa: PLC0415 - see above
 
@@ -184,7 +184,7 @@ def journal_note(
     ] = None,
     home: HomeOption = None,
 ) -> None:
-    """Note something about an earlier line, or what was found and done about it.
+    """Note something about a line, or what was done.
 
     TEXT may be about any line. A reason, an action and a person go together, and are about a
     signal, a failed check, a gap, or a piece or loaf that was struck out; sheet and chart of its

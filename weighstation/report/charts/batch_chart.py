@@ -257,7 +257,7 @@ def _left_out(count: int) -> tuple[str, ...]:
     if not count:
         return ()
     batches = "1 batch is" if count == 1 else f"{count} batches are"
-    return (f"{batches} left out: fewer than {FEWEST} pieces have no spread.",)
+    return (f"{batches} left out: fewer than {FEWEST} first cuts have no spread.",)
 
 
 def _line(line: float | Floats, count: int) -> tuple[float, ...]:

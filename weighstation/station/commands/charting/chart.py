@@ -270,13 +270,13 @@ def _none_found(span: Span, names: Sequence[str]) -> SpecificationError:
             hint=f"It holds batches of {named(names)}.",
         )
     return SpecificationError(
-        "No batch with at least 2 pieces is in that span.",
+        "No batch with at least 2 first cuts is in that span.",
         hint="'weighstation journal show' says what there is.",
     )
 
 
 def _too_few(count: int) -> str:
-    which = "one batch only" if count else "no batch with at least 2 pieces"
+    which = "one batch only" if count else "no batch with at least 2 first cuts"
     return f"{which}, which makes no chart of batches."
 
 
