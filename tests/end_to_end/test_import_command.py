@@ -181,6 +181,19 @@ def test_the_bench_goes_on_with_its_own_scale_after_a_file_was_entered(home: Pat
     assert answer(home, "journal", "verify")["holds"]
 
 
+def test_a_statement_tells_people_apart_only_where_the_shop_chose_to(home: Path) -> None:
+    enter(home, HEADER + ROWS + ROWS.replace("AB", "CD"))
+    asked = ("giveaway", "--from", "3.11.2025", "--to", "2025-11-03")
+    before = weighstation(*asked, home=home)
+    (home / "products.toml").write_text(f"show_people = true\n{PRODUCTS}")
+    after = weighstation(*asked, home=home)
+
+    assert (0, 0) == (before.returncode, after.returncode)
+    assert "Pieces              6" in before.stdout
+    assert "By person" not in before.stdout
+    assert "By person" in after.stdout
+
+
 @pytest.mark.parametrize("name", ["nothing.csv", "."])
 def test_a_file_that_cannot_be_read_is_told_in_one_sentence(home: Path, name: str) -> None:
     refused = weighstation("journal", "import", str(home.parent / name), home=home)
