@@ -125,8 +125,12 @@ class _Words:
         most = next(iter(savings(self.found)), None)
         if most is None:
             return "Nothing was given away that a change would save."
-        ends = most.at_ends()
-        between = ""
+        ends, between = most.at_ends(), ""
+        if most.is_most:
+            return (
+                f"What would save most: {most.change} Days like these would save at most"
+                f" {self._saved(most.amount)}."
+            )
         if ends is not None and ends[0] != ends[1]:
             low, high = (self._saved(end) for end in ends)
             between = f" ({low} to {high}, at 95 %)"

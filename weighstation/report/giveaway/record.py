@@ -131,7 +131,8 @@ def _saving(found: Statement, saving: Saving) -> dict[str, object]:
         "interval_g": None if ends is None else [grams(end.mg) for end in ends],
         "money": _money(saving.amount.at_cost, known),
         "money_interval": None if ends is None else [_money(end.at_cost, known) for end in ends],
-        "confidence": CONFIDENCE,
+        "is_most": saving.is_most,
+        "confidence": None if saving.is_most else CONFIDENCE,
     }
 
 
