@@ -88,7 +88,7 @@ def test_products_are_told_apart() -> None:
 
 
 def test_of_a_spread_only_the_most_is_said_and_half_of_it_is_expected() -> None:
-    """3 g a piece by the bench's spread on 2 pieces; 2 g off the aim each is sure and comes first."""
+    """3 g of two pieces for the bench's spread; 2 g off the aim is sure, and comes before it."""
     basis = replace(BASIS, oven_mg=731_000, lawful_mg=740_000)
     low = replace(basis, oven_mg=737_000)
     found = savings(statement([row([2000, 2000], basis=low)], span=SPAN, as_of=AS_OF))
