@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
@@ -25,14 +26,42 @@ from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Container, Iterator, Sequence
     from datetime import tzinfo
 
-    from weighstation.journal import Body, Entry, PieceFacts, RunStarted, RunState
+    from weighstation.journal import Body, Entry, Head, PieceFacts, RunStarted, RunState
     from weighstation.station.stores.store import Store
 
 _OF_NO_RUN = (Kind.SCALE_CHECKED, Kind.NOTED)
 _NOTHING = "Nothing is made of it; 'weighstation journal verify' says what is wrong."
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLines:
+    """What was read of one batch.
+
+    Parameters
+    ----------
+    runs : tuple of RunState
+        Oldest first, as they are stored.
+    promises : tuple of RunStarted
+    lines : sequence of Entry
+        That name one of its runs, in order.
+    doubts : Doubts
+        Fed with all lines since its first.
+    head : Head
+        The last line of the journal.
+    scale_check : ScaleCheck or None
+    boards : tuple of BatchBoard
+    """
+
+    runs: tuple[RunState, ...]
+    promises: tuple[RunStarted, ...]
+    lines: Sequence[Entry]
+    doubts: Doubts
+    head: Head
+    scale_check: ScaleCheck | None = None
+    boards: tuple[BatchBoard, ...] = ()
 
 
 def batch_figures(store: Store, run: str) -> BatchFigures:
@@ -65,13 +94,36 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
             if entry.kind in _OF_NO_RUN or any(name in entry.body for name in names)
         ]
         lines = [entry for entry in chain if entry.kind not in _OF_NO_RUN]
-        scale_check = _scale_check(store, promises[-1])
-        head = store.head()
-    pieces, counted_utc_ms = _pieces_of(lines, runs)
+        check, head = scale_check(store, promises[-1]), store.head()
     doubts = Doubts()
     for entry in chain:
         doubts.feed(entry)
+    return figures_of(
+        BatchLines(runs, promises, lines, doubts, head, scale_check=check, boards=boards.found())
+    )
+
+
+def figures_of(read: BatchLines) -> BatchFigures:
+    """Return the figures of a batch whose lines were read.
+
+    Parameters
+    ----------
+    read : BatchLines
+
+    Returns
+    -------
+    BatchFigures
+
+    Raises
+    ------
+    ChainBrokenError
+        If the stored totals do not follow from the lines.
+    """
+    runs, promises, lines = read.runs, read.promises, read.lines
+    pieces, counted_utc_ms = _pieces_of(lines, runs)
     started, dough_mg = promises[0], promises[-1].dough_mg
+    names = {state.run for state in runs}
+    doubtful = (number for run, number in read.doubts.pieces.doubtful if run in names)
     return BatchFigures(
         product=started.product,
         currency=started.currency,
@@ -79,8 +131,8 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         last_utc_ms=lines[-1].t_utc_ms,
         runs=runs,
         pieces=tuple(sorted(pieces, key=lambda piece: piece.number)),
-        as_of_line=head.seq,
-        head=head.digest,
+        as_of_line=read.head.seq,
+        head=read.head.digest,
         lifts=lifts_of(lines, pieces),
         dough=None if dough_mg is None else Dough(dough_mg),
         benches=tuple(dict.fromkeys(map(_bench, promises))),
@@ -88,17 +140,17 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
             codec.integer(read_body(entry.body), "ms") for entry in lines if entry.kind is Kind.GAP
         ),
         counted_utc_ms=counted_utc_ms,
-        scale_check=scale_check,
-        doubtful=tuple(sorted(number for _, number in doubts.pieces.doubtful)),
-        settled=_settled(doubts),
+        scale_check=read.scale_check,
+        doubtful=tuple(sorted(doubtful)),
+        settled=_settled(read.doubts, names),
         guard=promises[-1].guard,
-        boards=boards.found(),
+        boards=read.boards,
         mixed_utc_ms=promises[-1].mixed_utc_ms,
         first_cut_utc_ms=_first_cut_ms(lines, promises),
     )
 
 
-def _first_cut_ms(lines: list[Entry], promises: tuple[RunStarted, ...]) -> int | None:
+def _first_cut_ms(lines: Sequence[Entry], promises: tuple[RunStarted, ...]) -> int | None:
     """Return when a dough was first cut, by the clock of the run that did it."""
     first = next((e for e in lines if e.kind in (Kind.PIECE_KEPT, Kind.PIECE_LIFTED)), None)
     if first is None:
@@ -142,8 +194,23 @@ class _BoardLines:
         )
 
 
-def _scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
-    """Return the check that a run began with."""
+def scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
+    """Return the check that a run began with.
+
+    Parameters
+    ----------
+    store : Store
+    promise : RunStarted
+
+    Returns
+    -------
+    ScaleCheck or None
+
+    Raises
+    ------
+    JournalError
+        If its line cannot be read.
+    """
     last = promise.last_check
     if last is None:
         return None
@@ -154,11 +221,12 @@ def _scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
     return ScaleCheck(last.line, last.t_utc_ms, last.is_fit, against)
 
 
-def _settled(doubts: Doubts) -> tuple[SettledDoubt, ...]:
+def _settled(doubts: Doubts, names: Container[str]) -> tuple[SettledDoubt, ...]:
     """Return which of a batch's pieces were doubtful, and what settled it."""
     found = []
+    settled = {what: by for what, by in doubts.pieces.settled.items() if what[0] in names}
     for line, said in doubts.settlements.items():
-        numbers = tuple(sorted(n for (_, n), by in doubts.pieces.settled.items() if by == line))
+        numbers = tuple(sorted(number for (_, number), by in settled.items() if by == line))
         found += [SettledDoubt(numbers, line, said)] if numbers else []
     return tuple(found)
 
@@ -225,7 +293,7 @@ def lines_from(store: Store, start: int) -> Iterator[Entry]:
 
 
 def _pieces_of(
-    lines: list[Entry], runs: tuple[RunState, ...]
+    lines: Sequence[Entry], runs: tuple[RunState, ...]
 ) -> tuple[list[PieceFacts], dict[int, int]]:
     """Return the pieces that count, and when each was; refuse totals that disagree."""
     remade = Remade()
