@@ -144,6 +144,8 @@ class BatchEvidence:
         Number of its last line.
     counted_at : mapping of int to int
         Number of the line that counted each piece, by the number of the piece.
+    run_of : mapping of int to str
+        The run that each piece was counted in, by its number.
     signals : tuple of SignalLine
     happened : tuple of Happened
     remarks : tuple of Remark
@@ -160,6 +162,7 @@ class BatchEvidence:
     promises: tuple[tuple[int, RunStarted], ...]
     last_line: int
     counted_at: Mapping[int, int]
+    run_of: Mapping[int, str]
     signals: tuple[SignalLine, ...] = ()
     happened: tuple[Happened, ...] = ()
     remarks: tuple[Remark, ...] = ()

@@ -232,11 +232,13 @@ class _Reading:
         before, after = self._around(batch, last)
         starts = (state.started_seq for state in batch.runs)
         signals, happened, remarks = batch_told(batch.lines, self.remarks)
+        counted = counted_at(batch.lines)
         return BatchEvidence(
             figures=figures,
             promises=tuple(zip(starts, batch.promises, strict=True)),
             last_line=last,
-            counted_at=counted_at(batch.lines),
+            counted_at={number: line for number, (line, _) in counted.items()},
+            run_of={number: run for number, (_, run) in counted.items()},
             signals=signals,
             happened=happened,
             remarks=remarks,

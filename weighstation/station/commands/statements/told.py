@@ -113,8 +113,8 @@ def _lifted(body: Body) -> tuple[str, str] | None:
     return None
 
 
-def counted_at(lines: Iterable[Entry]) -> dict[int, int]:
-    """Return the number of the line that counted each piece, by the number of the piece.
+def counted_at(lines: Iterable[Entry]) -> dict[int, tuple[int, str]]:
+    """Return which line counted each piece, and in which run, by the number of the piece.
 
     Parameters
     ----------
@@ -123,10 +123,11 @@ def counted_at(lines: Iterable[Entry]) -> dict[int, int]:
 
     Returns
     -------
-    dict of int to int
+    dict of int to (int, str)
     """
-    found: dict[int, int] = {}
+    found: dict[int, tuple[int, str]] = {}
     for entry in lines:
-        happened = codec.change(entry.kind, read_body(entry.body))
-        found |= dict.fromkeys((piece.number for piece in happened.adds), entry.seq)
+        body = read_body(entry.body)
+        for piece in codec.change(entry.kind, body).adds:
+            found[piece.number] = entry.seq, codec.word(body, "run")
     return found
