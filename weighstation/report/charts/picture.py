@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 from weighstation.errors import SpecificationError
 from weighstation.report.charts.chart import decimals_of
 from weighstation.report.charts.control import clock
+from weighstation.report.page.tables import minus
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -34,12 +35,12 @@ FORMS = {".svg": "svg", ".png": "png"}
 _BLUE, _VERMILION, _INK = "#0072B2", "#D55E00", "#222222"
 _WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
 _PNG_DPI = 144
-_ON_PAGE_IN, _ON_PAGE_TRACK_IN = 7.1, 2.2
+_ON_PAGE_IN, _ON_PAGE_TRACK_IN = 7.1, 1.65
 """Width of the text of an A4 page, and height of a track on it."""
 _NAMES = re.compile(r' id="[a-z]+(?:2d|\.[a-z]+)?_[0-9]+"')
 """Names of the parts of a picture, which would be there twice on a page of two."""
 _FINE_ROWS = 13
-_TITLE_COLUMNS, _FOOT_COLUMNS = 90, 150
+_TITLE_COLUMNS, _FOOT_COLUMNS, _NAME_COLUMNS = 90, 150, 24
 _MOST_NUMBERED = 20
 """Odd points that have their number beside them; more would fill the picture."""
 _MOST_TOLD = 12
@@ -179,7 +180,7 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
         markeredgecolor=_INK,
         zorder=3,
     )
-    axis.set_ylabel(f"{track.name}, g")
+    axis.set_ylabel("\n".join(textwrap.wrap(f"{track.name}, g", _NAME_COLUMNS)))
     axis.margins(x=0.02, y=0.15)
     _number_odd(axis, track, places, numbers)
     _name_lines(axis, track)
@@ -247,7 +248,7 @@ def _name_lines(axis: Axes, track: Track) -> None:
     for name, line in _lines(track).items():
         beside = max((line[-1] - low) / (high - low), beside + nearest)
         axis.annotate(
-            f"{name} {line[-1]:.{decimals}f}",
+            f"{name} {minus(f'{line[-1]:.{decimals}f}')}",
             (1.0, beside),
             (4, 0),
             xycoords="axes fraction",

@@ -19,6 +19,19 @@ if TYPE_CHECKING:
     from weighstation.report.dossier.figures import BatchShown
 
 _OF_SHEET = ("Batch", "Kept pieces", "First cuts and handling")
+_TWICE = (
+    "Pieces",
+    "Mean",
+    "Light",
+    "Two at once",
+    "Struck out",
+    "Gaps",
+    "Interrupted",
+    "First-cut bias",
+    "First-cut spread",
+    "Scale check",
+)
+"""Rows of the batch sheet that other tables of the page say."""
 
 
 def batch_page(each: BatchShown, scope: Scope) -> Page:
@@ -34,15 +47,12 @@ def batch_page(each: BatchShown, scope: Scope) -> Page:
     Page
     """
     batch = each.batch
-    sheet = batch_sheet(batch.figures, zone=scope.zone)
-    of_sheet = tuple(table for table in sheet.tables if table.title in _OF_SHEET)
     loaves = baked_rows(batch)
     return Page(
         title=f"{batch.figures.product.name}: batch {batch.run}",
         parts=(
             _weights(batch),
-            _checked(batch, scope),
-            *of_sheet,
+            SheetTable("Batch", (*_sheet_rows(batch, scope), *_checked(batch, scope))),
             SheetTable("Capability of the first cuts", _capability(each)),
             SheetTable("Signals, and what was done", _signals(each, scope)),
             SheetTable("What went otherwise", _happened(batch, scope)),
@@ -79,14 +89,20 @@ def _row(sums: Sums, masses_mg: Sequence[int], target_mg: int) -> tuple[str, ...
     )
 
 
-def _checked(batch: BatchEvidence, scope: Scope) -> SheetTable:
+def _sheet_rows(batch: BatchEvidence, scope: Scope) -> tuple[SheetRow, ...]:
+    """Return what the batch sheet says and no other table of the page."""
+    sheet = batch_sheet(batch.figures, zone=scope.zone)
+    rows = (row for table in sheet.tables if table.title in _OF_SHEET for row in table.rows)
+    return tuple(row for row in rows if row.label not in _TWICE)
+
+
+def _checked(batch: BatchEvidence, scope: Scope) -> tuple[SheetRow, ...]:
     rows = tuple(
         SheetRow(f"Check {when}", state(check), "" if check is None else check.said.text)
         for when, check in (("before", batch.before), ("after", batch.after))
     )
     who = batch.promises[-1][1].person
-    people = (SheetRow("Divided by", who or NONE),) if scope.with_people else ()
-    return SheetTable("Scale and person", (*rows, *people))
+    return (*rows, *((SheetRow("Divided by", who or NONE),) if scope.with_people else ()))
 
 
 def _capability(each: BatchShown) -> tuple[SheetRow, ...]:

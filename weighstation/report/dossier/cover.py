@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import reduce
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,9 @@ from weighstation.journal import Sums
 from weighstation.quantities import grams
 from weighstation.report.dossier.open_points import counted_batches, open_points
 from weighstation.report.dossier.said import (
+    certificate,
     giveaway_g,
+    mass,
     mean_g,
     moment,
     noted,
@@ -17,18 +20,15 @@ from weighstation.report.dossier.said import (
     sd_g,
     state,
     verdict,
-    weight,
 )
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from weighstation.journal import RunStarted
-    from weighstation.monitor import Individuals
+    from weighstation.journal import RunStarted, UsedWeight
     from weighstation.report.dossier.evidence import BatchEvidence, Check, Evidence, Proof, Scope
-    from weighstation.report.dossier.figures import BatchShown
     from weighstation.report.dossier.questions import Question
 
 CAUTIONS = (
@@ -46,15 +46,18 @@ CAUTIONS = (
         " first cuts do, and only they are charted."
     ),
 )
+_SAID = (
+    "SD is with n \N{MINUS SIGN} 1. Out are pieces that left out of band. Give-away is the mean"
+    " minus the scaling weight, times pieces, in dough."
+)
 
 
-def cover(evidence: Evidence, batches: Sequence[BatchShown], asked: Sequence[Question]) -> Page:
+def cover(evidence: Evidence, asked: Sequence[Question]) -> Page:
     """Return the cover of a dossier.
 
     Parameters
     ----------
     evidence : Evidence
-    batches : sequence of BatchShown
     asked : sequence of Question
 
     Returns
@@ -68,10 +71,10 @@ def cover(evidence: Evidence, batches: Sequence[BatchShown], asked: Sequence[Que
         parts=(
             SheetTable("Open points", points or (SheetRow("None", "nothing is open"),)),
             SheetTable("The record", _record(evidence)),
-            *(_batches(name, found, evidence.scope) for name, found in by.items()),
-            *(_first_cuts(name, batches) for name in by),
+            *_batches(by, evidence.scope),
             SheetTable("What was promised", _promised(evidence.batches)),
             _checks(evidence),
+            *_weights(evidence.checks),
             *_baked(evidence.batches),
             _asked(asked),
         ),
@@ -137,14 +140,8 @@ def record_rows(proof: Proof) -> tuple[SheetRow, ...]:
             f"starting from digest {proof.prev}",
         ),
         SheetRow("Head", f"line {proof.head.seq}", proof.head.digest),
-        SheetRow("Verified", *_split(proof.verified)),
+        SheetRow("Verified", proof.answer, proof.verified),
     )
-
-
-def _split(verified: str) -> tuple[str, str]:
-    """Return the answer, and what it rests on."""
-    answer, _, why = verified.partition(": ")
-    return answer, why
 
 
 def _record(evidence: Evidence) -> tuple[SheetRow, ...]:
@@ -163,7 +160,13 @@ def _record(evidence: Evidence) -> tuple[SheetRow, ...]:
     )
 
 
-def _batches(name: str, batches: Sequence[BatchEvidence], scope: Scope) -> Grid:
+def _batches(by: Mapping[str, Sequence[BatchEvidence]], scope: Scope) -> Iterator[Grid]:
+    *others, last = by.items()
+    yield from (_of_product(*each, scope) for each in others)
+    yield replace(_of_product(*last, scope), remark=_SAID)
+
+
+def _of_product(name: str, batches: Sequence[BatchEvidence], scope: Scope) -> Grid:
     who = ("Who",) if scope.with_people else ()
     heads = (
         "Batch",
@@ -172,7 +175,7 @@ def _batches(name: str, batches: Sequence[BatchEvidence], scope: Scope) -> Grid:
         "Pieces",
         "Mean g",
         "SD g",
-        "Out of band",
+        "Out",
         "Give-away g",
         "Check before",
         "Check after",
@@ -181,13 +184,7 @@ def _batches(name: str, batches: Sequence[BatchEvidence], scope: Scope) -> Grid:
     rows = [_batch_row(batch, scope) for batch in batches]
     if len(batches) > 1:
         rows.append(_total_row(batches, scope))
-    return Grid(
-        f"{name}: kept pieces",
-        heads,
-        tuple(rows),
-        "SD is with n \N{MINUS SIGN} 1. Give-away is the mean minus the scaling weight, times"
-        " pieces, in dough.",
-    )
+    return Grid(f"{name}: kept pieces", heads, tuple(rows))
 
 
 def _batch_row(batch: BatchEvidence, scope: Scope) -> tuple[str, ...]:
@@ -221,47 +218,6 @@ def _total_row(batches: Sequence[BatchEvidence], scope: Scope) -> tuple[str, ...
     out = sum(batch.figures.out_of_band for batch in batches)
     who = ("",) if scope.with_people else ()
     return ("in all", "", *who, *_kept(kept, target_mg, out), "", "", "")
-
-
-def _first_cuts(name: str, batches: Sequence[BatchShown]) -> Grid:
-    heads = ("Batch", "Mean g", "Sigma g", "Lower", "Upper", "Signals", "Cp", "Cpk", "95 % of Cpk")
-    mine = [each for each in batches if each.batch.figures.product.name == name]
-    return Grid(
-        f"{name}: first cuts, control and capability",
-        heads,
-        tuple(_cuts_row(each) for each in mine),
-        "Sigma is the mean moving range over 1.128, and the limits lie three of it to each side."
-        " Cp and Cpk are over the overall standard deviation, against the band; where the chart"
-        " has signals they describe the batch and foretell nothing. A dash stands where there are"
-        " too few pieces, or where the scale cannot tell them apart.",
-    )
-
-
-def _cuts_row(each: BatchShown) -> tuple[str, ...]:
-    return (each.batch.run, *_control(each.cuts), _count(each.chart_signals), *_indices(each))
-
-
-def _count(signals: int | None) -> str:
-    return NONE if signals is None else str(signals)
-
-
-def _control(cuts: Individuals | None) -> tuple[str, ...]:
-    if cuts is None:
-        return (NONE,) * 4
-    centre, sigma = number(cuts.centre, 2), number(cuts.sigma, 2)
-    return centre, sigma, number(cuts.lower, 1), number(cuts.upper, 1)
-
-
-def _indices(each: BatchShown) -> tuple[str, ...]:
-    found = each.capability.figure
-    if found is None:
-        return (NONE,) * 3
-    low, high = found.cpk_interval
-    return (
-        number(found.cp, 2),
-        number(found.cpk, 2),
-        f"{number(low, 2)} to {number(high, 2)}",
-    )
 
 
 def _promised(batches: Iterable[BatchEvidence]) -> tuple[SheetRow, ...]:
@@ -306,7 +262,7 @@ def _check(check: Check, evidence: Evidence) -> SheetRow:
     said = check.said
     who = f"by {said.person}" if said.person else "by nobody named"
     bad = " ".join(finding.text for finding in said.findings if not finding.is_good)
-    used = "; ".join(map(weight, said.weights))
+    used = ", ".join(weight.name for weight in said.weights)
     notes = noted(each for each in evidence.check_remarks if each.about == check.line)
     parts = (
         f"{moment(check.t_utc_ms, evidence.scope.zone)}, {who}, scale {said.scale}.",
@@ -317,6 +273,19 @@ def _check(check: Check, evidence: Evidence) -> SheetRow:
         notes,
     )
     return SheetRow(f"Line {check.line}", verdict(check), " ".join(filter(None, parts)))
+
+
+def _weights(checks: Iterable[Check]) -> tuple[SheetTable, ...]:
+    """Return each weight that a scale was checked with, and the lines of these checks."""
+    used: dict[UsedWeight, list[int]] = {}
+    for check in checks:
+        for each in check.said.weights:
+            used.setdefault(each, []).append(check.line)
+    rows = tuple(
+        SheetRow(each.name, mass(each), f"{certificate(each)}; line {', '.join(map(str, lines))}")
+        for each, lines in used.items()
+    )
+    return (SheetTable("Check weights", rows),) if rows else ()
 
 
 def _baked(batches: Iterable[BatchEvidence]) -> tuple[SheetTable, ...]:

@@ -231,19 +231,26 @@ class Proof:
         return as_of(self.head.seq, self.head.digest)
 
     @property
+    def answer(self) -> str:
+        """Whether all of it was verified, in a word or two."""
+        if self.fault:
+            return "NOT the whole journal"
+        return "yes, all" if self.is_whole else "in part"
+
+    @property
     def verified(self) -> str:
         """What was verified and what came of it, in one or two sentences."""
         used = f"lines {self.first_line} to {self.head.seq} follow from each other"
         if self.fault:
-            return f"NOT the whole journal: {self.fault} Of it, {used}."
+            return f"{self.fault} Of it, {used}."
         if self.is_whole:
             return (
-                f"yes: all {self.head.seq} lines follow from the first, every run holds the lines"
+                f"All {self.head.seq} lines follow from the first, every run holds the lines that"
                 " it counts, and the totals are what the lines add up to."
             )
         return (
-            f"in part: {used}, and the totals of the batches are what their lines add up to."
-            " The lines before were not read again; 'weighstation journal verify' reads all."
+            f"L{used[1:]}, and the totals of the batches are what their lines add up to. The lines"
+            " before were not read again; 'weighstation journal verify' reads all."
         )
 
 

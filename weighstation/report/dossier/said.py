@@ -122,8 +122,8 @@ def verdict(check: Check) -> str:
     return "fit" if check.said.is_fit else "NOT FIT"
 
 
-def weight(used: UsedWeight) -> str:
-    """Return a check weight with what is known of its certificate.
+def mass(used: UsedWeight) -> str:
+    """Return what a check weight weighs.
 
     Parameters
     ----------
@@ -133,12 +133,24 @@ def weight(used: UsedWeight) -> str:
     -------
     str
     """
+    return f"{used.mass_ug / UG_PER_G:g} g"
+
+
+def certificate(used: UsedWeight) -> str:
+    """Return what is known of a check weight's certificate.
+
+    Parameters
+    ----------
+    used : UsedWeight
+
+    Returns
+    -------
+    str
+    """
+    in_class = f"class {used.weight_class}, " if used.weight_class else ""
     dated = f"certified {used.certified_on}" if used.certified_on else "no certificate date"
     due = f", due {used.due_on}" if used.due_on else ""
-    in_class = f", class {used.weight_class}" if used.weight_class else ""
-    mass = f"{used.mass_ug / UG_PER_G:g} g"
-    error = f"within {used.error_ug / _UG_PER_MG:g} mg"
-    return f"{used.name}: {mass}{in_class}, {error}, {dated}{due}"
+    return f"{in_class}within {used.error_ug / _UG_PER_MG:g} mg, {dated}{due}"
 
 
 def noted(remarks: Iterable[Remark]) -> str:

@@ -74,9 +74,9 @@ def _state(evidence: Evidence) -> tuple[SheetRow, ...]:
     answered = sum(bool(signal.remarks) for signal in signals)
     lots = [batch.lot.figure for batch in evidence.batches if batch.lot is not None]
     passed = sum(lot is not None and lot.passes is True for lot in lots)
-    answer, _, why = evidence.proof.verified.partition(": ")
+    proof = evidence.proof
     return (
-        SheetRow("Verified", answer, why),
+        SheetRow("Verified", proof.answer, f"lines {proof.first_line} to {proof.head.seq} used"),
         SheetRow("Scale checks", f"{fit} fit, {unfit} not", f"{len(checks)} used"),
         SheetRow("Signals", str(len(signals)), f"{answered} with a reaction noted"),
         SheetRow("Baked lots", str(len(lots)) if lots else NONE, f"{passed} pass by their numbers"),
