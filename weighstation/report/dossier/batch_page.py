@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
-from weighstation.report.dossier.cover import baked_rows
+from weighstation.report.dossier.lots import lot_rows
 from weighstation.report.dossier.said import mean_g, moment, noted, number, sd_g, state
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
@@ -30,6 +30,7 @@ _TWICE = (
     "First-cut bias",
     "First-cut spread",
     "Scale check",
+    "Software",
 )
 """Rows of the batch sheet that other tables of the page say."""
 
@@ -47,7 +48,7 @@ def batch_page(each: BatchShown, scope: Scope) -> Page:
     Page
     """
     batch = each.batch
-    loaves = baked_rows(batch)
+    loaves = lot_rows(batch)
     return Page(
         title=f"{batch.figures.product.name}: batch {batch.run}",
         parts=(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.journal import Sums
 from weighstation.quantities import grams
+from weighstation.report.dossier.lots import lot_cells
 from weighstation.report.dossier.open_points import counted_batches, open_points
 from weighstation.report.dossier.said import (
     certificate,
@@ -288,46 +289,16 @@ def _weights(checks: Iterable[Check]) -> tuple[SheetTable, ...]:
     return (SheetTable("Check weights", rows),) if rows else ()
 
 
-def _baked(batches: Iterable[BatchEvidence]) -> tuple[SheetTable, ...]:
-    rows = tuple(row for batch in batches for row in baked_rows(batch))
+def _baked(batches: Sequence[BatchEvidence]) -> tuple[Grid | SheetTable, ...]:
+    rows = tuple(row for batch in batches for row in lot_cells(batch))
     if not rows:
         return (SheetTable("Baked loaves", (SheetRow("None", NONE, "no loaf was weighed"),)),)
-    remark = "A verdict is a hint where it says 'indicative', and never legal proof."
-    return (SheetTable("Baked loaves", rows, remark),)
-
-
-def baked_rows(batch: BatchEvidence) -> tuple[SheetRow, ...]:
-    """Return what the rule says of the baked loaves of a batch.
-
-    Parameters
-    ----------
-    batch : BatchEvidence
-
-    Returns
-    -------
-    tuple of SheetRow
-        Empty where none was weighed.
-    """
-    if batch.baked is None or batch.lot is None:
-        return ()
-    lines = [loaf.line for loaf in batch.baked.loaves]
-    where = f"lines {lines[0]} to {lines[-1]}"
-    lot = batch.lot.figure
-    if lot is None:
-        loaves = f"{len(lines)} loaves" if len(lines) > 1 else "1 loaf"
-        return (SheetRow(f"Batch {batch.run}", loaves, f"{batch.lot.why_not} ({where})"),)
-    passes = "the numbers pass" if lot.passes else "the numbers do NOT pass"
-    return (
-        SheetRow(
-            f"Batch {batch.run}",
-            lot.verdict.value,
-            f"{passes}: {lot.weighed} of {lot.lot_size} loaves, mean {lot.mean_g:.1f} g of at"
-            f" least {lot.least_mean_g:.1f} g; {lot.count_t1} short by more than"
-            f" {lot.deficiency_g:g} g ({lot.allowed_t1} may be), {lot.count_t2} by more than the"
-            f" outer limit; rule {lot.rule}, declared {lot.nominal_g:g} g."
-            f" {' '.join(lot.reasons)} ({where})",
-        ),
+    heads = ("Batch", "Verdict", "Numbers", "Loaves", "Mean g", "Least g", "Rule", "Lines")
+    remark = (
+        "'Indicative' is a hint and no more; the page of the batch says why. No verdict here is"
+        " legal proof. Least is the lowest mean that passes."
     )
+    return (Grid("Baked loaves", heads, rows, remark),)
 
 
 def _asked(asked: Sequence[Question]) -> SheetTable:
