@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from weighstation.station.commands.shop.home import Home
     from weighstation.station.stores import Store
 
-WHOLE_UP_TO = 200_000
+WHOLE_UP_TO = 50_000
 """Lines of a journal that is still verified whole, beside the lines used; house figure."""
 
 

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from weighstation.station.stores import Store
 
 PORT, SCALE = "serial:///dev/ttyUSB0?baud=4800", "usb:0403:6001:A1"
-FIRST_DAY, LAST_DAY = "2026-03-02", "2026-03-04"
+FIRST_DAY, LAST_DAY = "2024-03-02", "2024-03-04"
 COUNTRY = Product("Country loaf", Limits(740_000, 8_000, 8_000), declared_mg=650_000)
 RYE = Product("=Rye <b>#1</b> & \\emph", Limits(1_000_000, 12_000, 12_000))
 CHECK = ScaleChecked(
@@ -45,7 +45,7 @@ CHECK = ScaleChecked(
     is_fit=True,
     text="The scale is fit.",
     held_against=HeldAgainst("plate", "Held against class III.", 1000, "III", 1_000_000, 3 * 10**9),
-    weights=(UsedWeight("box 1", 500_000_000, 25_000, "M1", "2026-01-15", "2027-01-15"),),
+    weights=(UsedWeight("box 1", 500_000_000, 25_000, "M1", "2024-01-15", "2025-01-15"),),
     steps=(CheckStep("zero", 0), CheckStep("load", 500_000, 500_000_000, "box 1")),
     findings=(CheckFinding("zero", True, "Empty, the scale shows 0 g.", 0, 0, 250_000),),
     good_line=0,
@@ -65,7 +65,7 @@ class Bench:
     def __init__(self, store: Store, seed: int = 5) -> None:
         self.store = store
         self.random = random.Random(seed)
-        self.now = datetime(2026, 3, 2, 4, 0, tzinfo=UTC)
+        self.now = datetime(2024, 3, 2, 4, 0, tzinfo=UTC)
         self.check_line = LastCheck(0, 0, is_fit=True)
         self.number = 0
 
@@ -74,7 +74,7 @@ class Bench:
         return round(self.now.timestamp() * 1000)
 
     def day(self, day: int, hour: int = 4) -> None:
-        self.now = datetime(2026, 3, day, hour, tzinfo=UTC)
+        self.now = datetime(2024, 3, day, hour, tzinfo=UTC)
 
     def write(self, kind: Kind, body: Body) -> int:
         return self.store.append(Line(kind, body, self.utc_ms)).seq
