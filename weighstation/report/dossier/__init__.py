@@ -10,6 +10,7 @@ from __future__ import annotations
 from weighstation.report.dossier.evidence import (
     BatchEvidence,
     Check,
+    Counting,
     Evidence,
     Happened,
     Proof,
@@ -21,6 +22,7 @@ from weighstation.report.dossier.evidence import (
 __all__ = [
     "BatchEvidence",
     "Check",
+    "Counting",
     "Evidence",
     "Happened",
     "Proof",

@@ -68,7 +68,7 @@ def _weights(batch: BatchEvidence) -> Grid:
     figures = batch.figures
     target_mg = figures.product.limits.target_mg
     rows = (
-        ("First cuts", figures.first, [piece.first_mg for piece in figures.pieces]),
+        ("First cuts", figures.first, list(figures.first_cuts.values())),
         ("Kept pieces", figures.kept, [piece.final_mg for piece in figures.pieces]),
     )
     return Grid(
@@ -168,7 +168,7 @@ def _of_chart(each: BatchShown) -> list[SheetRow]:
     about = each.batch.remarks
     rows = []
     for place, name, text in found:
-        line = each.batch.counted_at[chart.numbers[place]]
+        line = each.batch.counted[chart.numbers[place]].line
         said = noted(remark for remark in about if remark.about == line)
         where = f"{name}: {text}."
         rows.append(SheetRow("Chart", f"line {line}", f"{where} {said}".strip()))

@@ -132,6 +132,24 @@ class Happened:
 
 
 @dataclass(frozen=True, slots=True)
+class Counting:
+    """The line that counted a piece.
+
+    Parameters
+    ----------
+    line : int
+    run : str
+        In which it was counted.
+    written_utc_ms : int, milliseconds since 1970 UTC
+        When the line was written, which of a piece from a file is later than the piece.
+    """
+
+    line: int
+    run: str
+    written_utc_ms: int
+
+
+@dataclass(frozen=True, slots=True)
 class BatchEvidence:
     """One batch and the lines that it rests on.
 
@@ -142,10 +160,8 @@ class BatchEvidence:
         What each run promised, by the number of its line.
     last_line : int
         Number of its last line.
-    counted_at : mapping of int to int
-        Number of the line that counted each piece, by the number of the piece.
-    run_of : mapping of int to str
-        The run that each piece was counted in, by its number.
+    counted : mapping of int to Counting
+        What counted each piece, by its number.
     signals : tuple of SignalLine
     happened : tuple of Happened
     remarks : tuple of Remark
@@ -161,8 +177,7 @@ class BatchEvidence:
     figures: BatchFigures
     promises: tuple[tuple[int, RunStarted], ...]
     last_line: int
-    counted_at: Mapping[int, int]
-    run_of: Mapping[int, str]
+    counted: Mapping[int, Counting]
     signals: tuple[SignalLine, ...] = ()
     happened: tuple[Happened, ...] = ()
     remarks: tuple[Remark, ...] = ()
@@ -188,8 +203,11 @@ class BatchEvidence:
 
     @property
     def without_scale(self) -> bool:
-        """Whether no real scale was there, so that no check is missing."""
-        return all(bench.is_simulated or bench.is_replayed for bench in self.figures.benches)
+        """Whether no scale of ours was read, so that no check is missing."""
+        return all(
+            bench.is_simulated or bench.is_replayed or bench.imported_from is not None
+            for bench in self.figures.benches
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,7 +44,7 @@ class BatchShown:
         limits = figures.product.limits
         return Found.of(
             lambda: capability(
-                (grams(piece.first_mg) for piece in figures.pieces),
+                map(grams, figures.first_cuts.values()),
                 grams(limits.target_mg - limits.under_mg),
                 grams(limits.target_mg + limits.over_mg),
             )

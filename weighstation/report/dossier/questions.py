@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
+from weighstation.journal import file_of_scale
 from weighstation.monitor.plausibility import (
     Flag,
     PiecesOfAWeek,
@@ -16,7 +17,7 @@ from weighstation.monitor.plausibility import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import tzinfo
 
     from weighstation.journal import PieceFacts, RunStarted
@@ -101,13 +102,13 @@ def _week(batch: BatchEvidence, zone: tzinfo) -> _Week | None:
     )
 
 
-def _pieces(week: _Week, batches: Iterable[BatchEvidence]) -> PiecesOfAWeek:
+def _pieces(week: _Week, batches: Sequence[BatchEvidence]) -> PiecesOfAWeek:
     runs = [batch.figures.pieces for batch in batches]
     return PiecesOfAWeek(
         limits=week.limits,
         division_mg=week.division_mg,
         kept_mg=[[p.final_mg for p in run if p.verdict is Verdict.KEEP] for run in runs],
-        first_mg=[[p.first_mg for p in run] for run in runs],
+        first_mg=[list(batch.figures.first_cuts.values()) for batch in batches],
     )
 
 
@@ -120,23 +121,25 @@ def _of_times(batch: BatchEvidence) -> Iterator[Question]:
 
     A simulated scale and a recording have a time of their own, and nothing is asked of it.
     """
-    if batch.without_scale:
-        return
     for _, promise in batch.promises:
-        mine = [p for p in batch.figures.pieces if batch.run_of[p.number] == promise.run]
-        flag = _of_clock(promise, mine, batch.figures.counted_utc_ms)
+        mine = [p for p in batch.figures.pieces if batch.counted[p.number].run == promise.run]
+        written = [batch.counted[piece.number].written_utc_ms for piece in mine]
+        if file_of_scale(promise.scale) is not None:
+            said = [batch.figures.counted_utc_ms[piece.number] for piece in mine]
+            flag = entered_late(said, written)
+        elif batch.without_scale:
+            flag = None
+        else:
+            flag = _of_clock(promise, mine, written)
         if flag is not None:
             yield Question(flag, f"batch {batch.run}", batch.lines)
 
 
 def _of_clock(
-    promise: RunStarted, pieces: Sequence[PieceFacts], counted_utc_ms: Mapping[int, int]
+    promise: RunStarted, pieces: Sequence[PieceFacts], written_ms: Sequence[int]
 ) -> Flag | None:
-    """Return what is asked of the times of a run: were lines typed in later, did its clock step."""
-    if promise.clock_utc_ms is None or not pieces:
+    """Return what is asked of a run whose clock stepped."""
+    own_ms = [piece.placed_ms + piece.ms for piece in pieces if piece.ms is not None]
+    if promise.clock_utc_ms is None or not own_ms or len(own_ms) < len(pieces):
         return None
-    written = [counted_utc_ms[piece.number] for piece in pieces]
-    own = [piece.placed_ms + piece.ms for piece in pieces]
-    if promise.began_utc_ms is None:
-        return clock_disagrees(written, own, clock_utc_ms=promise.clock_utc_ms)
-    return entered_late([promise.clock_utc_ms + each for each in own], written)
+    return clock_disagrees(written_ms, own_ms, clock_utc_ms=promise.clock_utc_ms)

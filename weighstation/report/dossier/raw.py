@@ -82,14 +82,14 @@ def piece_rows(evidence: Evidence) -> Iterator[Sequence[object]]:
     Yields
     ------
     sequence
-        Texts that a spreadsheet would take for a formula are defused.
+        Texts that a spreadsheet would take for a formula are defused; what nobody said is empty.
     """
     people = evidence.scope.with_people
     yield (*PIECE_COLUMNS, *(("person",) if people else ()))
     for batch in evidence.batches:
         persons = {promise.run: promise.person for _, promise in batch.promises}
         for piece in batch.figures.pieces:
-            run = batch.run_of[piece.number]
+            run = batch.counted[piece.number].run
             person = (defused(persons[run]),) if people else ()
             yield (*_piece(batch, run, piece), *person)
 
@@ -111,7 +111,7 @@ def _piece(batch: BatchEvidence, run: str, piece: PieceFacts) -> Sequence[object
         piece.dough_age_ms,
         piece.verdict.value,
         utc_text(batch.figures.counted_utc_ms[piece.number]),
-        batch.counted_at[piece.number],
+        batch.counted[piece.number].line,
     )
 
 

@@ -24,7 +24,7 @@ from weighstation.station.commands.batches.sheet import (
 from weighstation.station.commands.shop.quantity_rules import rule_for
 from weighstation.station.commands.statements.told import (
     batch_told,
-    counted_at,
+    counted_by,
     remark_of,
 )
 
@@ -232,13 +232,11 @@ class _Reading:
         before, after = self._around(batch, last)
         starts = (state.started_seq for state in batch.runs)
         signals, happened, remarks = batch_told(batch.lines, self.remarks)
-        counted = counted_at(batch.lines)
         return BatchEvidence(
             figures=figures,
             promises=tuple(zip(starts, batch.promises, strict=True)),
             last_line=last,
-            counted_at={number: line for number, (line, _) in counted.items()},
-            run_of={number: run for number, (_, run) in counted.items()},
+            counted=counted_by(batch.lines),
             signals=signals,
             happened=happened,
             remarks=remarks,

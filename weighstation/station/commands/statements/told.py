@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from weighstation.events import Verdict
 from weighstation.journal import Kind, codec, read_body
 from weighstation.quantities import grams
-from weighstation.report.dossier import Happened, Remark, SignalLine
+from weighstation.report.dossier import Counting, Happened, Remark, SignalLine
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -113,8 +113,8 @@ def _lifted(body: Body) -> tuple[str, str] | None:
     return None
 
 
-def counted_at(lines: Iterable[Entry]) -> dict[int, tuple[int, str]]:
-    """Return which line counted each piece, and in which run, by the number of the piece.
+def counted_by(lines: Iterable[Entry]) -> dict[int, Counting]:
+    """Return which line counted each piece, by the number of the piece.
 
     Parameters
     ----------
@@ -123,11 +123,11 @@ def counted_at(lines: Iterable[Entry]) -> dict[int, tuple[int, str]]:
 
     Returns
     -------
-    dict of int to (int, str)
+    dict of int to Counting
     """
-    found: dict[int, tuple[int, str]] = {}
+    found: dict[int, Counting] = {}
     for entry in lines:
         body = read_body(entry.body)
         for piece in codec.change(entry.kind, body).adds:
-            found[piece.number] = entry.seq, codec.word(body, "run")
+            found[piece.number] = Counting(entry.seq, codec.word(body, "run"), entry.t_utc_ms)
     return found
