@@ -354,3 +354,35 @@ def test_a_line_before_those_used_that_does_not_hold_is_said(home: Path, tmp_pat
     assert "NOT the whole journal" in result.stdout
     assert "Line 5 does not follow" in record["proof"]["fault"]
     assert not record["proof"]["holds"]
+
+
+def entered(home: Path, *rows: str) -> Path:
+    """Return a home whose journal holds pieces from a file."""
+    band = "scaling_weight_g = 920\nunder_g = 9\nover_g = 9\n"
+    product = f'currency = "EUR"\n[[product]]\nname = "Tin loaf"\n{band}'
+    (home / "products.toml").write_text(product)
+    (home / "tally.csv").write_text("\n".join(["time;product;grams", *rows]))
+    result = weighstation("journal", "import", str(home / "tally.csv"), home=home)
+    assert 0 == result.returncode, result.stderr
+    return home
+
+
+def test_weights_from_a_file_are_shown_as_entered_late(tmp_path: Path) -> None:
+    times = [f"2024-03-02T05:{place:02}:00+01:00" for place in range(20)]
+    home = entered(tmp_path, *(f"{time};Tin loaf;{918 + n % 7}" for n, time in enumerate(times)))
+    record = told(home, "--from", "2024-03-02", "--to", "2024-03-02")
+
+    assert ["entered late"] == [asked["kind"] for asked in record["questions"]]
+    assert (20, None) == (record["pieces"], record["batches"][0]["chart_signals"])
+    assert {"Data"} == {point["what"] for point in record["open"]}
+
+
+def test_an_outsider_works_out_weights_from_a_file(tmp_path: Path) -> None:
+    home = entered(
+        tmp_path, "2024-03-02T05:10:00+01:00;Tin loaf;921", "2024-03-02T05:11:00+01:00;Tin loaf;931"
+    )
+    made = weighstation("dossier", "--raw", str(tmp_path / "raw"), home=home)
+    result = recomputed(tmp_path / "raw")
+
+    assert (0, 0) == (made.returncode, result.returncode), result.stderr
+    assert "all: n 2, mean off the scaling weight +6.00 g, sd 7.07 g" in result.stdout
