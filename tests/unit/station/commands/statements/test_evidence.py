@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import sys
+from dataclasses import replace
 from datetime import UTC, timedelta
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from audited_bench import COUNTRY, FAILED, Bench, write_days
 from weighstation.errors import SpecificationError
 from weighstation.journal import Kind, Settled, settled
 from weighstation.report.dossier import Evidence, Scope
+from weighstation.report.dossier.html import dossier_html
 from weighstation.report.dossier.pages import dossier_pages
 from weighstation.report.dossier.questions import questions
 from weighstation.station.commands.shop.home import Home
@@ -116,6 +118,7 @@ def test_there_is_a_cover_a_page_of_first_cuts_and_one_a_batch(
     texts = [str(page.page) for page in pages]
     assert "second mix made with 1 % less water" in texts[2]
     assert "No reaction is noted." in texts[4]
+    assert "second mix made with 1 % less water" in " ".join(pages[2].charts[0].remarks)
     assert "it fell on the floor" in texts[2]
     assert "the scale was silent" in texts[2]
 
@@ -128,6 +131,18 @@ def test_every_number_of_a_page_names_its_lines(store: MemoryStore, tmp_path: Pa
     assert ["lines 2 to 47", "lines 51 to 97", "lines 109 to 147"] == [
         page.as_of.partition(";")[0] for page in batches
     ]
+
+
+def test_a_text_does_no_more_than_show_itself(store: MemoryStore, tmp_path: Path) -> None:
+    bench = Bench(store)
+    name = "Rye\u202e\x1b[2J\x07 <i>{{ 7 * 7 }}</i> #set"
+    bench.begin("aaaa0001", replace(COUNTRY, name=name), person="AK")
+    bench.pieces(10)
+    bench.end()
+    text = dossier_html(dossier_pages(read(store, tmp_path)), zone=UTC)
+
+    assert "Rye??[2J? &lt;i&gt;{{ 7 * 7 }}&lt;/i&gt; #set" in text
+    assert all(letter.isprintable() for letter in text if letter != "\n")
 
 
 def test_a_pdf_without_its_extra_is_refused_with_the_command(
