@@ -123,6 +123,21 @@ def test_bad_words_get_one_sentence(home: Path, words: tuple[str, ...], sentence
     assert sentence in refused(weighstation("giveaway", *words, *until, home=home))
 
 
+def test_a_last_day_in_the_future_is_named_and_not_the_week_before_it(home: Path) -> None:
+    said = refused(weighstation("giveaway", "--to", "2999-12-31", home=home))
+
+    assert "2999-12-31 lies in the future" in said
+    assert "with --to" in said
+
+
+@pytest.mark.parametrize("command", ["giveaway", "dossier"])
+@pytest.mark.parametrize("words", [("--to", "0001-01-01"), ("--to", "9999-12-31")])
+def test_days_at_the_ends_of_the_calendar_get_a_sentence(
+    home: Path, command: str, words: tuple[str, ...]
+) -> None:
+    assert "no day of a journal" in refused(weighstation(command, *words, home=home))
+
+
 def test_without_a_journal_it_says_how_one_is_begun(tmp_path: Path) -> None:
     assert "There is no journal" in refused(weighstation("giveaway", home=tmp_path / "none"))
 

@@ -49,9 +49,10 @@ def span_from(since: str | None, until: str | None) -> Span:
     last = day_from(until, "--to") or today
     first = day_from(since, "--from") or last - timedelta(days=WEEK_DAYS - 1)
     if first > today:
+        typed, option = (first, "--from") if since else (last, "--to")
         raise SpecificationError(
-            f"{first} lies in the future, and nothing was weighed there yet.",
-            hint="Give a day that has been with --from.",
+            f"{typed} lies in the future, and nothing was weighed there yet.",
+            hint=f"Give a day that has been with {option}.",
         )
     if last < first:
         raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
