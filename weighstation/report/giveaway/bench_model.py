@@ -111,7 +111,8 @@ def bench_model(pieces: Iterable[PieceFacts], limits: Limits) -> BenchModel:
     counted = [p for p in pieces if p.first_mg is not None and p.touches is not None]
     if len(counted) < FEWEST:
         raise NotEnoughDataError(
-            f"What another band would do takes {FEWEST} pieces, and there are {len(counted)}.",
+            f"What another band would do takes {FEWEST} pieces whose first cut and touches are"
+            f" known, and there are {len(counted)}.",
             have=len(counted),
             need=FEWEST,
             hint="Choose more days with --from and --to.",

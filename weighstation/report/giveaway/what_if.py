@@ -14,7 +14,7 @@ from weighstation.report.giveaway.basis import label_basis
 from weighstation.report.giveaway.bench_model import reckoned
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
     from decimal import Decimal
 
     from weighstation.report.giveaway.basis import Known
@@ -190,6 +190,25 @@ def bands(days: Days) -> tuple[Outcome, ...]:
     return tuple(_known(days, changes))
 
 
+def require_bands(outcomes: Sequence[Outcome]) -> None:
+    """Refuse to compare bands where none is known.
+
+    Parameters
+    ----------
+    outcomes : sequence of Outcome
+
+    Raises
+    ------
+    SpecificationError
+        If there is none.
+    """
+    if not outcomes:
+        raise SpecificationError(
+            "Nothing says what narrower or wider bands would do.",
+            hint="It takes declared_g and [product.losses] in products.toml, and touched pieces.",
+        )
+
+
 def _known(days: Days, changes: Iterable[Change]) -> Iterable[Outcome]:
     for change in changes:
         try:
@@ -199,7 +218,7 @@ def _known(days: Days, changes: Iterable[Change]) -> Iterable[Outcome]:
 
 
 def best(outcomes: Iterable[Outcome]) -> Outcome | None:
-    """Return the cheapest band, dough and labour together.
+    """Return the cheapest band, dough and labour together; of those alike to the cent the widest.
 
     Parameters
     ----------
@@ -211,7 +230,9 @@ def best(outcomes: Iterable[Outcome]) -> Outcome | None:
         None where nothing has a price.
     """
     priced = [each for each in outcomes if each.money is not None]
-    return min(priced, key=lambda each: each.money or 0, default=None)
+    return min(
+        priced, key=lambda each: (round(each.money or 0, 2), -each.limits.over_mg), default=None
+    )
 
 
 def _lawful_mg(days: Days, bench: Reckoned) -> int | None:

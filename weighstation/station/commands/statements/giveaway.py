@@ -134,7 +134,7 @@ def _shows_people(home: Home) -> bool:
 def _none_of(product: str, span: Span, store: Store, home: Home) -> SpecificationError:
     """Return why there is nothing of a product: mistyped, or not divided in these days."""
     known = {run.product for run in store.runs()}
-    if product in known:
+    if product.casefold() in map(str.casefold, known):
         return SpecificationError(
             f"No piece of '{product}' was counted from {span.first} to {span.last}.",
             hint="Choose other days with --from and --to.",
@@ -164,12 +164,13 @@ def run_giveaway(home: Path | None, order: Order, *, as_json: bool) -> int:
     Raises
     ------
     SpecificationError
-        If a change is asked of all products at once.
+        If a change is asked of all products at once, or a price with nothing changed.
     """
     if order.asked.is_asked and not order.product:
         raise SpecificationError(
             "What would be otherwise is reckoned for one product.", hint="Name it with --product."
         )
+    order.asked.require_change()
     answer = answer_of(Home.find(home), order)
     if as_json:
         show_record(_record(answer, order))

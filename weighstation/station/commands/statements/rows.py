@@ -45,7 +45,7 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
         Where a rule file of the shop's own stands.
     span : Span
     product : str
-        One alone; empty for all.
+        One alone, capitals do not matter; empty for all.
 
     Returns
     -------
@@ -62,7 +62,7 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
     runs = [
         _Run(state, store.started(state.run))
         for state in store.runs_begun(*span.utc_ms)
-        if product in ("", state.product)
+        if product.casefold() in ("", state.product.casefold())
     ]
     promises = dict.fromkeys(run.started.product for run in runs)
     bases = {
