@@ -169,6 +169,18 @@ def test_bands_of_a_product_without_a_label_are_refused_and_not_an_empty_table(
     assert "Nothing says what narrower or wider bands would do." in refused(result)
 
 
+def test_a_new_price_in_the_week_leaves_one_spread_and_one_lawful_weight(tmp_path: Path) -> None:
+    """What dough costs is nothing that a label asks by: 20 and 20 pieces are 40 of 2 batches."""
+    for price, seed in (("0.50", 1), ("0.60", 2)):
+        said = ("declared_g = 800", f"dough_cost_per_kg = {price}", losses(oven=12))
+        dear = shop(tmp_path / "dear", product("Tin loaf", 920, *said))
+        port = f"simulated://?seed={seed}&pieces=20&speed=max"
+        assert weighstation("divide", "Tin loaf", "--port", port, home=dear).returncode == 0
+    (basis,) = told(dear)["bases"]
+
+    assert "40 kept pieces of 2 batches" in basis["text"]
+
+
 def test_capitals_do_not_matter(home: Path) -> None:
     typed = told(home, "--product", "tin LOAF", "--aim", "Lawful")
 

@@ -6,7 +6,7 @@ from itself, and never takes longer than itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from typing import TYPE_CHECKING
 
@@ -32,6 +32,18 @@ if TYPE_CHECKING:
 class _Run:
     state: RunState
     started: RunStarted
+
+    @property
+    def asks(self) -> Product:
+        """What was promised, less prices and times: a label asks the same whatever these are."""
+        return replace(
+            self.started.product,
+            dough_cost_per_kg=None,
+            sale_price_each=None,
+            board_places=None,
+            rest_min=None,
+            dough_limit_min=None,
+        )
 
 
 def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple[RunRow, ...]:
@@ -64,10 +76,9 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
         for state in store.runs_begun(*span.utc_ms)
         if product.casefold() in ("", state.product.casefold())
     ]
-    promises = dict.fromkeys(run.started.product for run in runs)
     bases = {
-        promise: _basis(store, home, promise, [r for r in runs if r.started.product == promise])
-        for promise in promises
+        asks: _basis(store, home, asks, [run for run in runs if run.asks == asks])
+        for asks in dict.fromkeys(run.asks for run in runs)
     }
     return tuple(
         RunRow(
@@ -76,7 +87,7 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
             product=run.started.product,
             currency=run.started.currency,
             person=run.started.person,
-            basis=bases[run.started.product],
+            basis=bases[run.asks],
         )
         for run in runs
     )
