@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 import subprocess
 import sys
@@ -99,6 +100,17 @@ def test_a_person_reads_it_with_its_line_and_its_caution(home: Path) -> None:
     for text in ("Give-away, ", "What would save most:", "as of line ", "no legal proof"):
         assert text in result.stdout
     assert max(map(len, result.stdout.splitlines())) <= 80
+
+
+def test_a_reader_that_has_gone_is_no_bad_news(home: Path) -> None:
+    """A pipe whose other end is closed: 1 would say that the answer is bad news."""
+    reads, writes = os.pipe()
+    os.close(reads)
+    with open(writes, "wb") as pipe:  # noqa: PTH123 - a number and no path
+        command = [sys.executable, "-m", "weighstation", "giveaway", "--home", str(home)]
+        result = subprocess.run(command, stdout=pipe, stderr=subprocess.PIPE, check=False)
+
+    assert (0, b"") == (result.returncode, result.stderr)
 
 
 def test_yesterday_is_empty_and_says_so(home: Path) -> None:
