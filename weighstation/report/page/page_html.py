@@ -32,7 +32,7 @@ class Figure:
     caption: str
 
 
-def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
+def page_html(page: Page, figures: Sequence[Figure] = (), *, in_columns: bool = False) -> str:
     """Return a page as HTML.
 
     Parameters
@@ -40,6 +40,8 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
     page : Page
         Its texts are escaped, whatever stands in them.
     figures : sequence of Figure
+    in_columns : bool
+        On paper its parts stand in two columns; for many short tables.
 
     Returns
     -------
@@ -57,4 +59,4 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
         for each in figures
     ]
     css = Markup((_TEMPLATES / "page.css").read_text("utf-8"))  # noqa: S704 - our own file
-    return template.render(page=page, figures=drawn, css=css)
+    return template.render(page=page, figures=drawn, css=css, in_columns=in_columns)
