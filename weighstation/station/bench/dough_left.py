@@ -62,6 +62,9 @@ def begun(bench: Bench) -> str:
     pile = bench.sensing.pile
     if pile is None:
         return ""
+    if pile.lying_mg is not None:
+        lies = grams_text(pile.lying_mg, bench.sensing.step_mg)
+        return f"{lies} g lie still: take them off, and they count."
     if pile.was_hasty:
         return "That lump left before it lay still: put it on again, and wait for the scale."
     if not pile.lumps:

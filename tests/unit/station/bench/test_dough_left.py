@@ -86,6 +86,7 @@ def test_dough_that_still_lies_on_the_pan_is_taken_off_first() -> None:
     sitting.piece(741)
     sitting.session.take(Control.DOUGH)
     sitting.play(*[0] * 15, *[3_000] * 15)
+    lying = sitting.session.snapshot.notice
     sitting.session.take(Control.DOUGH)
     still = sitting.session.snapshot.notice
     sitting.session.take(Control.PAUSE)
@@ -93,6 +94,7 @@ def test_dough_that_still_lies_on_the_pan_is_taken_off_first() -> None:
     sitting.play(0, times=60)
     sitting.session.take(Control.DOUGH)
 
+    assert "3000 g lie still: take them off, and they count." == lying
     assert (STILL_ON, STOP_FIRST) == (still, pausing)
     assert [{"left_mg": 3_000_000, "lumps": 1, "after": 1}] == bodies(sitting, Kind.DOUGH_WEIGHED)
 
