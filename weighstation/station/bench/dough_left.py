@@ -74,6 +74,20 @@ def begun(bench: Bench) -> str:
     return f"{weight} g in {lumps}: put on the next, or press D when it is all weighed."
 
 
+def written_text(left_mg: int, division_mg: int) -> str:
+    """Return what was weighed back, once it is on the disk.
+
+    Parameters
+    ----------
+    left_mg, division_mg : int, milligrams
+
+    Returns
+    -------
+    str
+    """
+    return f"{grams_text(left_mg, division_mg)} g of dough are left."
+
+
 def weighed(bench: Bench, run: str) -> tuple[Kind, Body] | None:
     """Return the line for dough that was weighed back; None where none was.
 
