@@ -70,7 +70,13 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
 
 
 def with_what_if(
-    page: Page, found: Statement, days: Days, change: Change, *, is_sweep: bool = False
+    page: Page,
+    found: Statement,
+    days: Days,
+    change: Change,
+    *,
+    local: Local | None = None,
+    is_sweep: bool = False,
 ) -> Page:
     """Return a page of one product with what its days would have been.
 
@@ -81,6 +87,8 @@ def with_what_if(
     found : Statement
     days : Days
     change : Change
+    local : Local or None
+        How the shop writes numbers.
     is_sweep : bool
         With bands from narrow to wide.
 
@@ -93,7 +101,8 @@ def with_what_if(
     SpecificationError
         If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
     """
-    local, currency, name = Local(), found.currency, found.rows[-1].product.name
+    local = local or Local()
+    currency, name = found.currency, found.rows[-1].product.name
     more = []
     if change != Change():
         was, would = what_if(days, Change()), what_if(days, change)
@@ -122,7 +131,7 @@ class _Words:
 
     def conclusion(self) -> str:
         """Return the one change that would save most, with its range."""
-        most = next(iter(savings(self.found)), None)
+        most = next(iter(savings(self.found, self.local)), None)
         if most is None:
             return "Nothing was given away that a change would save."
         ends = most.at_ends()
@@ -202,7 +211,7 @@ class _Words:
         for row in self.found.rows:
             if row.basis is not None:
                 whose = f"{row.product.name}: " if len(names) > 1 else ""
-                yield f"{whose}{row.basis.said_by}"
+                yield f"{whose}{self.local.sentence(row.basis.said_by)}"
 
     def _grid(self, title: str, groups: Sequence[Group]) -> Grid:
         rows = []

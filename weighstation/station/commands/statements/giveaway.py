@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.report.giveaway import AsOf, Span, Statement, statement
 from weighstation.report.page.local import Local
+from weighstation.specification import DayOrder
 from weighstation.specification.table import near
 from weighstation.station.commands.charting.chart import day_from
 from weighstation.station.commands.shop.home import Home
@@ -162,13 +163,14 @@ def run_giveaway(home: Path | None, order: Order, *, as_json: bool) -> int:
         raise SpecificationError(
             "What would be otherwise is reckoned for one product.", hint="Name it with --product."
         )
-    answer = answer_of(Home.find(home), order)
+    shop = Home.find(home)
+    answer = answer_of(shop, order)
     if as_json:
         sys.stdout.write(json.dumps(_record(answer, order), indent=2) + "\n")
     else:
         from weighstation.station.commands.planning.show import show_page  # noqa: PLC0415 - only here
 
-        show_page(_page(answer, order))
+        show_page(_page(answer, order, local_of(shop)))
     return 0
 
 
@@ -181,13 +183,34 @@ def _record(answer: Answer, order: Order) -> dict[str, object]:
     return record | {"what_if": what_if_record(answer.days, order.asked.change())}
 
 
-def _page(answer: Answer, order: Order) -> Page:
+def local_of(home: Home) -> Local:
+    """Return how a shop writes numbers and days, by its products file.
+
+    Parameters
+    ----------
+    home : Home
+
+    Returns
+    -------
+    Local
+        With points and the year first where there is no such file.
+
+    Raises
+    ------
+    SpecificationError
+        If the file cannot be read, or has faults (all named).
+    """
+    if not home.products_path.exists():
+        return Local()
+    catalogue = home.catalogue()
+    return Local(catalogue.decimal.value, is_day_first=catalogue.days is DayOrder.DAY_FIRST)
+
+
+def _page(answer: Answer, order: Order, local: Local) -> Page:
     from weighstation.report.giveaway.page import statement_page, with_what_if  # noqa: PLC0415 - only here
 
-    local = Local()
     page = statement_page(answer.statement, local)
     if answer.days is None:
         return page
-    return with_what_if(
-        page, answer.statement, answer.days, order.asked.change(), is_sweep=order.asked.is_sweep
-    )
+    change, is_sweep = order.asked.change(), order.asked.is_sweep
+    return with_what_if(page, answer.statement, answer.days, change, local=local, is_sweep=is_sweep)
