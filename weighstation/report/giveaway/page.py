@@ -32,7 +32,7 @@ SAID = {
     Part.LIGHT_OUT_OF_BAND: "boarded below the band",
 }
 """Each cause as a row of the table."""
-_TITLES = {
+TITLES = {
     By.PRODUCT: "By product",
     By.DOUGH: "By dough",
     By.PERSON: "By person",
@@ -40,6 +40,7 @@ _TITLES = {
     By.WEEKDAY: "By weekday",
     By.WEEK: "Week by week",
 }
+"""What stands over each way of telling runs apart."""
 CAUTION = (
     "The lawful part is arithmetic by the rule named, and no legal proof: your local code and your"
     " inspector decide."
@@ -124,7 +125,7 @@ class _Words:
     def parts(self) -> Iterator[Grid | SheetTable]:
         yield SheetTable("All pieces", tuple(self._whole()))
         yield self._causes()
-        for by, title in _TITLES.items():
+        for by, title in TITLES.items():
             groups = self.found.by(by)
             if len(groups) > 1 or (groups and by is By.PRODUCT):
                 yield self._grid(title, groups)

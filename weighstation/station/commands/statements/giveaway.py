@@ -16,11 +16,18 @@ from weighstation.specification import DayOrder
 from weighstation.specification.table import near
 from weighstation.station.commands.charting.chart import day_from
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.statements.outputs import (
+    forms_of,
+    write_whole,
+    written_text,
+)
 from weighstation.station.commands.statements.rows import rows_of
-from weighstation.station.commands.statements.what_if import Asked, days_of
+from weighstation.station.commands.statements.what_if import Asked, days_of, outcomes_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     from weighstation.report.giveaway.what_if import Days
@@ -93,13 +100,15 @@ class Answer:
     days: Days | None = None
 
 
-def answer_of(home: Home, order: Order) -> Answer:
+def answer_of(home: Home, order: Order, patience: Patience) -> Answer:
     """Return what was given away in a span.
 
     Parameters
     ----------
     home : Home
     order : Order
+    patience : Patience
+        Is told what is being done.
 
     Returns
     -------
@@ -116,11 +125,14 @@ def answer_of(home: Home, order: Order) -> Answer:
     span, product = order.span, order.product
     with closing(open_for_reading(home.journal_path)) as store, store.one_moment():
         head = store.head()
-        rows = rows_of(store, home, span, product=product)
+        rows = rows_of(store, home, span, product=product, patience=patience)
         if product and not rows:
             raise _none_of(product, span, store, home)
         found = statement(rows, span=span, as_of=AsOf(head.seq, head.digest))
-        days = days_of(store, home, found.rows, order.asked) if order.asked.is_asked else None
+        days = None
+        if order.asked.is_asked:
+            patience.say("Reading pieces")
+            days = days_of(store, home, found.rows, order.asked)
     return Answer(found, days)
 
 
@@ -140,14 +152,18 @@ def _none_of(product: str, span: Span, store: Store, home: Home) -> Specificatio
     )
 
 
-def run_giveaway(home: Path | None, order: Order, *, as_json: bool) -> int:
-    """Print the statement.
+def run_giveaway(
+    home: Path | None, order: Order, *, as_json: bool, out: Sequence[Path] = ()
+) -> int:
+    """Print the statement, or write it to files.
 
     Parameters
     ----------
     home : Path or None
     order : Order
     as_json : bool
+    out : (n,) sequence of Path
+        Files in place of the screen; the end of each name says its form.
 
     Returns
     -------
@@ -157,21 +173,71 @@ def run_giveaway(home: Path | None, order: Order, *, as_json: bool) -> int:
     Raises
     ------
     SpecificationError
-        If a change is asked of all products at once.
+        If a change is asked of all products at once, or a file cannot be written.
     """
+    if as_json and out:
+        raise SpecificationError("--out writes files and --json prints; give one of them.")
+    forms = forms_of(out)
     if order.asked.is_asked and not order.product:
         raise SpecificationError(
             "What would be otherwise is reckoned for one product.", hint="Name it with --product."
         )
     shop = Home.find(home)
-    answer = answer_of(shop, order)
-    if as_json:
-        sys.stdout.write(json.dumps(_record(answer, order), indent=2) + "\n")
+    with Patience() as patience:
+        answer = answer_of(shop, order, patience)
+        if out:
+            write_whole(
+                dict(zip(out, _contents(answer, order, shop, forms, patience), strict=True))
+            )
+    if out:
+        sys.stdout.write(written_text(out) + "\n")
+    elif as_json:
+        sys.stdout.write(_json(answer, order))
     else:
         from weighstation.station.commands.planning.show import show_page  # noqa: PLC0415 - only here
 
         show_page(_page(answer, order, local_of(shop)))
     return 0
+
+
+def _contents(
+    answer: Answer, order: Order, shop: Home, forms: Sequence[str], patience: Patience
+) -> Iterator[bytes]:
+    """Yield what goes into a file of each form."""
+    page = _page(answer, order, local_of(shop))
+    for form in patience.over(forms, "Writing the statement"):
+        if form == ".json":
+            yield _json(answer, order).encode()
+        elif form == ".csv":
+            yield _csv(answer.statement).encode()
+        elif form == ".xlsx":
+            yield _workbook(answer, order, page)
+        else:
+            yield _html(page).encode()
+
+
+def _json(answer: Answer, order: Order) -> str:
+    return json.dumps(_record(answer, order), indent=2) + "\n"
+
+
+def _csv(found: Statement) -> str:
+    from weighstation.report.giveaway.tables import level_table  # noqa: PLC0415 - not for a terminal
+    from weighstation.report.page.cells import csv_text  # noqa: PLC0415 - the same
+
+    return csv_text(level_table(found))
+
+
+def _workbook(answer: Answer, order: Order, page: Page) -> bytes:
+    from weighstation.report.giveaway.workbook import workbook  # noqa: PLC0415 - not for a terminal
+
+    outcomes = {} if answer.days is None else outcomes_of(answer.days, order.asked)
+    return workbook(answer.statement, page, outcomes)
+
+
+def _html(page: Page) -> str:
+    from weighstation.report.page.page_html import page_html  # noqa: PLC0415 - not for a terminal
+
+    return page_html(page)
 
 
 def _record(answer: Answer, order: Order) -> dict[str, object]:
