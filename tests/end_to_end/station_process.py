@@ -14,7 +14,7 @@ BAND = ("--target", "740", "--under", "8", "--over", "8")
 
 
 def weighstation(
-    *words: str, home: Path | None = None, timeout_s: float = 60, typed: str = ""
+    *words: str, home: Path | None = None, timeout_s: float = 180, typed: str = ""
 ) -> subprocess.CompletedProcess[str]:
     """Run a command to its end; standard input is no terminal."""
     env = os.environ | {"COLUMNS": "80"}

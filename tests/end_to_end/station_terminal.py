@@ -14,6 +14,10 @@ import pytest
 if TYPE_CHECKING:
     from pathlib import Path
 
+WAIT_S = 120.0
+"""Nobody waits so long: every wait ends with what it waits for, and this is when to call it
+missing, on however busy a machine."""
+
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 
 
@@ -35,7 +39,7 @@ class Terminal:
         )
         os.close(far)
 
-    def until(self, text: str, within_s: float = 20) -> None:
+    def until(self, text: str, within_s: float = WAIT_S) -> None:
         """Read the screen until a text has been on it."""
         begun, start = time.monotonic(), len(self.seen)
         while text not in self.seen[start:]:
@@ -50,7 +54,7 @@ class Terminal:
     def press(self, keys: str) -> None:
         os.write(self.near, keys.encode())
 
-    def rest(self, within_s: float = 20) -> int:
+    def rest(self, within_s: float = WAIT_S) -> int:
         """Read to the end, and return the exit code."""
         begun = time.monotonic()
         while self.process.poll() is None or select.select([self.near], [], [], 0)[0]:
@@ -61,7 +65,7 @@ class Terminal:
                 except OSError:
                     break
         os.close(self.near)
-        return self.process.wait(5)
+        return self.process.wait(WAIT_S)
 
 
 def _make_controlling(far: int) -> None:

@@ -311,7 +311,7 @@ def test_told_to_go_without_keys_it_says_what_is_on_record(home: Path, name: str
         while '"event": "piece"' not in (line := process.stdout.readline()):
             assert line, "it ended before a piece counted"
         process.send_signal(number)
-        _, said = process.communicate(timeout=20)
+        _, said = process.communicate(timeout=120)
 
     assert 128 + number == process.returncode
     assert said.endswith("on record, and 'weighstation divide' goes on with the batch.\n")

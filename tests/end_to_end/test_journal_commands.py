@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sqlite3
 from contextlib import closing
 from dataclasses import asdict
@@ -20,12 +21,19 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
-@pytest.fixture
-def home(tmp_path: Path) -> Path:
-    """A home whose journal holds a batch of five pieces."""
+@pytest.fixture(scope="module")
+def divided(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Divide a batch of five pieces, for every test to take a copy of."""
+    folder = tmp_path_factory.mktemp("divided")
     port = "simulated://?pieces=5&seed=1&speed=max"
-    weighstation("divide", "--port", port, *BAND, "--events", home=tmp_path)
-    return tmp_path
+    weighstation("divide", "--port", port, *BAND, "--events", home=folder)
+    return folder
+
+
+@pytest.fixture
+def home(divided: Path, tmp_path: Path) -> Path:
+    """A home whose journal holds a batch of five pieces."""
+    return shutil.copytree(divided, tmp_path / "home")
 
 
 def lines_of(home: Path) -> list[dict[str, Any]]:

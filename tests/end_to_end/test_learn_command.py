@@ -84,7 +84,7 @@ def test_a_scale_is_learned_with_a_known_weight_and_read_so_ever_after(tmp_path:
         scale.level_g = 0.0
         threading.Thread(target=weigh_once, args=(scale, 741.5, home), daemon=True).start()
         words = ("--port", f"serial://{device}", "--pieces", "1", "--events")
-        divided = weighstation("divide", *BAND, *words, home=home, timeout_s=30)
+        divided = weighstation("divide", *BAND, *words, home=home)
     events = [json.loads(line) for line in divided.stdout.splitlines()]
 
     assert 0 == code, terminal.seen

@@ -124,7 +124,7 @@ def test_bytes_that_another_program_passes_on_are_recorded(tmp_path: Path) -> No
         process.stdin.write(LINE)
         process.stdin.flush()
         time.sleep(0.05)
-    _, said = process.communicate(timeout=20)
+    _, said = process.communicate(timeout=120)
     sent = "".join(json.loads(row)["data"] for row in kept.read_text().splitlines()[1:])
 
     assert 0 == process.returncode, said

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import subprocess
 import sys
 from contextlib import contextmanager
@@ -17,6 +16,7 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from rights import bound_by_rights
 from station_process import weighstation
 
 from weighstation.errors import SpecificationError
@@ -61,7 +61,7 @@ def scales(
         check=False,
         capture_output=True,
         text=True,
-        timeout=30,
+        timeout=180,
         env=os.environ | {"COLUMNS": "80"},
     )
 
@@ -177,14 +177,10 @@ def test_port_that_a_program_has_is_said_with_its_name(tmp_path: Path) -> None:
 
 @LINUX
 def test_port_that_may_not_be_opened_is_said_with_the_command(tmp_path: Path) -> None:
-    before: tuple[str, ...] = ()
-    if os.getuid() == 0:
-        if shutil.which("setpriv") is None:
-            pytest.skip("rights do not bind the administrator, and there is no setpriv")
-        before = ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
     with pseudo_terminal() as device:
         Path(device).chmod(0o000)
-        found = only(scales(adapter(device), home=tmp_path, words=("--json",), before=before))
+        said = scales(adapter(device), home=tmp_path, words=("--json",), before=bound_by_rights())
+        found = only(said)
 
     assert not found["opens"]
     assert "You may not open it." == found["problem"]

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 SLOW_US = 100_000
 """How much longer each sync of the disk takes, so that a pull can land in it."""
-START_S = 10.0
+START_S = 60.0
 TOLD_TO_GO = 143
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 import serial
+from rights import bound_by_rights
 
 from weighstation.station.ports.serial_line import _refused
 
@@ -40,20 +41,10 @@ def weighstation(
         check=False,
         capture_output=True,
         text=True,
-        timeout=30,
+        timeout=180,
         stdin=subprocess.DEVNULL,
         env=os.environ | {"WEIGHSTATION_HOME": str(home)},
     )
-
-
-def bound_by_rights() -> tuple[str, ...]:
-    """Return what to put before a command so that rights bind the administrator too."""
-    if os.getuid() != 0:
-        return ()
-    tool = shutil.which("setpriv")
-    if tool is None:
-        pytest.skip("rights do not bind the administrator, and there is no setpriv")
-    return (tool, "--bounding-set=-dac_override,-dac_read_search")
 
 
 def sentence(result: subprocess.CompletedProcess[str], code: int) -> str:

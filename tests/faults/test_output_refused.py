@@ -27,7 +27,7 @@ def shell(words: str, home: Path) -> subprocess.CompletedProcess[str]:
         check=False,
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=180,
         env=os.environ | {"WEIGHSTATION_HOME": str(home)},
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -23,11 +24,18 @@ def run(*words: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(command, capture_output=True, text=True, check=False)
 
 
+@pytest.fixture(scope="module")
+def divided(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Divide one batch, for every test to take a copy of."""
+    folder = tmp_path_factory.mktemp("divided")
+    assert run("demo", "--fast", "--home", str(folder)).returncode == 0
+    return folder
+
+
 @pytest.fixture
-def home(tmp_path: Path) -> Path:
+def home(divided: Path, tmp_path: Path) -> Path:
     """Return the home of a station with one batch."""
-    assert run("demo", "--fast", "--home", str(tmp_path)).returncode == 0
-    return tmp_path
+    return shutil.copytree(divided, tmp_path / "home")
 
 
 def change(home: Path, *statements: str) -> None:

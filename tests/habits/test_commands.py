@@ -30,6 +30,14 @@ def test_help_shows_an_example_that_the_command_understands(words: tuple[str, ..
         command.make_context("weighstation", typed[len(words) + 1 :])
 
 
+@pytest.mark.parametrize("words", [(), ("journal",), ("plan",)], ids=" ".join)
+def test_a_list_of_commands_breaks_no_sentence_off(words: tuple[str, ...]) -> None:
+    listed = help_of(words).partition("Commands:\n")[2].partition("\n\n")[0].splitlines()
+
+    assert listed
+    assert [] == [line for line in listed if line.endswith("...")]
+
+
 def test_reference_is_what_the_commands_say() -> None:
     """Mend it with: python tests/habits/commands_page.py."""
     assert page() == PAGE.read_text(encoding="utf-8")

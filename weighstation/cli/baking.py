@@ -14,6 +14,7 @@ from weighstation.cli.options import (
     EventsOption,
     HomeOption,
     JsonOption,
+    PlainOption,
     PortOption,
     example,
 )
@@ -79,16 +80,16 @@ def bake(  # noqa: PLR0913 - one parameter an option
     ] = None,
     events: EventsOption = False,
     as_json: JsonOption = False,
-    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    plain: PlainOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Weigh baked loaves on the same scale, and learn what the oven takes.
+    """Weigh baked loaves, and learn what the oven takes.
 
-    Each loaf that is put on and lifted off is one line of the journal. With no options it is one of
-    the batch divided last, on the scale used last. A loaf that is marked is known from raw to
-    baked: by --mark in an order, or by the number of its piece, typed before it is lifted off. Two
-    marked loaves, or two without marks, give one loss of the oven with its interval; a line as well
-    only once its slope is known to 0.1.
+    It takes the scale of the bench. Each loaf that is put on and lifted off is one line of the
+    journal. With no options it is one of the batch divided last, on the scale used last. A loaf
+    that is marked is known from raw to baked: by --mark in an order, or by the number of its piece,
+    typed before it is lifted off. Two marked loaves, or two without marks, give one loss of the
+    oven with its interval; a line as well only once its slope is known to 0.1.
 
     At the end, and with --report, it prints what came of it: mean and spread, weights at one hour
     where the cooling is known, the loss, where the spread comes from, and what the product's rule

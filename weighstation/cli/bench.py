@@ -16,6 +16,7 @@ from weighstation.cli.options import (
     HomeOption,
     LiftedOption,
     OverOption,
+    PlainOption,
     PortOption,
     TargetOption,
     UnderOption,
@@ -64,7 +65,7 @@ def demo(
     fast: Annotated[
         bool, typer.Option("--fast", help="In virtual time: the same morning in a few seconds.")
     ] = False,
-    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    plain: PlainOption = False,
     home: HomeOption = None,
 ) -> None:
     """Watch an invented bakery divide a dough; needs no scale."""
@@ -126,7 +127,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         Path | None, typer.Option("--record", metavar="FILE", help="Keep the scale's bytes too.")
     ] = None,
     events: EventsOption = False,
-    plain: Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")] = False,
+    plain: PlainOption = False,
     home: HomeOption = None,
 ) -> None:
     """Divide a dough: keep, add or trim, and every piece on record.

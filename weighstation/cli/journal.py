@@ -63,7 +63,7 @@ def journal_sheet(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Print the sheet of a batch, the runs it was interrupted in included.
+    """Print the sheet of a batch, all its runs together.
 
     Where the dough was given with 'divide --dough', it is added up: dough that is in no counted
     piece, and was neither left nor lost, went out in a piece that was not counted.
@@ -90,7 +90,7 @@ def journal_verify(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Prove that no line was changed, and that the totals follow from the lines."""
+    """Prove that no line was changed, and that totals agree."""
     from weighstation.station.commands.journals import proof  # noqa: PLC0415 - see above
 
     finish(proof.verify(home, as_json=as_json, line=line, head=head))
@@ -158,11 +158,12 @@ def journal_settle(
     reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="What went wrong.")],
     home: HomeOption = None,
 ) -> None:
-    """Say that a check of the scale failed by mistake, which settles the doubt about its pieces.
+    """Say that a check of the scale failed by mistake.
 
-    The next check of that scale must have been good, with the same weights in the same places and
-    against the same limits; a check that failed twice in a row is no mistake. Nothing is deleted:
-    the failed check, the good one, the reason and the name stay on record and stand on the sheet.
+    That settles the doubt about its pieces. The next check of that scale must have been good, with
+    the same weights in the same places and against the same limits; a check that failed twice in a
+    row is no mistake. Nothing is deleted: the failed check, the good one, the reason and the name
+    stay on record and stand on the sheet.
     """
     from weighstation.station.commands.journals.settling import settle  # noqa: PLC0415 - see above
 
@@ -182,9 +183,10 @@ def journal_board(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Say where the boards are, or that one has come further since the last batch ended.
+    """Say where the boards are, or that one has come further.
 
-    While a batch is divided, the keys C, S, I and O say it at the bench.
+    It is for the time after the last batch. While a batch is divided, the keys C, S, I and O say it
+    at the bench.
     """
     from weighstation.station.commands.journals import boards  # noqa: PLC0415 - see above
 

@@ -66,7 +66,7 @@ def learn(
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Find out how a scale speaks, and keep it for every time it is opened.
+    """Find out how a scale speaks, and keep it.
 
     It finds speed and framing, asks for an empty pan and for one known weight, shows what came
     beside what was read, and asks whether the display agrees. From a recording it tells without
@@ -132,7 +132,7 @@ def check(  # noqa: PLR0913 - one parameter an option
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Check the scale with known weights, in less than a minute, and write it down.
+    """Check the scale with known weights, in less than a minute.
 
     It asks for an empty pan and for each weight, sees for itself when that is done, and judges
     what was shown: zero, load, repeatability, corners. The limits are those of the class on the
@@ -177,7 +177,7 @@ def service(
         typer.Option("--user", metavar="NAME", help="Whom the station runs as; else you."),
     ] = "",
 ) -> None:
-    """Print what starts this station with its machine (Linux, systemd).
+    """Print what starts this station with its machine (Linux).
 
     It prints a shell script, to be read and then run: a udev rule for the scale, a unit of systemd
     that divides with --events, and the commands that put both in their place. It installs nothing

@@ -58,7 +58,7 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
-    """Draw control charts: of a batch, of a product, of a span of days.
+    """Draw control charts of a batch, a product or some days.
 
     Of one batch it charts the first cuts, piece by piece, because the band has sorted what was
     kept. Of a product or a span it charts how far off and how spread the first cuts of each batch

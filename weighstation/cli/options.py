@@ -54,6 +54,8 @@ PortOption = Annotated[
         help="The scale: serial://DEVICE, tcp://HOST:PORT, replay://FILE or simulated://.",
     ),
 ]
+PlainOption = Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")]
+ProductName = Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")]
 RunOption = Annotated[str, typer.Option("--run", metavar="RUN", help="A run; else the newest.")]
 EventsOption = Annotated[
     bool, typer.Option("--events", help="Write JSON lines, one for each thing that happens.")

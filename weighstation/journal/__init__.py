@@ -8,6 +8,14 @@ changed; totals are integers that follow from the lines alone. Pure: the stores 
 from __future__ import annotations
 
 from weighstation.journal import codec
+from weighstation.journal.bench_lines import (
+    DoughWeighed,
+    PanShifted,
+    dough_weighed,
+    pan_shifted,
+    read_dough_weighed,
+    read_pan_shifted,
+)
 from weighstation.journal.board_lines import (
     BoardStage,
     board_closed,
@@ -38,6 +46,7 @@ from weighstation.journal.loaves import (
     Loaves,
     baked,
     baked_struck_out,
+    gap_of_loaves,
     read_baked,
 )
 from weighstation.journal.projection import (
@@ -70,6 +79,7 @@ __all__ = [
     "CountedLoaf",
     "Doubted",
     "Doubts",
+    "DoughWeighed",
     "Entry",
     "Head",
     "HeldAgainst",
@@ -79,6 +89,7 @@ __all__ = [
     "Line",
     "LoafKey",
     "Loaves",
+    "PanShifted",
     "PieceFacts",
     "RunStarted",
     "RunState",
@@ -101,13 +112,18 @@ __all__ = [
     "body_text",
     "codec",
     "digest",
+    "dough_weighed",
     "dump_run",
     "facts",
     "first_set_back",
     "follow",
+    "gap_of_loaves",
     "lifts_of",
+    "pan_shifted",
     "read_baked",
     "read_body",
+    "read_dough_weighed",
+    "read_pan_shifted",
     "read_scale_checked",
     "read_settled",
     "read_stage",

@@ -19,6 +19,8 @@ class Kind(Enum):
     BOARD_OPENED = "board_opened"
     BOARD_CLOSED = "board_closed"
     BOARD_MOVED = "board_moved"
+    DOUGH_WEIGHED = "dough_weighed"
+    PAN_SHIFTED = "pan_shifted"
     SCALE_CHECKED = "scale_checked"
     BAKED = "baked"
     IMPORTED = "imported"

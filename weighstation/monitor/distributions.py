@@ -292,11 +292,38 @@ def binomial_cdf(k: int, *, n: int, p: float) -> float:
     >>> round(binomial_cdf(3, n=50, p=0.025), 4)
     0.9638
     """
+    return _binomial_tails(k, n, p)[0]
+
+
+def binomial_sf(k: int, *, n: int, p: float) -> float:
+    """Return the chance of more than ``k`` hits in ``n``; right where that is small.
+
+    Parameters
+    ----------
+    k : int
+    n : int
+        Not negative.
+    p : float
+        Chance of one hit, from 0 to 1.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    SpecificationError
+        If ``n`` is negative, or ``p`` not from 0 to 1.
+    """
+    return _binomial_tails(k, n, p)[1]
+
+
+def _binomial_tails(k: int, n: int, p: float) -> tuple[float, float]:
     if not (is_count(n) and is_number(k, p) and 0 <= p <= 1):
         raise SpecificationError("Give a count that is not negative and a chance from 0 to 1.")
     if k < 0 or k >= n:
-        return 0.0 if k < 0 else 1.0
-    return beta_tails(n - k, k + 1, x=1 - p, rest=p)[0]
+        return (0.0, 1.0) if k < 0 else (1.0, 0.0)
+    return beta_tails(n - k, k + 1, x=1 - p, rest=p)
 
 
 def _checked_place(x: float, df: float) -> None:

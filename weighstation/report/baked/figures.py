@@ -14,7 +14,7 @@ from weighstation.quantities import grams
 from weighstation.quantity import Circumstances
 from weighstation.report.baked.batch import learned
 from weighstation.report.baked.lot import baked_lot
-from weighstation.report.sheet.figures import HEAD_DIGITS
+from weighstation.report.page.tables import as_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -97,7 +97,7 @@ class BakedFigures:
     @property
     def as_of(self) -> str:
         """Which line of the journal the figures are as of."""
-        return f"as of line {self.as_of_line}, head {self.head[:HEAD_DIGITS]}"
+        return as_of(self.as_of_line, self.head)
 
     @property
     def declared_g(self) -> float | None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from weighstation.monitor.moments import Moments
 from weighstation.plan import LossLaw
 from weighstation.quantities import grams
+from weighstation.report.page.tables import utc_text
 
 if TYPE_CHECKING:
     from weighstation.plan import Part
@@ -44,12 +44,12 @@ def _batch(figures: BakedFigures, batch: BakedBatch) -> dict[str, Any]:
     found, weights = figures.one_hour(batch), Moments.of(batch.weights_g)
     return {
         "batch": batch.batch,
-        "began": _iso(batch.began_utc_ms),
+        "began": utc_text(batch.began_utc_ms),
         "pieces": len(batch.raw_mg),
         "loaves": [
             {
                 "line": each.line,
-                "when": _iso(each.t_utc_ms),
+                "when": utc_text(each.t_utc_ms),
                 "number": each.loaf.number,
                 "grams": grams(each.loaf.baked_mg),
                 "piece": each.loaf.piece,
@@ -153,7 +153,3 @@ def _split(figures: BakedFigures) -> dict[str, Any]:
 
 def _part(part: Part) -> dict[str, Any]:
     return {"var_g2": part.var_g2, "sd_g": part.sd_g, "sd_interval_g": list(part.sd_interval_g)}
-
-
-def _iso(utc_ms: int) -> str:
-    return datetime.fromtimestamp(utc_ms / 1000, UTC).isoformat(timespec="milliseconds")

@@ -1,14 +1,15 @@
-"""Figures of baked loaves -> the tables of their sheet."""
+"""Figures of baked loaves -> the page of their sheet."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from weighstation.monitor.moments import Moments
 from weighstation.plan import LossLaw
 from weighstation.plan.loss.loss_line import SURE_WITHIN
+from weighstation.quantity import LotVerdict
+from weighstation.report.page.page import Page
 from weighstation.report.page.tables import (
     NONE,
     SheetRow,
@@ -32,30 +33,12 @@ _NO_PROOF = (
     "This is arithmetic of the house and no legal proof. What may be sold, when it is to be"
     " weighed, and on which verified scale, your local rules and authority say."
 )
-CAUTION = (_HOT, _NO_PROOF)
+CAUTIONS = (_HOT, _NO_PROOF)
+MOST_CONCLUDED = 2
+"""Batches that the last sentence tells of; the tables tell of all."""
 
 
-@dataclass(frozen=True, slots=True)
-class BakedSheet:
-    """Baked loaves on one page.
-
-    Parameters
-    ----------
-    title : str
-    tables : tuple of SheetTable
-    caution : tuple of str
-        What is to be kept in mind, one or two sentences each.
-    as_of : str
-        Which line of the journal it is as of.
-    """
-
-    title: str
-    tables: tuple[SheetTable, ...]
-    caution: tuple[str, ...]
-    as_of: str
-
-
-def baked_sheet(figures: BakedFigures, *, zone: tzinfo = UTC) -> BakedSheet:
+def baked_sheet(figures: BakedFigures, *, zone: tzinfo = UTC) -> Page:
     """Return the sheet of the baked loaves of a product.
 
     Parameters
@@ -66,19 +49,43 @@ def baked_sheet(figures: BakedFigures, *, zone: tzinfo = UTC) -> BakedSheet:
 
     Returns
     -------
-    BakedSheet
+    Page
     """
     batches = [
         table
         for batch in figures.batches
         for table in (_loaves(figures, batch, zone), _quantity(figures, batch))
     ]
-    return BakedSheet(
+    return Page(
         title=f"Baked loaves: {figures.product}",
-        tables=(*batches, _loss(figures), _spread(figures)),
-        caution=CAUTION,
+        parts=(*batches, _loss(figures), _spread(figures)),
+        cautions=CAUTIONS,
         as_of=figures.as_of,
+        conclusion=_conclusion(figures),
+        next_step=_next_step(figures),
     )
+
+
+def _conclusion(figures: BakedFigures) -> str:
+    """Return what the rule says of the batches, in one sentence each; the worst comes last."""
+    found = [(batch.batch, figures.lot(batch).figure) for batch in figures.batches]
+    lots = [(batch, lot) for batch, lot in found if lot is not None]
+    lots.sort(key=lambda each: each[1].passes is False)
+    return " ".join(_said_of_lot(batch, lot) for batch, lot in lots[-MOST_CONCLUDED:])
+
+
+def _said_of_lot(batch: str, lot: BakedLot) -> str:
+    if lot.verdict is not LotVerdict.INDICATIVE:
+        return f"Batch {batch} is {lot.verdict.value} by {lot.rule}."
+    return f"Batch {batch} by {lot.rule}: {_numbers_say(lot)}, a hint and no verdict."
+
+
+def _next_step(figures: BakedFigures) -> str:
+    """Return the command that makes a scaling weight of a loss that is known well enough."""
+    loss = figures.loss.figure
+    if loss is None or not loss.is_enough or figures.declared_g is None:
+        return ""
+    return f'weighstation plan target "{figures.product}"'
 
 
 def _loaves(figures: BakedFigures, batch: BakedBatch, zone: tzinfo) -> SheetTable:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
 
+from weighstation.report.page.tables import utc_text
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
@@ -202,7 +204,7 @@ def chart_record(chart: ControlChart) -> dict[str, object]:
         "title": chart.title,
         "counts": chart.noun,
         "numbers": list(chart.numbers),
-        "times": [_iso(utc_ms) for utc_ms in chart.at_utc_ms],
+        "times": [utc_text(utc_ms) for utc_ms in chart.at_utc_ms],
         "tracks": [_track_record(track, chart.numbers[track.start :]) for track in chart.tracks],
         "is_judged": chart.is_judged,
         "findings": [
@@ -226,7 +228,3 @@ def _track_record(track: Track, numbers: Sequence[int]) -> dict[str, object]:
             for signal in track.signals
         ],
     }
-
-
-def _iso(utc_ms: int) -> str:
-    return datetime.fromtimestamp(utc_ms / 1000, UTC).isoformat(timespec="milliseconds")

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
 MOST_NAMED = 10
+HEAD_DIGITS = 16
 NONE = "\N{EM DASH}"
 
 
@@ -42,6 +44,48 @@ class SheetTable:
     title: str
     rows: tuple[SheetRow, ...]
     remark: str = ""
+
+
+def as_of(line: int, head: str) -> str:
+    """Return which line of a journal figures are as of.
+
+    Parameters
+    ----------
+    line : int
+        The last that was read.
+    head : str
+        Its digest, of which the beginning is shown.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> as_of(44, "9f3e59414c837571aa00")
+    'as of line 44, head 9f3e59414c837571'
+    """
+    return f"as of line {line}, head {head[:HEAD_DIGITS]}"
+
+
+def utc_text(utc_ms: float) -> str:
+    """Return a moment for another program, to the millisecond.
+
+    Parameters
+    ----------
+    utc_ms : float, milliseconds since 1970
+
+    Returns
+    -------
+    str
+        ISO 8601.
+
+    Examples
+    --------
+    >>> utc_text(0)
+    '1970-01-01T00:00:00.000+00:00'
+    """
+    return datetime.fromtimestamp(utc_ms / 1000, UTC).isoformat(timespec="milliseconds")
 
 
 def signed(number: float, places: int = 1) -> str:

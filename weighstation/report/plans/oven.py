@@ -98,14 +98,17 @@ def _loads(plan: OvenPlan) -> Grid:
 def _bake(plan: OvenPlan, bake: BakeTime) -> Iterator[SheetRow]:
     yield SheetRow("Usual", f"{bake.usual_min:g} min", f"for {grams_of(plan.set_g)} of dough")
     low, high = sorted((bake.by_crust_min, bake.by_heat_min))
-    note = f"{signed(bake.by_crust_pct)} to {signed(bake.by_heat_pct)} %"
+    less, more = sorted((bake.by_crust_pct, bake.by_heat_pct))
+    note = f"{signed(less)} to {signed(more)} %"
     yield SheetRow(f"For {grams_of(plan.piece_g or 0)}", f"{low:.1f} to {high:.1f} min", note)
 
 
 def _conclusion(plan: OvenPlan) -> str:
     late = [load for load in plan.loads if not load.is_tolerable]
     said = plan.loads[-1].text if not late else " ".join(load.text for load in late)
-    return said if plan.bake is None else f"{said} {plan.bake.text}"
+    if plan.bake is None:
+        return said
+    return f"{said} A piece of {grams_of(plan.piece_g or 0)}{plan.bake.text.removeprefix('It')}"
 
 
 def oven_record(plan: OvenPlan) -> dict[str, object]:

@@ -87,7 +87,9 @@ def _ready(plan: ProofPlan) -> Iterator[SheetRow]:
         return
     band = f"minute {ready.earliest_min:.0f} to {ready.latest_min:.0f}, by three laws"
     yield SheetRow("Ready at", f"minute {ready.ready_min:.0f}", band)
-    yield SheetRow("That is in", f"{ready.ready_min - ready.now_min:.0f} min", "of the last note")
+    yield SheetRow(
+        "That is in", f"{ready.ready_min - ready.now_min:.0f} min", "after the last note"
+    )
 
 
 def _cautions(plan: ProofPlan) -> Iterator[str]:

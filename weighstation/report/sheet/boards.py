@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.plan import Rested, rest_of
 from weighstation.plan.boards.board_record import STAGE_KEYS
-from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted, spans
+from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted, spans, utc_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -206,6 +206,4 @@ def _record(each: BatchBoard) -> dict[str, object]:
 
 
 def _iso(utc_s: float | None) -> str | None:
-    if utc_s is None:
-        return None
-    return datetime.fromtimestamp(utc_s, UTC).isoformat(timespec="milliseconds")
+    return None if utc_s is None else utc_text(1000 * utc_s)

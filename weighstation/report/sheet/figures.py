@@ -11,16 +11,17 @@ from weighstation.evaluate import DoughSum
 from weighstation.events import Verdict
 from weighstation.journal import Lifts, Sums
 from weighstation.quantities import MG_PER_G
+from weighstation.report.page.tables import as_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from weighstation.journal import PieceFacts, RunState, Settled
     from weighstation.report.sheet.boards import BatchBoard
+    from weighstation.report.sheet.trace import BenchFact
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
-HEAD_DIGITS = 16
 """Of a digest, as it is printed."""
 
 
@@ -151,6 +152,8 @@ class BatchFigures:
         When the dough was mixed; None where nobody said.
     first_cut_utc_ms : int, milliseconds since 1970 UTC, or None
         When its first piece was put on the pan; None before it, and on records of older versions.
+    bench_facts : (n,) tuple of DoughWeighed, PanShifted, Pile or FirstCutsMoved
+        What happened at the bench besides pieces, in order.
     """
 
     product: Product
@@ -173,11 +176,12 @@ class BatchFigures:
     boards: tuple[BatchBoard, ...] = ()
     mixed_utc_ms: int | None = None
     first_cut_utc_ms: int | None = None
+    bench_facts: tuple[BenchFact, ...] = ()
 
     @property
     def as_of(self) -> str:
         """Which line of the journal the figures are as of."""
-        return f"as of line {self.as_of_line}, head {self.head[:HEAD_DIGITS]}"
+        return as_of(self.as_of_line, self.head)
 
     @property
     def kept(self) -> Sums:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
+from weighstation.report.page.tables import utc_text
 from weighstation.report.sheet.boards import board_records
-from weighstation.report.sheet.dough import dough_found, dough_remark
+from weighstation.report.sheet.dough import dough_found, dough_remark, scale_of_sum_mg
 from weighstation.report.sheet.sheet import CENT, first_cuts
+from weighstation.report.sheet.trace import trace_records
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -37,8 +38,8 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "guard": None
         if figures.guard is None
         else {"width_g": grams(figures.guard.width_mg), "check_line": figures.guard.check_line},
-        "started": _iso(figures.started_utc_ms),
-        "last": _iso(figures.last_utc_ms),
+        "started": utc_text(figures.started_utc_ms),
+        "last": utc_text(figures.last_utc_ms),
         "scales": [
             {
                 "scale": bench.scale,
@@ -69,8 +70,9 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         ],
         **_kept(figures),
         "dough": _dough(figures),
-        "mixed": None if figures.mixed_utc_ms is None else _iso(figures.mixed_utc_ms),
+        "mixed": None if figures.mixed_utc_ms is None else utc_text(figures.mixed_utc_ms),
         "boards": board_records(figures.boards),
+        "traced": trace_records(figures),
         **_giveaway(figures),
         **_first(figures),
         "as_of": {"line": figures.as_of_line, "head": figures.head},
@@ -84,7 +86,7 @@ def _scale_check(figures: BatchFigures) -> dict[str, object] | None:
         return None
     return {
         "line": check.line,
-        "when": _iso(check.t_utc_ms),
+        "when": utc_text(check.t_utc_ms),
         "verdict": "fit" if check.is_fit else "unfit",
         "held_against": check.held_against or None,
     }
@@ -122,6 +124,7 @@ def _dough(figures: BatchFigures) -> dict[str, object] | None:
         "left_g": None if dough.left_mg is None else grams(dough.left_mg),
         "loss_g": None if dough.loss_mg is None else grams(dough.loss_mg),
         "unaccounted_g": grams(found.unaccounted_mg),
+        "scale_g": grams(scale_of_sum_mg(figures)),
         "balance": found.balance.value,
         "pieces": found.pieces,
         "remark": dough_remark(figures) or None,
@@ -159,7 +162,3 @@ def _first(figures: BatchFigures) -> dict[str, object]:
 
 def _mean_g(mean_d_mg: Fraction | None, target_mg: int) -> float | None:
     return None if mean_d_mg is None else float(target_mg + mean_d_mg) / 1000
-
-
-def _iso(utc_ms: int) -> str:
-    return datetime.fromtimestamp(utc_ms / 1000, UTC).isoformat(timespec="milliseconds")

@@ -21,6 +21,7 @@ from weighstation.report.page.tables import (
 )
 from weighstation.report.sheet.boards import boards_table
 from weighstation.report.sheet.dough import dough_table
+from weighstation.report.sheet.trace import trace_table
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -69,6 +70,7 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
     BatchSheet
     """
     dough, boards = dough_table(figures), boards_table(figures, zone=zone)
+    trace = trace_table(figures)
     return BatchSheet(
         title=f"Batch sheet: {figures.product.name}",
         tables=(
@@ -76,6 +78,7 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
             SheetTable("Kept pieces", _kept(figures)),
             *((dough,) if dough else ()),
             *((boards,) if boards else ()),
+            *((trace,) if trace else ()),
             SheetTable("Give-away against the scaling weight, in dough", _giveaway(figures)),
             SheetTable("First cuts and handling", _first(figures)),
         ),

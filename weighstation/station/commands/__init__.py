@@ -2,5 +2,6 @@
 
 A room holds the commands of one job, in the order of a morning: ``shop`` and ``scales`` before the
 first batch, ``planning`` and ``checking`` before the dough, ``dividing``, ``baking``, then
-``charting`` and ``journals`` at the desk. ``batches`` and ``terminal`` serve them all.
+``charting``, ``statements`` and ``journals`` at the desk. ``batches`` and ``terminal`` serve them
+all.
 """

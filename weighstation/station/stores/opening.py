@@ -228,7 +228,7 @@ def open_for_reading(path: Path) -> SqliteStore:
 def _none_yet(path: Path) -> SpecificationError:
     return SpecificationError(
         f"There is no journal at {path} yet.",
-        hint="'weighstation demo' or 'weighstation divide' starts one.",
+        hint="'weighstation divide' starts one.",
     )
 
 

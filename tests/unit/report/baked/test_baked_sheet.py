@@ -11,9 +11,10 @@ from report.baked.baked_loaves import SAID, batch_of, figures_of, marked
 from rich.console import Console
 
 from weighstation.report.baked.sheet import baked_sheet
-from weighstation.report.sheet.text import print_baked
+from weighstation.report.page.text import print_page
 
 if TYPE_CHECKING:
+    from weighstation.quantity import Circumstances
     from weighstation.report.baked.figures import BakedFigures
 
 RAW = (910.0, 905.0, 912.0, 908.0, 907.0)
@@ -22,7 +23,7 @@ BAKED = (806.0, 799.0, 803.0, 804.0, 802.0)
 
 def printed(figures: BakedFigures) -> list[str]:
     stream = io.StringIO()
-    print_baked(baked_sheet(figures), Console(file=stream, width=80, color_system=None))
+    print_page(baked_sheet(figures), Console(file=stream, width=80, color_system=None))
     return stream.getvalue().splitlines()
 
 
@@ -31,11 +32,47 @@ def text(figures: BakedFigures) -> str:
 
 
 def test_it_fits_80_columns_and_says_what_it_is_as_of() -> None:
-    lines = printed(figures_of(marked(RAW, BAKED, minutes=60)))
+    lines = [line.rstrip() for line in printed(figures_of(marked(RAW, BAKED, minutes=60)))]
 
     assert max(map(len, lines)) <= 80
-    assert "Baked loaves: Country loaf" == lines[0].rstrip()
-    assert "as of line 30, head abababababababab" == lines[-1].rstrip()
+    assert "Baked loaves: Country loaf" == lines[0]
+    assert "as of line 30, head abababababababab" in lines
+
+
+@pytest.mark.parametrize(
+    ("baked", "said", "last"),
+    [
+        (BAKED, SAID, "Batch r1 is accepted by eu-76-211."),
+        ([790.0] * 5, SAID, "Batch r1 is rejected by eu-76-211."),
+        (BAKED, None, "Batch r1 by eu-76-211: the numbers pass, a hint and no verdict."),
+        (
+            [790.0] * 5,
+            None,
+            "Batch r1 by eu-76-211: the numbers do NOT pass, a hint and no verdict.",
+        ),
+    ],
+)
+def test_it_ends_with_what_the_rule_says_and_what_to_type(
+    baked: list[float], said: Circumstances | None, last: str
+) -> None:
+    lines = printed(figures_of(marked(RAW, baked, minutes=60), said=said))
+
+    assert [last, 'weighstation plan target "Country loaf"'] == lines[-2:]
+
+
+def test_a_batch_that_fails_is_the_last_that_is_told() -> None:
+    batches = [
+        marked(RAW, [grams - off for grams in BAKED], name=name, minutes=60)
+        for name, off in (("r1", 12), ("r2", 0), ("r3", 0))
+    ]
+
+    assert baked_sheet(figures_of(*batches, said=SAID)).conclusion == (
+        "Batch r3 is accepted by eu-76-211. Batch r1 is rejected by eu-76-211."
+    )
+
+
+def test_too_few_loaves_ask_for_no_scaling_weight() -> None:
+    assert "" == baked_sheet(figures_of(marked(RAW[:2], BAKED[:2]))).next_step
 
 
 def test_it_tells_loaves_mean_spread_and_the_hour() -> None:

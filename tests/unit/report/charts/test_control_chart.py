@@ -25,7 +25,7 @@ from weighstation.report.charts.batch_chart import (
 from weighstation.report.charts.chart import BOX, track_lines
 from weighstation.report.charts.control import chart_record, level_track, track_of
 from weighstation.report.charts.picture import draw_chart
-from weighstation.report.sheet.text import print_chart
+from weighstation.report.charts.text import print_chart
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -17,8 +17,8 @@ from weighstation.report.giveaway.page import statement_page
 from weighstation.report.giveaway.record import statement_record
 from weighstation.report.page.local import Local
 from weighstation.report.page.page import Grid, Page
-from weighstation.report.page.page_text import print_page
 from weighstation.report.page.tables import SheetTable
+from weighstation.report.page.text import print_page
 
 SPAN, AS_OF = Span(date(2026, 3, 2), date(2026, 3, 8), UTC), AsOf(9, "ab" * 32)
 RYE = replace(PRODUCT, name="Rye", dough="rye")

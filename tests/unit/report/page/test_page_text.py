@@ -8,8 +8,8 @@ import pytest
 from rich.console import Console
 
 from weighstation.report.page.page import Grid, Page
-from weighstation.report.page.page_text import print_page
 from weighstation.report.page.tables import SheetRow, SheetTable
+from weighstation.report.page.text import print_page
 
 NAME = "A loaf with a name that is longer than most"
 GRID = Grid(

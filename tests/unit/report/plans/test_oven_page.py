@@ -6,6 +6,7 @@ import pytest
 
 from weighstation.plan import Oven, bake_time, oven_loads
 from weighstation.report.page.page import Grid
+from weighstation.report.page.tables import SheetRow
 from weighstation.report.plans.oven import OvenPlan, oven_page, oven_record
 
 
@@ -57,6 +58,15 @@ def test_another_weight_has_its_time() -> None:
     page = oven_page(baked(24, piece_g=999.9))
     record = oven_record(baked(24))
 
-    assert page.conclusion.endswith("It bakes 1.6 to 2.0 min longer than 30 min.")
+    assert page.conclusion.endswith("A piece of 999.9 g bakes 1.6 to 2.0 min longer than 30 min.")
     assert 3 == len(page.parts)
     assert None is record["bake"]
+
+
+def test_minutes_and_percents_of_a_light_piece_go_the_same_way() -> None:
+    """30 min at 0.55 of the weight: 30 * 0.55**(2/3) and 30 * 0.55**0.55, own arithmetic."""
+    bake = oven_page(baked(24, piece_g=499.95)).parts[2]
+    row = bake.rows[1]
+    assert isinstance(row, SheetRow)
+
+    assert ("20.1 to 21.6 min", "\u221232.9 to \u221228.0 %") == (row.said, row.note)

@@ -63,6 +63,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "dough": None,
         "mixed": None,
         "boards": [],
+        "traced": [],
         "giveaway_g": 6.0,
         "giveaway_pct": 100 * 6 / (6 * 740),
         "money": "0.00",

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 
 
-def read_all(port: Port, within_s: float = 8.0) -> list[Arrival]:
+def read_all(port: Port, within_s: float = 60.0) -> list[Arrival]:
     """Return everything a port gives until it ends."""
     until_s = time.monotonic() + within_s
     arrivals = []

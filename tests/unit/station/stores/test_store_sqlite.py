@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from rights import bound_by_rights
 
 from weighstation.errors import (
     ChainBrokenError,
@@ -364,17 +365,36 @@ def test_a_path_with_odd_characters_works(tmp_path: Path) -> None:
     assert {"j.sqlite", "j.sqlite.lock"} <= {file.name for file in odd.iterdir()}
 
 
-@pytest.mark.skipif(
-    not hasattr(os, "geteuid") or os.geteuid() == 0,
-    reason="rights do not bind the administrator; tests/faults has a read-only mount",
-)
+OPENED = """
+import sys
+from pathlib import Path
+from weighstation.errors import JournalFullError
+from weighstation.station.stores import open_for_writing
+try:
+    open_for_writing(Path(sys.argv[1]), journal_id="ab" * 16, station="bench-1").close()
+except JournalFullError as refused:
+    print(refused)
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs POSIX rights")
 def test_a_folder_that_may_not_be_written_is_answered_in_one_sentence(tmp_path: Path) -> None:
-    tmp_path.chmod(stat.S_IRUSR | stat.S_IXUSR)
-    try:
-        with pytest.raises(JournalFullError, match="cannot be written"):
-            opened(tmp_path / "home" / "j.sqlite")
-    finally:
-        tmp_path.chmod(stat.S_IRWXU)
+    folder = tmp_path / "kept"
+    folder.mkdir()
+
+    assert "" == opened_by_another(folder / "home" / "j.sqlite")
+    folder.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    said = opened_by_another(folder / "other" / "j.sqlite")
+    folder.chmod(stat.S_IRWXU)
+    assert "cannot be written" in said
+    assert 1 == len(said.splitlines())
+    assert ["home"] == [each.name for each in folder.iterdir()]
+
+
+def opened_by_another(journal: Path) -> str:
+    """Open a journal in a process that rights bind, and return why it was refused."""
+    command = [*bound_by_rights(), sys.executable, "-c", OPENED, str(journal)]
+    return subprocess.run(command, check=True, capture_output=True, text=True).stdout
 
 
 def test_finding_a_piece_does_not_read_the_whole_run(path: Path) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -11,6 +9,7 @@ from weighstation.errors import SpecificationError
 from weighstation.report.baked.figures import BakedFigures, Found
 from weighstation.station.commands.baking.baked import baked_batches
 from weighstation.station.commands.shop.quantity_rules import rule_for
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from datetime import date
@@ -146,13 +145,8 @@ def show_baked(figures: BakedFigures, *, as_json: bool) -> None:
     if as_json:
         from weighstation.report.baked.record import baked_record  # noqa: PLC0415 - only here
 
-        sys.stdout.write(json.dumps(baked_record(figures), ensure_ascii=False) + "\n")
+        show_record(baked_record(figures))
         return
-    from rich.console import Console  # noqa: PLC0415 - only where a sheet is shown
+    from weighstation.report.baked.sheet import baked_sheet  # noqa: PLC0415 - only where it is shown
 
-    from weighstation.report.baked.sheet import baked_sheet  # noqa: PLC0415 - the same
-    from weighstation.report.sheet.text import print_baked  # noqa: PLC0415 - the same
-
-    zone = datetime.now().astimezone().tzinfo or UTC
-    console = Console(file=sys.stdout, width=None if sys.stdout.isatty() else 80)
-    print_baked(baked_sheet(figures, zone=zone), console)
+    show_page(baked_sheet(figures, zone=datetime.now().astimezone().tzinfo or UTC))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TextIO
 from weighstation.errors import ChainBrokenError, JournalError, SequenceError
 from weighstation.journal import (
     Doubts,
+    DoughWeighed,
     Kind,
     codec,
     lifts_of,
@@ -18,8 +19,10 @@ from weighstation.journal import (
 from weighstation.plan import BoardRecord
 from weighstation.plan.boards.board_record import OF_BOARDS
 from weighstation.report.sheet.boards import BatchBoard
-from weighstation.report.sheet.figures import BatchFigures, Bench, Dough, ScaleCheck, SettledDoubt
+from weighstation.report.sheet.figures import BatchFigures, Bench, ScaleCheck, SettledDoubt
+from weighstation.station.commands.batches.bench_facts import bench_facts, dough_of
 from weighstation.station.commands.batches.chains import chained
+from weighstation.station.commands.terminal.pages import console_on
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
@@ -70,7 +73,12 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     doubts = Doubts()
     for entry in chain:
         doubts.feed(entry)
-    started, dough_mg = promises[0], promises[-1].dough_mg
+    started, facts = promises[0], tuple(bench_facts(lines))
+    dough = dough_of(
+        promises[-1].dough_mg,
+        (fact for fact in facts if isinstance(fact, DoughWeighed)),
+        max((piece.number for piece in pieces), default=0),
+    )
     return BatchFigures(
         product=started.product,
         currency=started.currency,
@@ -81,7 +89,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         as_of_line=head.seq,
         head=head.digest,
         lifts=lifts_of(lines, pieces),
-        dough=None if dough_mg is None else Dough(dough_mg),
+        dough=dough,
         benches=tuple(dict.fromkeys(map(_bench, promises))),
         gaps_ms=tuple(
             codec.integer(read_body(entry.body), "ms") for entry in lines if entry.kind is Kind.GAP
@@ -94,6 +102,7 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         boards=boards.found(),
         mixed_utc_ms=promises[-1].mixed_utc_ms,
         first_cut_utc_ms=_first_cut_ms(lines, promises),
+        bench_facts=facts,
     )
 
 
@@ -272,11 +281,8 @@ def show_sheet(figures: BatchFigures, stream: TextIO, *, zone: tzinfo | None = N
     zone : tzinfo or None
         Whose clock times are told in; None for the machine's own.
     """
-    from rich.console import Console  # noqa: PLC0415 - only where a sheet is shown
-
-    from weighstation.report import batch_sheet, print_sheet  # noqa: PLC0415 - the same
+    from weighstation.report import batch_sheet, print_sheet  # noqa: PLC0415 - only where a sheet is shown
 
     here = zone or datetime.now().astimezone().tzinfo
     sheet = batch_sheet(figures, zone=here) if here else batch_sheet(figures)
-    console = Console(file=stream, width=None if stream.isatty() else 80)
-    print_sheet(sheet, console)
+    print_sheet(sheet, console_on(stream))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from contextlib import closing
 from dataclasses import dataclass
@@ -10,9 +9,11 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.report.page.tables import as_of
 from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.commands.charting.batches import batches_by_product
 from weighstation.station.commands.journals.opening import reading
+from weighstation.station.commands.terminal.pages import console_on, show_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -216,7 +217,7 @@ def run_chart(home: Path | None, asked: Asked, *, run: str, span: Span) -> int:
         from weighstation.report import chart_record  # noqa: PLC0415 - only here
 
         for chart in charts:
-            sys.stdout.write(json.dumps(chart_record(chart)) + "\n")
+            show_record(chart_record(chart))
     else:
         _print(charts, zone)
     return 0
@@ -280,7 +281,7 @@ def _of_products(store: SqliteStore, span: Span, zone: tzinfo) -> Iterator[Contr
         yield batches_chart(
             batches,
             title=f"{product}: {len(batches)} batches",
-            as_of=f"as of line {head.seq}, head {head.digest[:16]}",
+            as_of=as_of(head.seq, head.digest),
             left_out=len(found[product]) - len(batches),
         )
 
@@ -322,11 +323,9 @@ def _draw(charts: Sequence[ControlChart], out: Path, zone: tzinfo) -> None:
 
 
 def _print(charts: Sequence[ControlChart], zone: tzinfo) -> None:
-    from rich.console import Console  # noqa: PLC0415 - only where a chart is shown
+    from weighstation.report.charts.text import print_chart  # noqa: PLC0415 - only where a chart is shown
 
-    from weighstation.report.sheet.text import print_chart  # noqa: PLC0415 - the same
-
-    console = Console(file=sys.stdout, width=None if sys.stdout.isatty() else 80)
+    console = console_on(sys.stdout)
     for place, chart in enumerate(charts):
         if place:
             console.print()

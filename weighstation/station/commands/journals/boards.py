@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 import sys
 import time
@@ -19,6 +18,7 @@ from weighstation.station.commands.batches.chains import seen_broken
 from weighstation.station.commands.batches.dough_clock import boards_so_far
 from weighstation.station.commands.journals.desk import IS_WRITTEN, warned
 from weighstation.station.commands.journals.opening import reading, writing
+from weighstation.station.commands.terminal.pages import show_record
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -72,7 +72,7 @@ def show_boards(home: Path | None, *, as_json: bool) -> int:
         from weighstation.report.sheet.boards import BatchBoard, board_records  # noqa: PLC0415 - only here
 
         found = [BatchBoard(board, record.window_of(board)) for board in used]
-        sys.stdout.write(json.dumps(board_records(found)) + "\n")
+        show_record(board_records(found))
         return 0
     for board in used:
         sys.stdout.write(f"{_text(record, board, now_ms / MS_PER_S)}\n")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 import time
 from contextlib import closing
@@ -18,6 +17,7 @@ from weighstation.station.commands.batches.sheet import altered, batch_figures, 
 from weighstation.station.commands.journals.opening import lines_text, reading, writing
 from weighstation.station.commands.journals.texts import entry_json, entry_text
 from weighstation.station.commands.terminal.options import refuse_no_text
+from weighstation.station.commands.terminal.pages import show_record
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -94,7 +94,7 @@ def sheet(
     if as_json:
         from weighstation.report import batch_record  # noqa: PLC0415 - only here
 
-        sys.stdout.write(json.dumps(batch_record(figures)) + "\n")
+        show_record(batch_record(figures))
     else:
         show_sheet(figures, sys.stdout)
     return 0
@@ -238,6 +238,7 @@ def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) 
             "Nobody said how much dough this batch began with, so --left and --loss say nothing.",
             hint="Give --dough GRAMS when dividing begins.",
         )
+    left_mg = figures.dough.left_mg if left_mg is None else left_mg
     out_mg, dough_mg = (left_mg or 0) + (loss_mg or 0), figures.dough.on_hand_mg
     if out_mg > dough_mg:
         raise SpecificationError(

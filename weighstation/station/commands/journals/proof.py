@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import sys
 from contextlib import closing
@@ -12,6 +11,7 @@ from weighstation.errors import ChainBrokenError, SpecificationError
 from weighstation.journal import Head, first_set_back
 from weighstation.station.commands.journals.opening import lines_text, reading, writing
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_record
 from weighstation.station.stores import is_empty_file
 
 if TYPE_CHECKING:
@@ -56,11 +56,11 @@ def verify(
         if not as_json:
             raise
         said = {"holds": False, "line": exc.seq, "fault": exc.sentence}
-        sys.stdout.write(json.dumps(said) + "\n")
+        show_record(said)
         return exc.exit_code
     if as_json:
         holds = {"holds": True, "lines": last.seq, "head": last.digest, "set_back": set_back}
-        sys.stdout.write(json.dumps(holds) + "\n")
+        show_record(holds)
         return 0
     sys.stdout.write(f"The journal holds: {lines_text(last.seq)}, head {last.digest}.\n")
     if set_back:
@@ -144,7 +144,7 @@ def rebuild(home: Path | None, *, as_json: bool, anyway: bool = False) -> int:
         store.rebuild(anyway=anyway)
         seq = store.head().seq
     if as_json:
-        sys.stdout.write(json.dumps({"rebuilt_from_lines": seq}) + "\n")
+        show_record({"rebuilt_from_lines": seq})
     else:
         sys.stdout.write(f"The totals are made again from {lines_text(seq)}.\n")
     return 0

@@ -134,6 +134,13 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.BOARD_OPENED: lambda body: f"board {body['board']}: {body['places']} places",
     Kind.BOARD_CLOSED: lambda body: f"board {body['board']}: closed before it was full",
     Kind.BOARD_MOVED: _said_moved,
+    Kind.DOUGH_WEIGHED: lambda body: (
+        f"{_grams(body, 'left_mg')} of dough left after piece {body['after']}"
+    ),
+    Kind.PAN_SHIFTED: lambda body: (
+        f"the empty pan shows {_grams(body, 'to_mg')} after piece {body['after']}, before"
+        f" {_grams(body, 'from_mg')}"
+    ),
     Kind.SCALE_CHECKED: _said_checked,
     Kind.BAKED: _said_baked,
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",

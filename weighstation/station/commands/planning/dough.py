@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -30,10 +28,10 @@ from weighstation.station.commands.planning.shop import (
     changeovers,
     declared_g,
 )
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import asked_from
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.terminal.options import refuse_too_little
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -127,7 +125,7 @@ def run_dough(asked: DoughAsked) -> int:
     kinds = [_kind(each, home) for each in group]
     plan = _plan(asked, kinds, catalogue)
     if asked.as_json:
-        sys.stdout.write(json.dumps(dough_record(plan)) + "\n")
+        show_record(dough_record(plan))
     else:
         show_page(dough_page(plan))
     return 0

@@ -11,6 +11,7 @@ from weighstation.journal import Sums
 from weighstation.monitor import Moments
 from weighstation.plan import BenchSpread, bench_spread
 from weighstation.quantities import MG_PER_G, grams
+from weighstation.report.page.tables import as_of
 from weighstation.station.commands.planning.loaves import Loaves, loaves_in
 from weighstation.station.commands.planning.shop import known_loss
 from weighstation.station.ports import Address
@@ -121,7 +122,7 @@ def _history(store: Store, product: Product, loaves: Loaves, now_utc_ms: int) ->
         week_pieces=_week_pieces(store, runs, now_utc_ms - WEEK_MS),
         division_mg=runs[-1].division_mg if runs else MG_PER_G,
         stand_ins=sum(bool(Address.parse(scale).stand_in) for scale in scales),
-        as_of=f"as of line {head.seq}, head {head.digest[:16]}",
+        as_of=as_of(head.seq, head.digest),
     )
 
 

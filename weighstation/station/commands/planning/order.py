@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -21,9 +19,9 @@ from weighstation.station.commands.planning.shop import (
     dough_of,
     require_losses,
 )
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import ordered_from
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -80,7 +78,7 @@ def run_order(asked: OrderAsked) -> int:
     doughs = [_dough(group, home, by_declared=asked.by_declared) for group in groups]
     if asked.as_json:
         record = order_record(doughs, currency=catalogue.currency)
-        sys.stdout.write(json.dumps(record) + "\n")
+        show_record(record)
     else:
         show_page(order_page(doughs, currency=catalogue.currency))
     return 0

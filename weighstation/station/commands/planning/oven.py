@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,9 +9,9 @@ from weighstation.errors import SpecificationError
 from weighstation.plan import Oven, bake_time, oven_loads
 from weighstation.quantities import grams
 from weighstation.report.plans.oven import OvenPlan, oven_page, oven_record
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.words import ordered_from
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -78,7 +76,7 @@ def run_oven(asked: OvenAsked) -> int:
         bake=_bake(asked, product),
     )
     if asked.as_json:
-        sys.stdout.write(json.dumps(oven_record(plan)) + "\n")
+        show_record(oven_record(plan))
     else:
         show_page(oven_page(plan))
     return 0

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.plan import ProofNeeded, ready_times
 from weighstation.report.plans.proof import ProofPlan, proof_page, proof_record
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.planning.temperatures import log_from
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -72,7 +70,7 @@ def run_proof(asked: ProofAsked) -> int:
     (ready,) = ready_times({1: begun_min}, log=log, needed=needed, ahead_c=ahead_c)
     plan = ProofPlan(product.name, needed, log, ahead_c, ready)
     if asked.as_json:
-        sys.stdout.write(json.dumps(proof_record(plan)) + "\n")
+        show_record(proof_record(plan))
     else:
         show_page(proof_page(plan))
     return 0

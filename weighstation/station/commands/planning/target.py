@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import sys
 import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -15,9 +13,9 @@ from weighstation.report.plans.target import TargetPlan, target_page, target_rec
 from weighstation.station.commands.planning.aiming import RISK, Aiming
 from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.shop import declared_g, require_losses
-from weighstation.station.commands.planning.show import show_page
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.shop.quantity_rules import rule_for
+from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -86,7 +84,7 @@ def run_target(asked: TargetAsked) -> int:
     history = history_of(home, product, now_utc_ms=time.time_ns() // 1_000_000)
     plan = _plan(asked, home, product, history, catalogue.currency)
     if asked.as_json:
-        sys.stdout.write(json.dumps(target_record(plan)) + "\n")
+        show_record(target_record(plan))
     else:
         show_page(target_page(plan))
     return 0 if plan.is_enough else BAD_NEWS

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 import textwrap
 from dataclasses import asdict, dataclass
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import ScaleError, SpecificationError
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.pages import show_record
 from weighstation.station.devices import list_serial_devices
 from weighstation.station.devices.hid_scales import list_hid_devices
 
@@ -94,7 +94,7 @@ def run_scales(*, as_json: bool, home: Path | None) -> int:
     ]
     if as_json:
         told = {"scales": [asdict(place) for place in places], "note": hid.note}
-        sys.stdout.write(json.dumps(told) + "\n")
+        show_record(told)
     elif not places:
         raise ScaleError(
             "Nothing is plugged in that a scale could be.",

@@ -23,6 +23,7 @@ from weighstation.station.commands.statements.outputs import (
 )
 from weighstation.station.commands.statements.rows import rows_of
 from weighstation.station.commands.statements.what_if import Asked, days_of, outcomes_of
+from weighstation.station.commands.terminal.pages import show_page, show_record
 from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading
 
@@ -192,10 +193,8 @@ def run_giveaway(
     if out:
         sys.stdout.write(written_text(out) + "\n")
     elif as_json:
-        sys.stdout.write(_json(answer, order))
+        show_record(_record(answer, order))
     else:
-        from weighstation.station.commands.planning.show import show_page  # noqa: PLC0415 - only here
-
         show_page(_page(answer, order, local_of(shop)))
     return 0
 

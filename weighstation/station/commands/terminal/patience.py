@@ -6,6 +6,8 @@ import sys
 from threading import Lock, Timer
 from typing import TYPE_CHECKING, Self, TypeVar
 
+from weighstation.station.commands.terminal.pages import console_on
+
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from types import TracebackType
@@ -87,13 +89,12 @@ class Patience:
             yield item
 
     def _show(self) -> None:
-        from rich.console import Console  # noqa: PLC0415 - only where it takes long
-        from rich.progress import Progress  # noqa: PLC0415 - the same
+        from rich.progress import Progress  # noqa: PLC0415 - only where it takes long
 
         with self._lock:
             if self._timer is None:  # done in the meantime
                 return
-            self._bar = Progress(console=Console(stderr=True), transient=True)
+            self._bar = Progress(console=console_on(sys.stderr), transient=True)
             self._task = self._bar.add_task("")
             self._bar.start()
             self._update()

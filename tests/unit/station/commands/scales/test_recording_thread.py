@@ -123,7 +123,7 @@ def test_reader_that_dies_is_heard_of() -> None:
         store,
     )
     runner.start()
-    until_s = time.monotonic() + 3
+    until_s = time.monotonic() + 60
     while not runner.is_over:
         assert time.monotonic() < until_s
         time.sleep(0.01)

@@ -1,4 +1,4 @@
-"""A page of planning -> text on a console, at most 80 columns wide."""
+"""A page, and lines of a table -> text on a console, at most 80 columns wide."""
 
 from __future__ import annotations
 
@@ -10,21 +10,37 @@ from rich.text import Text
 
 from weighstation.report.page.page import Grid
 from weighstation.report.page.printable import shown
-from weighstation.report.sheet.text import WIDEST, row_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from rich.console import Console
 
     from weighstation.report.page.page import Page
-    from weighstation.report.page.tables import SheetTable
+    from weighstation.report.page.tables import SheetRow, SheetTable
 
+WIDEST = 80
 INDENT, GAP = "  ", "  "
 LEAST_WIDTH = 60
 """A narrower screen breaks lines by itself."""
 LEAST_NAME = 8
 """Where less is left for the first column, each cell has a line of its own."""
+_LABEL, _SAID = 22, 16
+
+
+def print_lines(lines: Iterable[Text], console: Console, *, soft_wrap: bool = False) -> None:
+    """Print lines as the console can show them, letter for letter.
+
+    Parameters
+    ----------
+    lines : iterable of Text
+    console : Console
+    soft_wrap : bool
+        Whether a line that is too long is left to the screen.
+    """
+    for line in lines:
+        line.plain = shown(line.plain, console.encoding)
+        console.print(line, soft_wrap=soft_wrap)
 
 
 def print_page(page: Page, console: Console) -> None:
@@ -37,19 +53,13 @@ def print_page(page: Page, console: Console) -> None:
         Its width is used up to 80 columns.
     """
     width = max(min(console.width, WIDEST), LEAST_WIDTH)
-    for line in _lines(page, width):
-        line.plain = shown(line.plain, console.encoding)
-        console.print(line, soft_wrap=True)
+    print_lines(_lines(page, width), console, soft_wrap=True)
 
 
 def _lines(page: Page, width: int) -> Iterator[Text]:
     yield from _wrapped(page.title, width, "", style="bold")
     for part in page.parts:
-        yield Text()
-        if part.title:
-            yield from _wrapped(part.title, width, "", style="bold")
-        yield from _grid(part, width) if isinstance(part, Grid) else _rows(part, width)
-        yield from _wrapped(part.remark, width, INDENT)
+        yield from _grid_lines(part, width) if isinstance(part, Grid) else table_lines(part, width)
     if page.cautions:
         yield Text()
         yield Text("Mind", style="bold")
@@ -63,9 +73,61 @@ def _lines(page: Page, width: int) -> Iterator[Text]:
         yield Text(page.next_step)
 
 
-def _rows(table: SheetTable, width: int) -> Iterator[Text]:
+def table_lines(table: SheetTable, width: int) -> Iterator[Text]:
+    """Yield an empty line and the lines of a table.
+
+    Parameters
+    ----------
+    table : SheetTable
+    width : int
+        Columns.
+
+    Yields
+    ------
+    Text
+    """
+    yield Text()
+    yield from _wrapped(table.title, width, "", style="bold")
     for row in table.rows:
         yield from row_lines(row, width)
+    yield from _wrapped(table.remark, max(width, 22), INDENT, style="bold")
+
+
+def _grid_lines(grid: Grid, width: int) -> Iterator[Text]:
+    yield Text()
+    yield from _wrapped(grid.title, width, "", style="bold")
+    yield from _grid(grid, width)
+    yield from _wrapped(grid.remark, width, INDENT)
+
+
+def row_lines(row: SheetRow, width: int) -> Iterator[Text]:
+    """Yield the lines of a row; the note of a long figure follows it after a comma.
+
+    Parameters
+    ----------
+    row : SheetRow
+    width : int
+        Columns.
+
+    Yields
+    ------
+    Text
+    """
+    room = max(width - _LABEL, 20)
+    said = textwrap.wrap(row.said, room) or [""]
+    notes = textwrap.wrap(row.note, max(room - _SAID, 20))
+    lines = [Text(line, style="bold") for line in said]
+    if notes and len(said) == 1 and len(said[0]) < _SAID:
+        lines[0].pad_right(_SAID - len(said[0]))
+        lines[0].append(notes.pop(0), style="not bold dim")
+    elif notes and len(said[-1]) + len(row.note) + 2 <= room:
+        lines[-1].append(f", {row.note}", style="not bold dim")
+        notes = []
+    elif notes:
+        lines[-1].append(",")
+    lines += (Text(" " * _SAID + line, style="dim") for line in notes)
+    for label, line in zip_longest([f"  {row.label:<{_LABEL - 3}} "], lines):
+        yield Text(label or " " * _LABEL).append_text(line)
 
 
 def _wrapped(text: str, width: int, first: str, *, style: str = "") -> Iterator[Text]:
