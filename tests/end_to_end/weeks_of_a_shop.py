@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
@@ -22,24 +23,29 @@ if TYPE_CHECKING:
 
 FIRST_MONDAY = datetime(2026, 3, 2, 4, 10, tzinfo=UTC)
 SPAN = ("--from", "2026-03-02", "--to", "2026-03-29")
-_ERROR_G = {"Tin loaf": (1.6, 3.0), "Hearth loaf": (2.4, 4.0), "Sesame roll": (0.3, 0.8)}
+PIECES = 40
+_ERROR_G = {"Tin loaf": (1.6, 3.0), "Hearth loaf": (2.4, 4.0)}
 
 
-def weeks(home: Path, *, top: str = "", weeks: int = 4, pieces: int = 40) -> Path:
+def weeks(
+    home: Path, *, top: str = "", renamed: tuple[str, str] = ("", ""), weeks: int = 4
+) -> Path:
     """Write a home with a products file and weeks of pieces, and return it.
 
-    ``top`` stands before the first key of the products file. Always the same lines.
+    ``top`` stands before the first key of the products file; one product may have another name.
+    Always the same lines.
     """
     home.mkdir(parents=True, exist_ok=True)
-    text = top + FIRST_PRODUCTS
+    old, new = (json.dumps(name) for name in renamed)
+    text = top + FIRST_PRODUCTS.replace(f"name = {old}", f"name = {new}")
     (home / "products.toml").write_text(text, encoding="utf-8")
     store = open_for_writing(home / "journal.sqlite", journal_id="c0ffee" * 5, station="bench")
     with closing(store):
-        store.append_all(_lines(parse_catalogue(text), weeks, pieces))
+        store.append_all(_lines(parse_catalogue(text), weeks))
     return home
 
 
-def _lines(catalogue: Catalogue, weeks: int, pieces: int) -> Iterator[Line]:
+def _lines(catalogue: Catalogue, weeks: int) -> Iterator[Line]:
     seeded, number = random.Random(7), count(1)
     for week in range(weeks):
         for day in (0, 2, 4):
@@ -47,14 +53,13 @@ def _lines(catalogue: Catalogue, weeks: int, pieces: int) -> Iterator[Line]:
             for hour, product in enumerate(catalogue.products):
                 at_ms = round((began + timedelta(hours=hour)).timestamp() * 1000)
                 run = f"r{next(number)}"
-                yield from _run(seeded, product, run, at_ms, (pieces, week))
+                yield from _run(seeded, product, run, at_ms, week)
 
 
 def _run(
-    seeded: random.Random, product: Product, run: str, at_ms: int, much: tuple[int, int]
+    seeded: random.Random, product: Product, run: str, at_ms: int, week: int
 ) -> Iterator[Line]:
-    pieces, week = much
-    division_mg = 500 if product.name == "Sesame roll" else 1000
+    division_mg = 500 if product.limits.target_mg < 100_000 else 1000
     promise = RunStarted(
         run,
         product,
@@ -66,15 +71,15 @@ def _run(
         currency="EUR",
     )
     yield Line(Kind.RUN_STARTED, codec.run_started(promise), at_ms)
-    mean_g, sd_g = _ERROR_G[product.name]
+    mean_g, sd_g = _ERROR_G.get(product.name, (0.3, 0.8))
     mean_g += (2 - week) * sd_g / 6
-    for number in range(1, pieces + 1):
+    for number in range(1, PIECES + 1):
         error_mg = round(seeded.gauss(mean_g, sd_g) * 1000 / division_mg) * division_mg
         piece = _piece(product, number, error_mg)
         yield Line(
             Kind.PIECE_KEPT, codec.piece_kept(run, piece, dough_t_s=0.0), at_ms + number * 9000
         )
-    yield Line(Kind.RUN_ENDED, codec.run_ended(run, Why.DONE), at_ms + pieces * 9000 + 1)
+    yield Line(Kind.RUN_ENDED, codec.run_ended(run, Why.DONE), at_ms + PIECES * 9000 + 1)
 
 
 def _piece(product: Product, number: int, error_mg: int) -> Piece:

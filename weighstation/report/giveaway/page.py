@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway.statement import Statement
     from weighstation.report.giveaway.what_if import Days
 
+CAUSES = "Why"
 SAID = {
     Part.OVEN_SPREAD: "the oven's spread asks for it",
     Part.BENCH_SPREAD: "the bench's spread asks for it",
@@ -201,7 +202,7 @@ class _Words:
         total = sum(amounts, Amount())
         rows = [(SAID[part], amount) for part, amount in zip(shown, amounts, strict=True)]
         return Grid(
-            title="Why",
+            title=CAUSES,
             heads=("", "dough", *self._heads()),
             rows=(*self._rows(rows), *self._rows([("together", total)])),
             remark=" ".join(dict.fromkeys(self._bases())),

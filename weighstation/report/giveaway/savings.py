@@ -13,7 +13,7 @@ from weighstation.report.giveaway.parts import BENCH_PARTS, Amount, Given, Part,
 from weighstation.report.page.local import Local
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from weighstation.report.giveaway.rows import RunRow
     from weighstation.report.giveaway.statement import Statement
@@ -115,7 +115,7 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
     asks for: the ends of the lawful scaling weight.
     """
     if part in BENCH_PARTS:
-        return _between_runs_mg([given_away(row) for row in rows], part)
+        return _between_runs_mg([(given.part(part).mg, given.kept.n) for given in _each(rows)])
     low = high = 0
     for row in rows:
         if row.basis is None:
@@ -128,13 +128,34 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
     return middle + low, middle + high
 
 
-def _between_runs_mg(given: Sequence[Given], part: Part) -> Interval | None:
+def giveaway_interval_mg(rows: Sequence[RunRow]) -> Interval | None:
+    """Return where the give-away of days like these lies, as `part_interval_mg` does for a part.
+
+    Parameters
+    ----------
+    rows : sequence of RunRow
+        Of one product.
+
+    Returns
+    -------
+    (2,) tuple of int, milligrams, or None
+        None where there are fewer than two runs.
+    """
+    return _between_runs_mg([(given.giveaway.mg, given.kept.n) for given in _each(rows)])
+
+
+def _each(rows: Iterable[RunRow]) -> list[Given]:
+    return [given_away(row) for row in rows]
+
+
+def _between_runs_mg(given: Sequence[tuple[int, int]]) -> Interval | None:
+    """Return the interval of a total from what each run gave, in milligrams, and its pieces."""
     runs = len(given)
     if runs < 2:
         return None
-    total = sum(each.part(part).mg for each in given)
-    mean = Fraction(total, sum(each.kept.n for each in given))
-    squares = sum(float(each.part(part).mg - mean * each.kept.n) ** 2 for each in given)
+    total = sum(mg for mg, _ in given)
+    mean = Fraction(total, sum(n for _, n in given))
+    squares = sum(float(mg - mean * n) ** 2 for mg, n in given)
     se = math.sqrt(runs / (runs - 1) * squares)
     reach = round(t_quantile((1 + CONFIDENCE) / 2, df=runs - 1) * se)
     return total - reach, total + reach

@@ -9,27 +9,30 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from weighstation.report.page.page import Page
+    from weighstation.report.page.page import Grid, Page
 
 _TEMPLATES = resources.files("weighstation.report.page") / "templates"
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A picture on a page; a table on the page holds its figures too.
+    """A picture on a page, and its figures in a table.
 
     Parameters
     ----------
     svg : str
-        The ``svg`` element alone.
-    said : str
-        What it shows, for whoever cannot see it.
+        The ``svg`` element alone; its title and description say what it shows.
     caption : str
+    under : str
+        Title of the part of the page that it follows; before all parts where none has it.
+    table : Grid or None
+        Its figures, folded; None where a part of the page holds them.
     """
 
     svg: str
-    said: str
     caption: str
+    under: str = ""
+    table: Grid | None = None
 
 
 def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
@@ -52,9 +55,12 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
         autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
     template = environment.from_string((_TEMPLATES / "page.html").read_text("utf-8"))
-    drawn = [
-        {"svg": Markup(each.svg), "said": each.said, "caption": each.caption}  # noqa: S704 - drawn here
-        for each in figures
-    ]
+    titles = {part.title for part in page.parts}
+    drawn: dict[str, list[dict[str, object]]] = {}
+    for each in figures:
+        under = each.under if each.under in titles else ""
+        svg = Markup(each.svg)  # noqa: S704 - drawn here
+        shown: dict[str, object] = {"svg": svg, "caption": each.caption, "table": each.table}
+        drawn.setdefault(under, []).append(shown)
     css = Markup((_TEMPLATES / "page.css").read_text("utf-8"))  # noqa: S704 - our own file
     return template.render(page=page, figures=drawn, css=css)

@@ -203,7 +203,8 @@ def _contents(
     answer: Answer, order: Order, shop: Home, forms: Sequence[str], patience: Patience
 ) -> Iterator[bytes]:
     """Yield what goes into a file of each form."""
-    page = _page(answer, order, local_of(shop))
+    local = local_of(shop)
+    page = _page(answer, order, local)
     for form in patience.over(forms, "Writing the statement"):
         if form == ".json":
             yield _json(answer, order).encode()
@@ -212,7 +213,7 @@ def _contents(
         elif form == ".xlsx":
             yield _workbook(answer, order, page)
         else:
-            yield _html(page).encode()
+            yield _html(answer.statement, page, local, patience).encode()
 
 
 def _json(answer: Answer, order: Order) -> str:
@@ -233,10 +234,11 @@ def _workbook(answer: Answer, order: Order, page: Page) -> bytes:
     return workbook(answer.statement, page, outcomes)
 
 
-def _html(page: Page) -> str:
-    from weighstation.report.page.page_html import page_html  # noqa: PLC0415 - not for a terminal
+def _html(found: Statement, page: Page, local: Local, patience: Patience) -> str:
+    from weighstation.report.giveaway.figures import statement_figures  # noqa: PLC0415 - not for a terminal
+    from weighstation.report.page.page_html import page_html  # noqa: PLC0415 - the same
 
-    return page_html(page)
+    return page_html(page, statement_figures(found, local, patience.say))
 
 
 def _record(answer: Answer, order: Order) -> dict[str, object]:

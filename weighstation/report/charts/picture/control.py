@@ -1,21 +1,16 @@
-"""Control charts -> pictures; the only place that draws with matplotlib.
-
-Colours are of Okabe and Ito's palette (Color Universal Design, 2008), told apart in grey by shape
-and line as well.
-"""
+"""Control charts -> pictures in a file of their own."""
 
 from __future__ import annotations
 
-import logging
 import math
 import textwrap
-import warnings
 from datetime import UTC, tzinfo
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.report.charts.chart import decimals_of
 from weighstation.report.charts.control import clock
+from weighstation.report.charts.picture.frame import BLUE, INK, VERMILION, drawing
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -25,7 +20,6 @@ if TYPE_CHECKING:
     from weighstation.report.charts.control import ControlChart, Track
 
 FORMS = {".svg": "svg", ".png": "png"}
-_BLUE, _VERMILION, _INK = "#0072B2", "#D55E00", "#222222"
 _WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
 _PNG_DPI = 144
 _FINE_ROWS = 13
@@ -40,14 +34,6 @@ _DIGIT_IN, _LINE_IN = 0.1, 0.17
 """Size of a number beside a point, for each digit and in height, about."""
 _MOST_DOTS = 400
 """Above so many points they are a line, and only the odd ones have marks."""
-_STYLE: Any = {
-    "font.family": "sans-serif",
-    "font.size": 10,
-    "svg.hashsalt": "weighstation",
-    "svg.fonttype": "none",
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-}
 
 
 def picture_form(path: Path) -> str:
@@ -93,14 +79,9 @@ def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
         If the form is none of ours.
     """
     form = picture_form(path)
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)  # its caches are no news
-    import matplotlib as mpl  # noqa: PLC0415 - only where a picture is drawn
-    from matplotlib.figure import Figure  # noqa: PLC0415 - the same
-
     height = _TOP_IN + _TRACK_IN * len(chart.tracks)
-    with mpl.rc_context(_STYLE), warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message="Glyph")  # a letter the font lacks is a box
-        figure = Figure(figsize=(_WIDTH_IN, height), layout="constrained")
+    with drawing() as kind:
+        figure = kind(figsize=(_WIDTH_IN, height), layout="constrained")
         title = "\n".join(textwrap.wrap(chart.title, _TITLE_COLUMNS))
         figure.suptitle(title, x=0.01, ha="left", fontsize=12, fontweight="bold", parse_math=False)
         axes = figure.subplots(len(chart.tracks), 1, sharex=True, squeeze=False)[:, 0]
@@ -118,16 +99,16 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
     places = [track.start + place for place in range(1, len(track.points) + 1)]
     _draw_lines(axis, track, places)
     mark = "o" if len(places) <= _MOST_DOTS else ""
-    axis.plot(places, track.points, color=_BLUE, linewidth=0.8, marker=mark, markersize=3.5)
+    axis.plot(places, track.points, color=BLUE, linewidth=0.8, marker=mark, markersize=3.5)
     odd = sorted(track.odd)
     axis.plot(
         [places[place] for place in odd],
         [track.points[place] for place in odd],
-        color=_VERMILION,
+        color=VERMILION,
         linestyle="",
         marker="^",
         markersize=8,
-        markeredgecolor=_INK,
+        markeredgecolor=INK,
         zorder=3,
     )
     axis.set_ylabel(f"{track.name}, g")
@@ -140,7 +121,7 @@ def _draw_lines(axis: Axes, track: Track, places: list[int]) -> None:
     """Draw centre and limits, from half a place before the first point to half a place after."""
     ends = [places[0] - 0.5, *places, places[-1] + 0.5]
     for name, line in _lines(track).items():
-        color, style = (_INK, "-") if name == "centre" else (_VERMILION, "--")
+        color, style = (INK, "-") if name == "centre" else (VERMILION, "--")
         reaching = [line[0], *line, line[-1]]
         axis.plot(ends, reaching, color=color, linewidth=1, linestyle=style, drawstyle="steps-mid")
 
@@ -205,7 +186,7 @@ def _name_lines(axis: Axes, track: Track) -> None:
             textcoords="offset points",
             va="center",
             fontsize=8,
-            color=_INK,
+            color=INK,
         )
 
 
