@@ -221,8 +221,16 @@ class _Words:
         for group, (name, *cells) in zip(groups, amounts, strict=True):
             n = group.given.kept.n
             off = Fraction(group.given.giveaway.mg, n)
-            rows.append((name, self.local.number(n), self._g(off, signed=True), *cells))
+            known = [cell if count else NONE for cell, count in self._priced(group, cells)]
+            rows.append((name, self.local.number(n), self._g(off, signed=True), *known))
         return Grid(title, ("", "pieces", "mean off", "give-away", *self._heads()), tuple(rows))
+
+    def _priced(self, group: Group, cells: Sequence[str]) -> Iterator[tuple[str, int]]:
+        """Return cells, and how many pieces of the group have such a figure."""
+        given = group.given
+        cost = (given.costed,) if self.has_cost else ()
+        price = (given.priced,) if self.has_price else ()
+        return zip(cells, (given.kept.n, *cost, *price), strict=True)
 
     def _heads(self) -> tuple[str, ...]:
         cost = (f"at cost, {self.found.currency}",) if self.has_cost else ()

@@ -93,6 +93,14 @@ def test_where_no_price_was_promised_there_is_no_money() -> None:
     assert "Days like these would save 4 g of dough" in page.conclusion
 
 
+def test_a_product_without_a_price_has_none_beside_one_that_has() -> None:
+    bare = replace(RYE, dough_cost_per_kg=None, sale_price_each=None)
+    rows = grid(statement_page(found(row([2000]), row([2000], product=bare))), "By product")
+
+    assert ["Rye", "1", "+2.0 g", "2 g", "—", "—"] == rows[1]
+    assert "—" not in rows[0]
+
+
 def test_without_a_label_there_is_no_lawful_part_and_no_caution() -> None:
     page = statement_page(found(row([2000], basis=None)))
 
