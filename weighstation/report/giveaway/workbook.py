@@ -110,9 +110,9 @@ class _Writer:
     def __init__(self, book: Any, found: Statement) -> None:  # noqa: ANN401 - xlsxwriter has no types
         self._book = book
         self._found = found
-        self._head = book.add_format(
-            {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"}
-        )
+        head = {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"}
+        self._head = book.add_format(head)
+        self._head_of_numbers = book.add_format({**head, "align": "right"})
         self._title = book.add_format({"bold": True, "font_size": 14})
         self._bold = book.add_format({"bold": True})
         self._formats = {form: book.add_format({"num_format": form}) for form in _forms()}
@@ -128,6 +128,7 @@ class _Writer:
             sheet.write_string(top, place, text, self._head)
         sheet.freeze_panes(top + 1, 1)
         table = level_table(self._found).drop(columns=list(_ON_STATEMENT))
+        table = table.loc[:, table.iloc[0].notna()]
         (whole, *_) = table.to_numpy(dtype=object).tolist()
         for row, (key, figure) in enumerate(zip(table.columns, whole, strict=True), top + 1):
             self._figure(sheet, row, key, figure)
@@ -146,7 +147,8 @@ class _Writer:
         widths = [_width(head, [row[place] for row in rows]) for place, head in enumerate(heads)]
         sheet = self._sheet(title, widths)
         for place, head in enumerate(heads):
-            sheet.write_string(0, place, head, self._head)
+            is_text = any(isinstance(row[place], str) for row in rows)
+            sheet.write_string(0, place, head, self._head if is_text else self._head_of_numbers)
         sheet.freeze_panes(1, 1)
         for place, row in enumerate(rows, 1):
             for column, cell in enumerate(row):
@@ -177,12 +179,16 @@ class _Writer:
         """Return the name of a column and its unit."""
         for end, said in _MONEY.items():
             if f"_{key}".endswith(end):
-                stem = key.removesuffix(end.lstrip("_")).strip("_").replace("_", " ")
-                return f"{stem} {said}".strip(), self._found.currency
+                return f"{_words(f'_{key}'.removesuffix(end))} {said}".strip(), self._found.currency
         for end, unit in _UNITS.items():
             if key.endswith(end):
-                return key.removesuffix(end).replace("_", " "), unit
-        return key.replace("_", " "), ""
+                return _words(key.removesuffix(end)), unit
+        return _words(key), ""
+
+
+def _words(key: str) -> str:
+    said = key.strip("_").replace("_", " ").replace("giveaway", "give-away")
+    return "standard deviation" if said == "sd" else said
 
 
 def _forms() -> set[str]:

@@ -112,9 +112,9 @@ def test_a_name_that_is_a_formula_stays_text_in_the_workbook() -> None:
 def test_figures_of_the_workbook_are_numbers_with_a_format_and_a_unit() -> None:
     sheet = opened()["Statement"]
     rows = {str(line[0].value): line for line in sheet.iter_rows() if line[2].value is not None}
-    name, figure, unit, _ = rows["giveaway at cost"]
+    name, figure, unit, _ = rows["give-away at cost"]
 
-    assert ("giveaway at cost", "EUR", "n") == (name.value, unit.value, figure.data_type)
+    assert ("give-away at cost", "EUR", "n") == (name.value, unit.value, figure.data_type)
     assert pytest.approx(-6 * 0.92 / 1000, abs=1e-4) == figure.value
     assert "#,##0.00" == figure.number_format
     assert 6 == rows["pieces"][1].value

@@ -89,12 +89,13 @@ class Patience:
             yield item
 
     def _show(self) -> None:
-        from rich.progress import Progress  # noqa: PLC0415 - only where it takes long
+        from rich.progress import BarColumn, Progress  # noqa: PLC0415 - only where it takes long
 
         with self._lock:
             if self._timer is None:  # done in the meantime
                 return
-            self._bar = Progress(console=console_on(sys.stderr), transient=True)
+            words = ("{task.description}", BarColumn())
+            self._bar = Progress(*words, console=console_on(sys.stderr), transient=True)
             self._task = self._bar.add_task("")
             self._bar.start()
             self._update()
