@@ -125,7 +125,8 @@ class _Writer:
             sheet.write_string(place, 0, text, self._bold if place == 1 else None)
         top = 3 + len(page.cautions)
         for place, text in enumerate(("", "figure", "unit", "")):
-            sheet.write_string(top, place, text, self._head)
+            form = self._head_of_numbers if place == 1 else self._head
+            sheet.write_string(top, place, text, form)
         sheet.freeze_panes(top + 1, 1)
         table = level_table(self._found).drop(columns=list(_ON_STATEMENT))
         table = table.loc[:, table.iloc[0].notna()]

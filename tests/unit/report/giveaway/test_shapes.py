@@ -143,3 +143,20 @@ def test_numbers_of_a_picture_have_the_shop_s_sign() -> None:
 
     assert any("+3,0" in text for text in texts)
     assert not any("3.0" in text for text in texts)
+
+
+def test_a_caption_says_what_is_not_drawn() -> None:
+    """A piece at +60 g, beyond 4 x 8 g, five of another band, and a product without a label."""
+    other = replace(PRODUCT, limits=Limits(TARGET_MG, 4000, 4000))
+    bare = replace(PRODUCT, name="Roll")
+    shop = found(
+        row([0] * 5, product=other),
+        row([1000] * 30 + [60_000]),
+        row([1000] * 30, product=bare, basis=None),
+    )
+    captions = [each.caption for each in statement_figures(shop, Local(), lambda _text: None)]
+    told = " ".join(captions)
+
+    assert "36 of 66 pieces; the others have no label" in told
+    assert "1 piece further off than what is drawn." in told
+    assert "5 pieces of another scaling weight, band or division left out." in told
