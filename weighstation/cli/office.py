@@ -35,7 +35,8 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     *,
     run: RunOption = "",
     since: Annotated[
-        str | None, typer.Option("--from", metavar="DAY", help="First day, as 2026-03-02.")
+        str | None,
+        typer.Option("--from", metavar="DAY", help="First day, as 2026-03-02 or 2.3.2026."),
     ] = None,
     until: Annotated[str | None, typer.Option("--to", metavar="DAY", help="Last day.")] = None,
     week: Annotated[bool, typer.Option("--week", help="The last seven days.")] = False,

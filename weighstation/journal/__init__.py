@@ -37,6 +37,7 @@ from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, facts
 from weighstation.journal.follow import Step, follow
+from weighstation.journal.imports import file_of_scale, happened_utc_ms, imported, scale_of_file
 from weighstation.journal.kinds import Kind
 from weighstation.journal.lifts import Lifts, StruckOut, lifts_of
 from weighstation.journal.loaves import (
@@ -58,6 +59,12 @@ from weighstation.journal.projection import (
     tally_changes,
     tally_of,
     together,
+)
+from weighstation.journal.reactions import (
+    Reaction,
+    asks_for_reaction,
+    reacted,
+    read_reaction,
 )
 from weighstation.journal.scale_checks import (
     CheckFinding,
@@ -91,6 +98,7 @@ __all__ = [
     "Loaves",
     "PanShifted",
     "PieceFacts",
+    "Reaction",
     "RunStarted",
     "RunState",
     "ScaleChecked",
@@ -104,6 +112,7 @@ __all__ = [
     "Verifier",
     "Why",
     "apply",
+    "asks_for_reaction",
     "baked",
     "baked_struck_out",
     "board_closed",
@@ -115,21 +124,27 @@ __all__ = [
     "dough_weighed",
     "dump_run",
     "facts",
+    "file_of_scale",
     "first_set_back",
     "follow",
     "gap_of_loaves",
+    "happened_utc_ms",
+    "imported",
     "lifts_of",
     "pan_shifted",
+    "reacted",
     "read_baked",
     "read_body",
     "read_dough_weighed",
     "read_pan_shifted",
+    "read_reaction",
     "read_scale_checked",
     "read_settled",
     "read_stage",
     "run_of",
     "scale_checked",
     "scale_name",
+    "scale_of_file",
     "settled",
     "settling_fault",
     "tally_changes",

@@ -28,5 +28,5 @@ class Kind(Enum):
     RUN_ENDED = "run_ended"
 
 
-COUNTING = frozenset({Kind.PIECE_KEPT, Kind.PIECE_LIFTED, Kind.LIFTED_TURNED})
+COUNTING = frozenset({Kind.PIECE_KEPT, Kind.PIECE_LIFTED, Kind.LIFTED_TURNED, Kind.IMPORTED})
 """Kinds that belong between the start and the end of a run."""

@@ -57,6 +57,8 @@ class Catalogue:
     prices_per_kg : mapping of str to Decimal
         What ingredients cost, by their names.
     oven : ShopOven or None
+    show_people : bool
+        Whether reports tell people apart; only where the shop chose to.
     decimal : DecimalSign
     days : DayOrder
     """
@@ -65,6 +67,7 @@ class Catalogue:
     products: tuple[Product, ...]
     prices_per_kg: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
     oven: ShopOven | None = None
+    show_people: bool = False
     decimal: DecimalSign = DecimalSign.POINT
     days: DayOrder = DayOrder.YEAR_FIRST
 

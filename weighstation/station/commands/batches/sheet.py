@@ -11,6 +11,8 @@ from weighstation.journal import (
     DoughWeighed,
     Kind,
     codec,
+    file_of_scale,
+    happened_utc_ms,
     lifts_of,
     read_body,
     read_scale_checked,
@@ -22,12 +24,13 @@ from weighstation.report.sheet.boards import BatchBoard
 from weighstation.report.sheet.figures import BatchFigures, Bench, ScaleCheck, SettledDoubt
 from weighstation.station.commands.batches.bench_facts import bench_facts, dough_of
 from weighstation.station.commands.batches.chains import chained
+from weighstation.station.commands.batches.happenings import happenings_of
 from weighstation.station.commands.terminal.pages import console_on
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
     from datetime import tzinfo
 
     from weighstation.journal import Body, Entry, PieceFacts, RunStarted, RunState
@@ -82,10 +85,10 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
     return BatchFigures(
         product=started.product,
         currency=started.currency,
-        started_utc_ms=lines[0].t_utc_ms,
-        last_utc_ms=lines[-1].t_utc_ms,
+        started_utc_ms=min(run.began_utc_ms for run in runs),
+        last_utc_ms=_last_utc_ms(lines),
         runs=runs,
-        pieces=tuple(sorted(pieces, key=lambda piece: piece.number)),
+        pieces=_in_order(pieces, counted_utc_ms, is_entered=runs[-1].is_imported),
         as_of_line=head.seq,
         head=head.digest,
         lifts=lifts_of(lines, pieces),
@@ -102,8 +105,36 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
         boards=boards.found(),
         mixed_utc_ms=promises[-1].mixed_utc_ms,
         first_cut_utc_ms=_first_cut_ms(lines, promises),
+        entered_utc_ms=tuple(
+            entry.t_utc_ms
+            for entry in lines
+            if entry.kind is Kind.RUN_STARTED and _is_entered(entry)
+        ),
+        batch=promises[-1].batch,
+        happenings=happenings_of(chain, doubts.pieces.failed_line.values()),
         bench_facts=facts,
     )
+
+
+def _in_order(
+    pieces: list[PieceFacts], when_ms: Mapping[int, int], *, is_entered: bool
+) -> tuple[PieceFacts, ...]:
+    """Return pieces by number; those of files by their time, because a later file may fill in."""
+
+    def place(piece: PieceFacts) -> tuple[int, int]:
+        return (when_ms[piece.number] if is_entered else 0, piece.number)
+
+    return tuple(sorted(pieces, key=place))
+
+
+def _is_entered(started: Entry) -> bool:
+    return file_of_scale(codec.word(read_body(started.body), "scale")) is not None
+
+
+def _last_utc_ms(lines: list[Entry]) -> int:
+    """Return when the last thing happened that lines tell of, whenever they were written."""
+    at_ms = [happened_utc_ms(entry) for entry in lines if entry.kind is Kind.IMPORTED]
+    return max(at_ms) if at_ms else lines[-1].t_utc_ms
 
 
 def _first_cut_ms(lines: list[Entry], promises: tuple[RunStarted, ...]) -> int | None:
@@ -245,7 +276,8 @@ def _pieces_of(
         for piece in happened.removes:
             pieces.pop(piece.number, None)
         pieces |= {piece.number: piece for piece in happened.adds}
-        counted_utc_ms |= dict.fromkeys((piece.number for piece in happened.adds), entry.t_utc_ms)
+        when_ms = happened_utc_ms(entry)
+        counted_utc_ms |= dict.fromkeys((piece.number for piece in happened.adds), when_ms)
     for state in runs:
         if state != remade.states.get(state.run):
             raise altered(state.run, state.started_seq)

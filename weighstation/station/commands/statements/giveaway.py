@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -14,7 +14,6 @@ from weighstation.report.giveaway import AsOf, Span, Statement, statement
 from weighstation.report.page.local import Local
 from weighstation.specification import DayOrder
 from weighstation.specification.table import near
-from weighstation.station.commands.charting.chart import day_from
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.outputs import (
     forms_of,
@@ -23,6 +22,7 @@ from weighstation.station.commands.statements.outputs import (
 )
 from weighstation.station.commands.statements.rows import rows_of
 from weighstation.station.commands.statements.what_if import Asked, days_of, outcomes_of
+from weighstation.station.commands.terminal.days import day_from
 from weighstation.station.commands.terminal.pages import show_page, show_record
 from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
     from weighstation.report.giveaway.what_if import Days
     from weighstation.report.page.page import Page
+    from weighstation.specification import Catalogue
     from weighstation.station.stores import Store
 
 WEEK_DAYS = 7
@@ -129,12 +130,26 @@ def answer_of(home: Home, order: Order, patience: Patience) -> Answer:
         rows = rows_of(store, home, span, product=product, patience=patience)
         if product and not rows:
             raise _none_of(product, span, store, home)
-        found = statement(rows, span=span, as_of=AsOf(head.seq, head.digest))
+        as_of = AsOf(head.seq, head.digest)
+        found = statement(rows, span=span, as_of=as_of, shows_people=_shows_people(home))
         days = None
         if order.asked.is_asked:
             patience.say("Reading pieces")
             days = days_of(store, home, found.rows, order.asked)
     return Answer(found, days)
+
+
+def _shows_people(home: Home) -> bool:
+    """Return whether the shop chose to tell people apart; where nothing says so, it did not."""
+    catalogue = _catalogue(home)
+    return catalogue is not None and catalogue.show_people
+
+
+def _catalogue(home: Home) -> Catalogue | None:
+    """Return the products file; None where there is none, or it has faults."""
+    with suppress(SpecificationError):
+        return home.catalogue()
+    return None
 
 
 def _none_of(product: str, span: Span, store: Store, home: Home) -> SpecificationError:
@@ -260,16 +275,11 @@ def local_of(home: Home) -> Local:
     Returns
     -------
     Local
-        With points and the year first where there is no such file.
-
-    Raises
-    ------
-    SpecificationError
-        If the file cannot be read, or has faults (all named).
+        With points and the year first where there is no such file, or it has faults.
     """
-    if not home.products_path.exists():
+    catalogue = _catalogue(home)
+    if catalogue is None:
         return Local()
-    catalogue = home.catalogue()
     return Local(catalogue.decimal.value, is_day_first=catalogue.days is DayOrder.DAY_FIRST)
 
 

@@ -112,3 +112,4 @@ def test_it_shows_every_key_but_the_two_that_change_what_another_says(
     written = {line.partition(" =")[0].strip('"') for line in lines}
 
     assert {"guard", "dough_cost_per_kg"} == asked - written
+    assert "# show_people = true" in FIRST_PRODUCTS
