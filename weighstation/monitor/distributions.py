@@ -11,15 +11,10 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import (
-    checked_df,
-    checked_number,
-    checked_share,
-    is_count,
-    is_number,
-)
+from weighstation.monitor.given import checked_df, checked_number, checked_share
 from weighstation.monitor.incomplete import beta_tails, gamma_tails
 from weighstation.monitor.roots import root
+from weighstation.quantities import in_words, is_count, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -286,7 +281,7 @@ def f_sf(x: float, *, df: float, df_below: float) -> float:
     checked_df(df_below)
     checked_number(x)
     if x < 0:
-        raise SpecificationError(f"A ratio of variances is not negative, not {x}.")
+        raise SpecificationError(f"A ratio of variances is not negative, not {in_words(x)}.")
     whole = df_below + df * x
     return beta_tails(df_below / 2, df / 2, x=df_below / whole, rest=df * x / whole)[0]
 

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from jinja2 import Environment
+
     from weighstation.report.page.page import Grid, Page
 
-_TEMPLATES = resources.files("weighstation.report.page") / "templates"
+_PACKAGE = "weighstation.report.page"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +23,9 @@ class Figure:
     Parameters
     ----------
     svg : str
-        The ``svg`` element alone; its title and description say what it shows.
+        The ``svg`` element alone.
+    said : str
+        What it shows, for whoever cannot see it; empty where the ``svg`` says so itself.
     caption : str
     under : str
         Title of the part of the page that it follows; before all parts where none has it.
@@ -30,6 +34,7 @@ class Figure:
     """
 
     svg: str
+    said: str
     caption: str
     under: str = ""
     table: Grid | None = None
@@ -48,19 +53,75 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
     -------
     str
     """
-    from jinja2 import Environment, StrictUndefined  # noqa: PLC0415 - not for a terminal
-    from markupsafe import Markup  # noqa: PLC0415 - the same
-
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    template = environment.from_string((_TEMPLATES / "page.html").read_text("utf-8"))
     titles = {part.title for part in page.parts}
-    drawn: dict[str, list[dict[str, object]]] = {}
-    for each in figures:
-        under = each.under if each.under in titles else ""
-        svg = Markup(each.svg)  # noqa: S704 - drawn here
-        shown: dict[str, object] = {"svg": svg, "caption": each.caption, "table": each.table}
-        drawn.setdefault(under, []).append(shown)
-    css = Markup((_TEMPLATES / "page.css").read_text("utf-8"))  # noqa: S704 - our own file
-    return template.render(page=page, figures=drawn, css=css)
+    below: dict[str, list[dict[str, object]]] = {}
+    for figure, shown in zip(figures, drawn(figures), strict=True):
+        below.setdefault(figure.under if figure.under in titles else "", []).append(shown)
+    template = environment().get_template("page.html")
+    first = below.pop("", [])
+    return template.render(page=page, figures=first, below=below, css=style())
+
+
+def environment(*packages: str) -> Environment:
+    """Return where templates are found: those of pages, after those of other packages.
+
+    Parameters
+    ----------
+    packages : str
+        Each with a folder ``templates``.
+
+    Returns
+    -------
+    jinja2.Environment
+    """
+    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined  # noqa: PLC0415 - not for a terminal
+
+    return Environment(
+        loader=ChoiceLoader([PackageLoader(name) for name in (*packages, _PACKAGE)]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def drawn(figures: Sequence[Figure]) -> list[dict[str, object]]:
+    """Return pictures as a template takes them.
+
+    Parameters
+    ----------
+    figures : (n,) sequence of Figure
+
+    Returns
+    -------
+    (n,) list of dict
+    """
+    from markupsafe import Markup  # noqa: PLC0415 - see environment
+
+    return [
+        {
+            "svg": Markup(each.svg),  # noqa: S704 - drawn here
+            "said": each.said,
+            "caption": each.caption,
+            "table": each.table,
+        }
+        for each in figures
+    ]
+
+
+def style(package: str = _PACKAGE, name: str = "page.css") -> str:
+    """Return a style sheet as a template takes it.
+
+    Parameters
+    ----------
+    package, name : str
+        Where it is, in a folder ``templates``.
+
+    Returns
+    -------
+    str
+    """
+    from markupsafe import Markup  # noqa: PLC0415 - see environment
+
+    text = (resources.files(package) / "templates" / name).read_text("utf-8")
+    return Markup(text)  # noqa: S704 - our own file

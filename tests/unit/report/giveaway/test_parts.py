@@ -26,7 +26,7 @@ WEEKS = st.lists(
 )
 
 
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=1000)
 @given(WEEKS)
 def test_parts_add_up_to_the_last_milligram(
     week: list[tuple[list[int], bool, Decimal | None]],
