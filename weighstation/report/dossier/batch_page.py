@@ -148,11 +148,15 @@ def _signals(each: BatchShown, scope: Scope) -> tuple[SheetRow, ...]:
         for signal in each.batch.signals
     ]
     rows += _of_chart(each)
-    return tuple(rows) or (SheetRow("None", "no signal", _no_chart(each)),)
+    return tuple(rows) or (_no_signal(each),)
 
 
-def _no_chart(each: BatchShown) -> str:
-    return each.chart.why_not or "neither at the bench nor on the chart"
+def _no_signal(each: BatchShown) -> SheetRow:
+    if each.chart.figure is not None:
+        return SheetRow("None", "no signal", "neither at the bench nor on the chart")
+    if not each.batch.figures.first_cuts:
+        return SheetRow("None", "no chart", "no first cut is known")
+    return SheetRow("None", "no chart", each.chart.why_not)
 
 
 def _of_chart(each: BatchShown) -> list[SheetRow]:
@@ -170,7 +174,7 @@ def _of_chart(each: BatchShown) -> list[SheetRow]:
     for place, name, text in found:
         line = each.batch.counted[chart.numbers[place]].line
         said = noted(remark for remark in about if remark.about == line)
-        where = f"{name}: {text}."
+        where = f"{name}: {text}"
         rows.append(SheetRow("Chart", f"line {line}", f"{where} {said}".strip()))
     return rows
 

@@ -255,7 +255,7 @@ def _checks(evidence: Evidence) -> SheetTable:
     rows = tuple(_check(check, evidence) for check in evidence.checks)
     missing = SheetRow("None", NONE, "no check of these scales is on record")
     if not rows and all(batch.without_scale for batch in evidence.batches):
-        missing = SheetRow("None", NONE, "no scale was there: simulated, or a recording")
+        missing = SheetRow("None", NONE, "no scale was read: simulated, a recording, or a file")
     return SheetTable("Scale checks", rows or (missing,))
 
 

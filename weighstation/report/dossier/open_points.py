@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.report.page.tables import SheetRow, counted, spans
+from weighstation.report.page.tables import SheetRow, counted, named, spans
+from weighstation.report.sheet.sheet import first_cuts
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -82,8 +83,26 @@ def _of_signals(evidence: Evidence) -> Iterator[SheetRow]:
         signal.line for batch in evidence.batches for signal in batch.signals if not signal.remarks
     ]
     if bare:
-        said = f"line {', '.join(map(str, bare))}: 'weighstation journal note LINE TEXT' says it"
+        said = f"line {named(map(str, bare))}: 'weighstation journal note' says what was done"
         yield SheetRow("No reaction noted", counted(len(bare), "signal"), said)
+    yield from _of_charts(evidence)
+
+
+def _of_charts(evidence: Evidence) -> Iterator[SheetRow]:
+    """Yield the first cuts beyond the limits of their chart about which nothing is noted."""
+    found = {batch.run: len(_beyond(batch)) for batch in evidence.batches}
+    found = {run: count for run, count in found.items() if count}
+    if found:
+        most = [f"{run} ({count})" for run, count in found.items()]
+        said = f"nothing is noted about their lines, in batch {named(most)}"
+        yield SheetRow("Beyond limits", counted(sum(found.values()), "first cut"), said)
+
+
+def _beyond(batch: BatchEvidence) -> list[int]:
+    cuts, numbers = first_cuts(batch.figures), tuple(batch.figures.first_cuts)
+    lines = [batch.counted[numbers[s.index]].line for s in cuts.signals] if cuts else []
+    about = {remark.about for remark in batch.remarks}
+    return [line for line in lines if line not in about]
 
 
 def _of_lots(evidence: Evidence) -> Iterator[SheetRow]:
@@ -115,6 +134,4 @@ def counted_batches(batches: Sequence[BatchEvidence]) -> str:
 
 
 def _runs(batches: Sequence[BatchEvidence]) -> str:
-    most = 6
-    more = f" and {len(batches) - most} more" if len(batches) > most else ""
-    return ", ".join(batch.run for batch in batches[:most]) + more
+    return named(batch.run for batch in batches)

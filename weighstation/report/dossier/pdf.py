@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Final
 
 from weighstation.report.dossier.html import figure
 from weighstation.report.page.page import Grid
+from weighstation.report.page.printable import printable
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
     from datetime import tzinfo
 
     from typst import Fonts
@@ -48,32 +49,39 @@ def dossier_pdf(pages: Sequence[DossierPage], *, as_of_utc_ms: int, zone: tzinfo
     import typst  # noqa: PLC0415 - an extra
 
     template = resources.files("weighstation.report.dossier") / "templates" / "dossier.typ"
+    data = json.dumps(_data(pages, zone), ensure_ascii=False)
     made: bytes = typst.compile(
         template.read_bytes(),
         format="pdf",
-        font_paths=_drawing_fonts(),
-        sys_inputs={"data": json.dumps(_data(pages, zone))},
+        font_paths=_fonts_for(data),
+        sys_inputs={"data": data},
         pdf_standards=_STANDARD,
         timestamp=datetime.fromtimestamp(as_of_utc_ms // 1000, UTC),
     )
     return made
 
 
-def _drawing_fonts() -> Fonts:
-    """Return the fonts that charts are drawn with, so that pages look like them everywhere."""
+def _fonts_for(text: str) -> Fonts:
+    """Return the fonts that charts are drawn with, so that pages look like them everywhere.
+
+    Those of the machine are taken too where a letter is in none of them.
+    """
     import matplotlib as mpl  # noqa: PLC0415 - only where a PDF is made
+    from matplotlib.ft2font import FT2Font  # noqa: PLC0415 - the same
     from typst import Fonts  # noqa: PLC0415 - an extra
 
+    folder = f"{mpl.get_data_path()}/fonts/ttf"
+    known = FT2Font(f"{folder}/DejaVuSans.ttf").get_charmap()
     return Fonts(
-        include_system_fonts=False,
+        include_system_fonts=any(ord(letter) not in known for letter in set(text) if letter > " "),
         include_embedded_fonts=True,
-        font_paths=[f"{mpl.get_data_path()}/fonts/ttf"],
+        font_paths=[folder],
     )
 
 
 def _data(pages: Sequence[DossierPage], zone: tzinfo) -> dict[str, object]:
     return {
-        "title": pages[0].page.title,
+        "title": printable(pages[0].page.title),
         "as_of": pages[0].page.as_of,
         "fonts": _FONTS,
         "pages": [_page(each, zone) for each in pages],
@@ -84,17 +92,27 @@ def _page(each: DossierPage, zone: tzinfo) -> dict[str, object]:
     page: Page = each.page
     figures = [figure(chart, zone, as_paths=True) for chart in each.charts]
     return {
-        "title": page.title,
+        "title": printable(page.title),
         "conclusion": page.conclusion,
         "cautions": page.cautions,
         "as_of": page.as_of,
-        "figures": [{"svg": f.svg, "said": f.said, "caption": f.caption} for f in figures],
+        "figures": [
+            {"svg": f.svg, "said": f.said, "caption": printable(f.caption)} for f in figures
+        ],
         "parts": [_part(part) for part in page.parts],
     }
 
 
 def _part(part: Grid | SheetTable) -> dict[str, object]:
+    heads: tuple[str, ...] = ()
+    rows: Iterable[tuple[str, ...]] = ()
     if isinstance(part, Grid):
-        return {"title": part.title, "heads": part.heads, "rows": part.rows, "remark": part.remark}
-    rows = [(row.label, row.said, row.note) for row in part.rows]
-    return {"title": part.title, "heads": (), "rows": rows, "remark": part.remark}
+        heads, rows = part.heads, part.rows
+    else:
+        rows = ((row.label, row.said, row.note) for row in part.rows)
+    return {
+        "title": printable(part.title),
+        "heads": heads,
+        "rows": [[printable(cell) for cell in row] for row in rows],
+        "remark": part.remark,
+    }

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from weighstation.report.page.printable import printable
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -80,9 +82,15 @@ def environment(*packages: str) -> Environment:
         loader=ChoiceLoader([PackageLoader(name) for name in (*packages, _PACKAGE)]),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=_shown,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+
+
+def _shown(value: object) -> object:
+    """Return a text with nothing in it that does more than show itself; our own markup as it is."""
+    return printable(value) if type(value) is str else value
 
 
 def drawn(figures: Sequence[Figure]) -> list[dict[str, object]]:

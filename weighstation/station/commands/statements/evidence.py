@@ -75,8 +75,8 @@ class _Batch:
     @property
     def start(self) -> int:
         """The first line that it rests on: its own, or that of the check before it."""
-        check = self.promises[0].last_check
-        return self.runs[0].started_seq if check is None else check.line
+        check, own = self.promises[0].last_check, self.runs[0].started_seq
+        return own if check is None else min(own, max(1, check.line))
 
 
 def evidence_of(store: Store, home: Home, meant: Meant, scope: Scope) -> Evidence:
@@ -172,6 +172,7 @@ class _Reading:
         self._set_back: int | None = None
         self.checks: list[Check] = []
         self.remarks: list[Remark] = []
+        self._of_no_run: list[Entry] = []
         of = {state.run: batch for batch in batches for state in batch.runs}
         for entry in reversed([each for each in store.scale_checks() if each.seq < self._start]):
             self._doubts.feed(entry)
@@ -186,6 +187,8 @@ class _Reading:
             self._set_back = entry.seq
         self._head_utc_ms = entry.t_utc_ms
         self._doubts.feed(entry)
+        if entry.kind in (Kind.SCALE_CHECKED, Kind.NOTED):
+            self._of_no_run.append(entry)
         if entry.kind is Kind.SCALE_CHECKED:
             said = read_scale_checked(read_body(entry.body))
             self.checks.append(Check(entry.seq, entry.t_utc_ms, said))
@@ -222,7 +225,7 @@ class _Reading:
             BatchLines(
                 batch.runs,
                 batch.promises,
-                batch.lines,
+                self._chain(batch),
                 self._doubts,
                 self._head,
                 scale_check=scale_check(self._store, batch.promises[-1]),
@@ -245,6 +248,12 @@ class _Reading:
             baked=lots.batch(batch.runs[-1].run),
             lot=lots.lot(batch.runs[-1].run),
         )
+
+    def _chain(self, batch: _Batch) -> list[Entry]:
+        """Return the lines of a batch, and notes and checks since its first, in order."""
+        start = batch.runs[0].started_seq
+        others = (entry for entry in self._of_no_run if entry.seq > start)
+        return sorted((*batch.lines, *others), key=lambda entry: entry.seq)
 
     def _around(self, batch: _Batch, last: int) -> tuple[Check | None, Check | None]:
         """Return the last check of its scale before a batch, and the first after it."""
