@@ -314,6 +314,9 @@ class SqliteStore:
         ------
         None
         """
+        if self._connection.in_transaction:
+            yield  # a moment within a moment is the same
+            return
         with translated(self._path):
             self._connection.execute("BEGIN")
             try:

@@ -48,13 +48,13 @@ def span_from(since: str | None, until: str | None) -> Span:
     today = datetime.now().astimezone().date()
     last = day_from(until, "--to") or today
     first = day_from(since, "--from") or last - timedelta(days=WEEK_DAYS - 1)
-    if last < first:
-        raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
     if first > today:
         raise SpecificationError(
             f"{first} lies in the future, and nothing was weighed there yet.",
             hint="Give a day that has been with --from.",
         )
+    if last < first:
+        raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
     return Span(first, last)
 
 
