@@ -15,10 +15,11 @@ from weighstation.station.stores.on_file import (
     refuse_to_go_on,
     tally_before_3,
     version_of,
-    write_step,
+    write_entry,
+    write_totals,
     write_totals_anew,
 )
-from weighstation.station.stores.remake import remade_from, totals_wrong, verify_against
+from weighstation.station.stores.remake import Remade, remade_from, totals_wrong, verify_against
 from weighstation.station.stores.schema import (
     SINCE_SUMS,
 )
@@ -56,7 +57,8 @@ class SqliteStore:
         self._connection = connection
         self._lock = lock
         self._known_head: Head | None = None
-        self._known_run: RunState | None = None
+        self._open_runs: dict[str, RunState] = {}
+        self._changed = Remade()
         self._is_end_known, self._commits = False, 0
         with translated(path):
             row: tuple[str, str] = connection.execute("SELECT id, station FROM journal").fetchone()
@@ -108,7 +110,9 @@ class SqliteStore:
             if not self._is_end_known:
                 refuse_to_go_on(self._connection, self.head())
             entries = tuple(map(self._append, lines))
-        self._is_end_known = True
+            if entries:
+                write_totals(self._connection, self._changed, self.head())
+        self._remember()
         self._commits += 1
         return entries
 
@@ -119,10 +123,25 @@ class SqliteStore:
         step = follow(
             self.head(), self.station, line, state, lambda number: self._piece(name, number)
         )
-        write_step(self._connection, step)
+        write_entry(self._connection, step.entry)
         self._known_head = Head(step.entry.seq, step.entry.digest)
-        self._known_run = step.state or self._known_run
+        if step.state is not None:
+            self._changed.take(step.state, step.tally)
         return step.entry
+
+    def _remember(self) -> None:
+        """Keep what was written: totals of runs that go on, and that no line is missing."""
+        for name, state in self._changed.states.items():
+            self._open_runs.pop(name, None)
+            if not state.ended:
+                self._open_runs[name] = state
+        self._changed = Remade()
+        self._is_end_known = True
+
+    def _forget(self) -> None:
+        """Know nothing any more but what the file holds."""
+        self._open_runs, self._changed = {}, Remade()
+        self._known_head, self._is_end_known = None, False
 
     @contextmanager
     def _transaction(self) -> Iterator[None]:
@@ -133,8 +152,7 @@ class SqliteStore:
                 yield
                 self._connection.execute("COMMIT")
             except BaseException:
-                self._known_head = self._known_run = None
-                self._is_end_known = False
+                self._forget()
                 with suppress(sqlite3.Error):
                     self._connection.execute("ROLLBACK")
                 raise
@@ -212,9 +230,8 @@ class SqliteStore:
         -------
         RunState or None
         """
-        if self._known_run is not None and self._known_run.run == run:
-            return self._known_run
-        return self._a_run("WHERE run = ?", run)
+        known = self._changed.states.get(run) or self._open_runs.get(run)
+        return known or self._a_run("WHERE run = ?", run)
 
     def runs(self) -> tuple[RunState, ...]:
         """Return the totals of all runs, oldest first."""
@@ -376,7 +393,7 @@ class SqliteStore:
                 refuse_lost_lines(self._connection, self.head())
             remade, _ = remade_from(self.entries(), self.journal_id)
             write_totals_anew(self._connection, remade.totals(), self.head())
-        self._known_run = None
+        self._open_runs = {}
 
     def dump(self) -> Iterator[str]:
         """Yield the totals as ordered text.
