@@ -173,6 +173,7 @@ class BakeryDay:
             load_mg=scale.check_load_mg,
             indicated_mg=indicated_mg,
             limit_mg=scale.check_limit_mg,
+            division_mg=division_mg,
             is_fit=is_fit,
         )
 
