@@ -185,11 +185,36 @@ class SqliteStore:
 
     def notes(self) -> Iterator[Entry]:
         """Return the notes about earlier lines, oldest first; see `Store`."""
-        return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.NOTED.value))
+        return map(rows.read_entry, self._all(rows.NOTES, Kind.NOTED.value))
 
-    def scale_checks(self) -> Iterator[Entry]:
-        """Return the lines of scale checks, newest first; see `Store`."""
-        return map(rows.read_entry, self._all(rows.NEWEST_FIRST, Kind.SCALE_CHECKED.value))
+    def scale_checks(self, *, before: int | None = None) -> Iterator[Entry]:
+        """Return the lines of scale checks, newest first; see `Store`.
+
+        Parameters
+        ----------
+        before : int or None
+
+        Returns
+        -------
+        iterator of Entry
+        """
+        end = rows.PAST_ALL if before is None else before
+        found = self._all(rows.BEFORE_NEWEST_FIRST, Kind.SCALE_CHECKED.value, end)
+        return map(rows.read_entry, found)
+
+    def scale_checks_after(self, line: int) -> Iterator[Entry]:
+        """Return the lines of scale checks after a line, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        line : int
+
+        Returns
+        -------
+        iterator of Entry
+        """
+        found = self._all(rows.AFTER, Kind.SCALE_CHECKED.value, line)
+        return map(rows.read_entry, found)
 
     def loaf_lines(self, batch: str = "") -> Iterator[Entry]:
         """Return the lines of baked loaves, oldest first; see `Store`.
