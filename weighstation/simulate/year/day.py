@@ -197,6 +197,7 @@ class BakeryDay:
             agreement=bakery.agreement if causes.neighbours_agree else 0.0,
             most_touches=bakery.most_touches,
             boarded_anyway=bakery.boarded_anyway,
+            heavy_are_boarded=causes.heavy_are_boarded,
         )
 
     def _run(self, divided: Divided) -> Iterator[YearFact]:
