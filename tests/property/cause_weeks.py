@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
-from functools import reduce
+from functools import lru_cache, reduce
 from typing import TYPE_CHECKING
 
 from weighstation.journal import RunState, Sums, tally_of
@@ -43,13 +43,15 @@ class World:
     bakery: Bakery
     causes: YearCauses
 
-    def weeks(self, seed: int) -> dict[Key, list[RunRow]]:
-        """Return the runs of a year by week and product, as a statement reads them."""
-        found: defaultdict[Key, list[RunRow]] = defaultdict(list)
-        for began, pieces in runs(Year(self.bakery, self.causes, seed=seed)):
-            day = datetime.fromtimestamp(began.t_utc_ms / 1000, tz=UTC).toordinal()
-            found[(day - 1) // 7, began.product.name].append(row(began, pieces))
-        return found
+
+@lru_cache(maxsize=2)
+def weeks(world: World, seed: int) -> dict[Key, list[RunRow]]:
+    """Return the runs of a year by week and product, as a statement reads them."""
+    found: defaultdict[Key, list[RunRow]] = defaultdict(list)
+    for began, pieces in runs(Year(world.bakery, world.causes, seed=seed)):
+        day = datetime.fromtimestamp(began.t_utc_ms / 1000, tz=UTC).toordinal()
+        found[(day - 1) // 7, began.product.name].append(row(began, pieces))
+    return found
 
 
 def runs(year: Year) -> Iterator[tuple[RunBegan, list[PieceFacts]]]:
@@ -90,27 +92,43 @@ class Saved:
     """What a week and a product saved when a cause was taken out, and what its part had said."""
 
     key: Key
+    pieces: int
     saved_mg: int
     said_mg: int
     interval_mg: tuple[int, int]
 
-    @property
-    def is_covered(self) -> bool:
-        """Whether the interval holds what was saved."""
+    def holds(self, mg: float) -> bool:
+        """Return whether the interval holds a saving."""
         low, high = self.interval_mg
-        return low <= self.saved_mg <= high
+        return low <= mg <= high
+
+
+def share_covered(found: list[Saved]) -> tuple[float, float]:
+    """Return how often intervals hold what their own week saved, and what such a week saves.
+
+    The first is told by the same random numbers with and without the cause; the second by the
+    mean of all weeks of that product, for as many pieces.
+    """
+    rate: dict[str, float] = {}
+    for product in {each.key[1] for each in found}:
+        of_it = [each for each in found if each.key[1] == product]
+        rate[product] = sum(e.saved_mg for e in of_it) / sum(e.pieces for e in of_it)
+    own = sum(each.holds(each.saved_mg) for each in found)
+    usual = sum(each.holds(rate[each.key[1]] * each.pieces) for each in found)
+    return own / len(found), usual / len(found)
 
 
 def saved(part: Part, with_it: World, without: World, seed: int) -> list[Saved]:
     """Return what each whole week and product saved when a cause was taken out."""
-    after = without.weeks(seed)
+    after = weeks(without, seed)
     found = []
-    for key, rows in with_it.weeks(seed).items():
+    for key, rows in weeks(with_it, seed).items():
         interval = part_interval_mg(rows, part)
         if interval is None or len(rows) < 6 * len(with_it.bakery.people):
             continue
         said = sum(given_away(each).part(part).mg for each in rows)
-        found.append(Saved(key, cost_mg(rows) - cost_mg(after[key]), said, interval))
+        pieces = sum(each.state.kept.n for each in rows)
+        found.append(Saved(key, pieces, cost_mg(rows) - cost_mg(after[key]), said, interval))
     return found
 
 
@@ -123,8 +141,8 @@ BIASED = World(even_bakery(bias=0.006), PLAIN.without("people_differ", "doughs_a
 UNBIASED = World(even_bakery(bias=0.0), PLAIN.without("people_differ", "doughs_age"))
 PEOPLE_BIASED = World(even_bakery(), PLAIN.without("doughs_age"))
 PEOPLE_UNBIASED = World(even_bakery(bias=0.0), PLAIN.without("doughs_age"))
-BOARDED = World(even_bakery(), PLAIN)
-TRIMMED = World(even_bakery(), PLAIN.without("heavy_are_boarded"))
+BOARDED = World(invented_bakery(), PLAIN)
+TRIMMED = World(invented_bakery(), PLAIN.without("heavy_are_boarded"))
 
 CAUSES = {
     "one bias of all hands": (Part.MEAN_OFF_AIM, BIASED, UNBIASED),
@@ -136,3 +154,20 @@ CAUSES = {
 def resized(world: World, pieces: int) -> World:
     """Return a world in which fewer pieces are divided of each dough."""
     return World(replace(world.bakery, pieces=pieces), world.causes)
+
+
+def as_many_boarded(world: World, pieces: int) -> World:
+    """Return a world of fewer pieces to a dough, of which as many are boarded a week."""
+    boarded = world.bakery.boarded_anyway * world.bakery.pieces / pieces
+    return World(replace(world.bakery, pieces=pieces, boarded_anyway=boarded), world.causes)
+
+
+def of_size(name: str, pieces: int) -> tuple[Part, World, World]:
+    """Return a cause's part and its worlds, with fewer pieces to a dough.
+
+    Heavy pieces that are boarded are few as it is: of fewer, many weeks have none, and an interval
+    that is worked out of a week in which nothing happened says nothing.
+    """
+    part, with_it, without = CAUSES[name]
+    small = as_many_boarded if part is Part.HEAVY_OUT_OF_BAND else resized
+    return part, small(with_it, pieces), small(without, pieces)
