@@ -206,17 +206,55 @@ def finite(number: object) -> float | None:
     Parameters
     ----------
     number : object
+        Anything that was handed over; a text, a complex number, True and False are no numbers.
 
     Returns
     -------
     float or None
+
+    Examples
+    --------
+    >>> finite(Decimal("0.1")), finite("3"), finite(True), finite(float("nan"))
+    (0.1, None, None, None)
     """
+    if type(number) is float:  # nearly always, and an abstract class is slow to ask
+        return number if math.isfinite(number) else None
     if isinstance(number, bool) or not isinstance(number, (Real, Decimal)):
         return None
     with suppress(ValueError, OverflowError):
         found = float(number)
         return found if math.isfinite(found) else None
     return None
+
+
+def is_number(*given: object) -> bool:
+    """Return whether all of these are finite numbers of any kind, as `finite` takes them.
+
+    Parameters
+    ----------
+    *given : object
+
+    Returns
+    -------
+    bool
+    """
+    return all(finite(each) is not None for each in given)
+
+
+def is_count(given: object, *, least: int = 0) -> bool:
+    """Return whether this is a whole number of things, and at least so many.
+
+    Parameters
+    ----------
+    given : object
+        2.0 is no count.
+    least : int
+
+    Returns
+    -------
+    bool
+    """
+    return is_number(given) and hasattr(given, "__index__") and given >= least  # type: ignore[operator]
 
 
 def in_words(given: object) -> str:
@@ -229,10 +267,22 @@ def in_words(given: object) -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> in_words(900.0), in_words(0.123456789), in_words(None), in_words("900")
+    ('900', '0.123456789', 'None', "'900'")
     """
     if given is None or isinstance(given, (str, Real, Decimal)):
         with suppress(ValueError):
-            said = repr(given) if isinstance(given, str) else str(given)
+            said = repr(given) if isinstance(given, str) else _written(given)
             return said if len(said) <= _LONGEST else f"{said[:_LONGEST]}..."
         return "so large a number"
     return f"a value of type {type(given).__name__}"
+
+
+def _written(given: object) -> str:
+    """Return a number as short as it can be without losing a digit."""
+    if isinstance(given, float) and float(short := f"{given:g}") == given:
+        return short
+    return str(given)

@@ -103,7 +103,7 @@ def week_number(t_utc_ms: int) -> int:
 
 def add(week: Week, pieces: list[PieceWeighed]) -> None:
     """Put a run into its week."""
-    week.first_mg.append([fact.piece.first_mg for fact in pieces])
+    week.first_mg.append([fact.piece.first_mg or 0 for fact in pieces])
     week.kept_mg.append(
         [fact.piece.final_mg for fact in pieces if fact.piece.verdict is Verdict.KEEP]
     )
@@ -112,7 +112,7 @@ def add(week: Week, pieces: list[PieceWeighed]) -> None:
 def ask_times(began: RunBegan, pieces: list[PieceWeighed], count: Counter[str]) -> None:
     """Ask the lines of a run for their times."""
     utc_ms = [fact.t_utc_ms for fact in pieces]
-    own_ms = [fact.piece.placed_ms + fact.piece.ms for fact in pieces]
+    own_ms = [fact.piece.off_ms for fact in pieces]
     said_ms = [began.t_utc_ms + fact.piece.placed_ms for fact in pieces]
     note(count, [clock_disagrees(utc_ms, own_ms, clock_utc_ms=began.t_utc_ms)])
     note(count, [entered_late(said_ms, utc_ms)])

@@ -22,6 +22,7 @@ from weighstation.journal import (
     baked,
     codec,
     facts,
+    imported,
 )
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.stores import MemoryStore, Store, open_for_writing, run_chain
@@ -302,3 +303,41 @@ def test_loaves_are_found_by_their_batch(store: Store) -> None:
 
     assert [1, 3] == [entry.seq for entry in store.loaf_lines("r1")]
     assert [1, 2, 3] == [entry.seq for entry in store.loaf_lines()]
+
+
+BARE = PieceFacts(1, None, 741_000, None, None, 0, Verdict.KEEP, None)
+FULL = PieceFacts(2, 752_000, 743_000, 1, None, 20_000, Verdict.KEEP, 3_700_000)
+
+
+def entered(facts_: PieceFacts) -> Line:
+    body = imported("r1", facts_, at_utc_ms=1000 + facts_.placed_ms, offset_min=60)
+    return Line(Kind.IMPORTED, body, 99_000)
+
+
+def test_pieces_entered_from_a_file_count_and_say_no_more_than_was_said(store: Store) -> None:
+    store.append_all((started(), entered(BARE), entered(FULL), ended()))
+    state = store.run("r1")
+
+    assert (BARE, FULL) == store.pieces("r1")
+    assert state is not None
+    assert (2, 1, 1, True) == (state.kept.n, state.first.n, state.touches, state.is_imported)
+    assert {-1, 1} == {key.dough_age_h for key in store.tally("r1")}
+    assert store.head() == store.verify()
+
+
+def test_a_piece_entered_from_a_file_is_struck_out_and_totals_are_made_again(store: Store) -> None:
+    store.append_all((started(), entered(BARE), entered(FULL), ended()))
+    store.append(Line(Kind.VOIDED, codec.struck_out("r1", BARE, "misread"), 100_000))
+    dump = list(store.dump())
+    store.rebuild()
+
+    assert (FULL,) == store.pieces("r1")
+    assert dump == list(store.dump())
+    assert store.head() == store.verify()
+
+
+def test_a_piece_entered_twice_leaves_nothing_of_its_file_behind(store: Store) -> None:
+    with pytest.raises(SequenceError, match="counted already"):
+        store.append_all((started(), entered(BARE), entered(BARE)))
+
+    assert (Head(0, JOURNAL_ID), ()) == (store.head(), store.runs())

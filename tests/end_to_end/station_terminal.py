@@ -34,7 +34,7 @@ class Terminal:
             stdout=far,
             stderr=far,
             start_new_session=True,
-            preexec_fn=lambda: _make_controlling(far),  # noqa: PLW1509 - one thread, no locks
+            preexec_fn=lambda: _as_of_a_person(far),  # noqa: PLW1509 - one thread, no locks
             env=env,
         )
         os.close(far)
@@ -68,8 +68,16 @@ class Terminal:
         return self.process.wait(WAIT_S)
 
 
-def _make_controlling(far: int) -> None:
+def _as_of_a_person(far: int) -> None:
+    """Make it the controlling terminal, whose Ctrl-C and end are heard.
+
+    Tests that were started in the background, or by nohup, ignore these signals, and would hand
+    that down.
+    """
     import fcntl  # noqa: PLC0415 - in the child
+    import signal  # noqa: PLC0415 - the same
     import termios  # noqa: PLC0415 - the same
 
+    for number in (signal.SIGINT, signal.SIGQUIT, signal.SIGHUP):
+        signal.signal(number, signal.SIG_DFL)
     fcntl.ioctl(far, termios.TIOCSCTTY, 0)

@@ -100,6 +100,8 @@ def test_kept_pieces_are_shown_beside_the_band(home: Path) -> None:
         (("--run", "zz"), "no run 'zz'"),
         (("Rhy",), "no batch of 'Rhy' in the journal. It holds batches of Country loaf, Rye."),
         (("--from", "1999-01-01", "--to", "1999-01-02"), "in that span"),
+        (("--from", "1.1.1999", "--to", "31/01/1999"), "in that span"),
+        (("--from", "03/04/2026"), "Write 2026-04-03 or 2026-03-04, year first"),
         (("--out", "/nowhere/at/all.svg"), "cannot be written"),
     ],
 )

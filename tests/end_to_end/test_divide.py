@@ -293,6 +293,41 @@ def test_ctrl_c_leaves_a_batch_that_can_be_gone_on_with(home: Path) -> None:
     assert 0 == again.returncode
 
 
+SLOW = "simulated://?pieces=40&seed=1&speed=60"
+
+
+def people_of(home: Path) -> list[str]:
+    """Return who divided in each run of a journal."""
+    said = weighstation("journal", "show", "--last", "999", "--json", home=home).stdout
+    lines = [json.loads(line) for line in said.splitlines()]
+    return [e["body"].get("person", "") for e in lines if e["kind"] == "run_started"]
+
+
+@POSIX
+def test_a_batch_that_is_gone_on_with_keeps_who_divides_until_another_does(home: Path) -> None:
+    """Another person is another run; a new batch is nobody's until somebody says so."""
+    interrupted(home, "Country loaf", "--person", "ab", "--port", SLOW)
+    interrupted(home, "--resume", "--port", SLOW)
+    weighstation(
+        "divide", "--resume", "--person", "CD", "--port", simulated(1), "--events", home=home
+    )
+    weighstation("divide", "--port", simulated(1), "--events", home=home)
+
+    assert ["AB", "AB", "CD", ""] == people_of(home)
+
+
+def test_what_are_no_initials_is_refused_before_anything_is_written(home: Path) -> None:
+    refused = weighstation(
+        "divide", "Country loaf", "--person", "Anna K.", "--port", simulated(1), home=home
+    )
+
+    assert (2, "") == (refused.returncode, refused.stdout)
+    assert "--person 'Anna K.' is not one to four letters. Give initials, like AB.\n" == (
+        refused.stderr
+    )
+    assert not (home / "journal.sqlite").exists()
+
+
 @POSIX
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
 def test_told_to_go_without_keys_it_says_what_is_on_record(home: Path, name: str) -> None:

@@ -89,19 +89,24 @@ def _week(store: Store, runs: list[tuple[RunState, RunStarted]]) -> PiecesOfAWee
         started.product.limits,
         state.division_mg,
         [[one.final_mg for one in run if one.verdict is Verdict.KEEP] for run in pieces],
-        [[one.first_mg for one in run] for run in pieces],
+        [firsts for firsts in map(_firsts_mg, pieces) if firsts],
     )
+
+
+def _firsts_mg(run: tuple[PieceFacts, ...]) -> list[int]:
+    """Return the first cuts of a run; none where nobody saw them."""
+    return [piece.first_mg for piece in run if piece.first_mg is not None]
 
 
 def _times(store: Store, state: RunState, started: RunStarted) -> Iterator[Asked]:
     began_ms = started.clock_utc_ms or 0
-    kept = [line for line in store.run_lines(state.run) if line.kind is Kind.PIECE_KEPT]
-    pieces = [codec.read_piece(read_body(line.body)) for line in kept]
-    written_ms = [line.t_utc_ms for line in kept]
+    lines = [e for e in store.run_lines(state.run) if e.kind in (Kind.PIECE_KEPT, Kind.IMPORTED)]
+    pieces = [codec.read_piece(read_body(line.body)) for line in lines]
+    written_ms = [line.t_utc_ms for line in lines]
     said_ms = [began_ms + piece.placed_ms for piece in pieces]
     flags = [entered_late(said_ms, written_ms)]
-    if started.began_utc_ms is None:
-        own_ms = [piece.placed_ms + piece.ms for piece in pieces]
+    if not state.is_imported:
+        own_ms = [piece.placed_ms + (piece.ms or 0) for piece in pieces]
         flags.append(clock_disagrees(written_ms, own_ms, clock_utc_ms=began_ms))
     for flag in flags:
         if flag is not None:

@@ -17,9 +17,13 @@ from unplug_trial import LIMITS, PATIENCE_S, wait_until
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from unplug_trial import Cable
+
 SLOW_US = 100_000
 """How much longer each sync of the disk takes, so that a pull can land in it."""
 START_S = 60.0
+HEARD_LINES = 5
+"""The header of a recording and some readings: a reading that comes from now on is heard."""
 TOLD_TO_GO = 143
 
 
@@ -28,15 +32,16 @@ class DivideBench:
 
     faster = 1.0
 
-    def __init__(self, device: Path, folder: Path) -> None:
+    def __init__(self, cable: Cable, folder: Path) -> None:
         self._journal = folder / "home" / "journal.sqlite"
         self._marks = folder / "marks"
+        self._heard = folder / "heard.jsonl"
         shim = {"LD_PRELOAD": str(compiled_shim(folder)), "SHIM_MARKS": str(self._marks)}
         grams = [f"{limit_mg / 1000:g}" for limit_mg in (LIMITS.target_mg, LIMITS.under_mg)]
         band = ["--target", grams[0], "--under", grams[1], "--over", grams[1]]
-        words = ["divide", "--events", "--lifted", "boarded", "--port", f"serial://{device}"]
+        words = ["divide", "--events", "--lifted", "boarded", "--port", f"serial://{cable.device}"]
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "weighstation", *words, *band, "--home", str(folder / "home")],
+            [sys.executable, "-m", "weighstation", *words, *band, *self._files(folder)],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
@@ -51,7 +56,15 @@ class DivideBench:
         ]
         for reader in self._readers:
             reader.start()
-        wait_until(self._marks.exists, START_S)
+        wait_until(self._hears, START_S)
+
+    def _files(self, folder: Path) -> list[str]:
+        return ["--home", str(folder / "home"), "--record", str(self._heard)]
+
+    def _hears(self) -> bool:
+        """Say whether it has the scale open and reads it; on a busy machine that takes seconds."""
+        assert self._process.poll() is None, self._sentences
+        return self._heard.exists() and self._heard.read_text().count("\n") >= HEARD_LINES
 
     def _read(self, stream: IO[str], lines: list[str]) -> None:
         with stream:

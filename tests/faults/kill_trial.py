@@ -205,4 +205,4 @@ def _left_s(pieces: tuple[PieceFacts, ...]) -> float:
     """Return when the pan was free after the last piece on record: hands go on from there."""
     if not pieces:
         return 0.0
-    return max(piece.placed_ms + piece.ms for piece in pieces) / 1000 + AFTER_LEAVING_S
+    return max(piece.off_ms for piece in pieces) / 1000 + AFTER_LEAVING_S

@@ -295,6 +295,20 @@ def test_a_cut_tail_is_not_hidden_by_a_next_line(home: Path) -> None:
     assert run("journal", "verify", "--home", str(home)).returncode == 1
 
 
+def test_a_cut_tail_is_not_hidden_by_an_older_version(home: Path) -> None:
+    """A file that says it is of the first form is brought up, and knows its last line still."""
+    lines = json.loads(run("journal", "verify", "--home", str(home), "--json").stdout)["lines"]
+    cut(home, lines - 2)
+    change(home, "PRAGMA user_version = 1")
+
+    refused = run("journal", "rebuild", "--home", str(home))
+    told = run("journal", "note", "1", "nothing happened here", "--home", str(home))
+
+    assert [1, 4] == [refused.returncode, told.returncode]
+    assert refused.stderr.startswith("2 lines are missing at the end")
+    assert told.stderr.startswith("2 lines are missing at the end")
+
+
 @pytest.mark.parametrize(
     ("statements", "says"),
     [

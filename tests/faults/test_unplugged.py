@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from divide_bench import DivideBench
-from unplug_trial import FASTER, LIMITS, Cable, SpokenScale, unplug_trial, wait_until
+from unplug_trial import LIMITS, Cable, SpokenScale, unplug_trial, wait_until
 
 from weighstation.acquire import OPEN
 from weighstation.events import PieceKept, Verdict
@@ -40,19 +40,17 @@ if TYPE_CHECKING:
 
     from weighstation.events import Piece
     from weighstation.simulate import Morning
+    from weighstation.station.ports import Clock
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 
 
 @contextmanager
 def bench(
-    device: Path, store: MemoryStore, finding: Finding | None = None
+    cable: Cable, store: MemoryStore, finding: Finding | None = None, clock: Clock | None = None
 ) -> Iterator[Runner[Session]]:
-    began_s = time.monotonic()
-
-    def clock() -> float:
-        return (time.monotonic() - began_s) * FASTER
-
+    """Run a bench on the scale's own time, or on some clock."""
+    clock = clock or cable.time
     promise = RunStarted(
         run="r1",
         product=Product("Country loaf", LIMITS),
@@ -61,7 +59,7 @@ def bench(
         scale="serial://",
         software="test",
     )
-    url = f"serial://{device}"
+    url = f"serial://{cable.device}"
     plan = SessionPlan(BenchPlan(LIMITS), product="Country loaf")
     reopen = partial(finding.open_again if finding else partial(open_port, url), clock)
     scale = Scale(url, open_port(url, clock), reopen)
@@ -74,17 +72,16 @@ def bench(
 
 
 def play(cable: Cable, chunks: list[tuple[float, bytes]]) -> None:
-    begun = time.monotonic()
+    """Say each at its own time, when what came before was heard."""
     for t_s, data in chunks:
-        wait_s = (t_s - chunks[0][0]) / FASTER - (time.monotonic() - begun)
-        if wait_s > 0:
-            time.sleep(wait_s)
+        cable.time.go_on(t_s)
         while True:  # a line that is full is emptied by whoever reads it
             try:
                 cable.send(data)
                 break
             except BlockingIOError:
                 time.sleep(0.001)
+        cable.time.await_heard()
 
 
 def test_piece_on_the_pan_is_weighed_anew_after_the_cable_was_out(tmp_path: Path) -> None:
@@ -99,7 +96,7 @@ def test_piece_on_the_pan_is_weighed_anew_after_the_cable_was_out(tmp_path: Path
     cable.plug_in()
     store = MemoryStore(journal_id="0" * 32, station="bench")
     with ExitStack() as stack:
-        runner = stack.enter_context(bench(cable.device, store))
+        runner = stack.enter_context(bench(cable, store))
         play(cable, before)
         wait_until(lambda: runner.session.snapshot.counted == 1)
 
@@ -134,7 +131,7 @@ def test_piece_taken_away_while_the_cable_was_out_is_not_counted(tmp_path: Path)
     cable = Cable(tmp_path / "scale")
     cable.plug_in()
     store = MemoryStore(journal_id="0" * 32, station="bench")
-    with bench(cable.device, store) as runner:
+    with bench(cable, store) as runner:
         play(cable, [chunk for chunk in chunks if chunk[0] < middle_s])
         wait_until(lambda: runner.session.snapshot.counted == 1)
         cable.pull_out()
@@ -158,7 +155,7 @@ def test_silence_of_a_steady_scale_shows_within_a_second(tmp_path: Path) -> None
     cable.plug_in()
     store = MemoryStore(journal_id="0" * 32, station="bench")
     silent_s = []
-    with bench(cable.device, store) as runner:
+    with bench(cable, store, clock=time.monotonic) as runner:
         for _ in range(3):
             for _ in range(30):
                 cable.send(b"S +00000 g\r\n")
@@ -251,13 +248,14 @@ def test_a_scale_that_comes_back_under_another_name_is_known_by_who_it_is(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As when the system counts on: the first name is gone for good."""
-    first, second = Cable(tmp_path / "ttyUSB0"), Cable(tmp_path / "ttyUSB1")
+    first = Cable(tmp_path / "ttyUSB0")
+    second = Cable(tmp_path / "ttyUSB1", first.time)
     present = {"device": str(first.device)}
     monkeypatch.setattr(opening, "find_device", lambda who: present["device"] if who else None)
     identity = Identity.usb(0x0403, 0x6001, serial="A50285BI")
     finding = Finding(Address("serial", str(first.device)), identity, OPEN)
     store = MemoryStore(journal_id="0" * 32, station="bench")
-    with SpokenScale(first) as scale, bench(first.device, store, finding) as runner:
+    with SpokenScale(first) as scale, bench(first, store, finding) as runner:
         scale.put(*[0] * 25)
         scale.pull_out()
         wait_until(lambda: runner.session.snapshot.scene is Scene.SCALE_LOST)
@@ -277,7 +275,7 @@ def test_a_flood_ends_and_the_next_piece_counts(tmp_path: Path, flood: bytes) ->
     cable = Cable(tmp_path / "scale")
     cable.plug_in()
     store = MemoryStore(journal_id="0" * 32, station="bench")
-    with bench(cable.device, store) as runner:
+    with bench(cable, store) as runner:
         until_s, sent = time.monotonic() + 2.0, 0
         while time.monotonic() < until_s:
             try:
@@ -300,7 +298,7 @@ def test_another_program_that_takes_bytes_is_said(tmp_path: Path) -> None:
     thief = os.open(cable.device, os.O_RDONLY | os.O_NONBLOCK | os.O_NOCTTY)
     store = MemoryStore(journal_id="0" * 32, station="bench")
     alarms = set()
-    with bench(cable.device, store) as runner:
+    with bench(cable, store, clock=time.monotonic) as runner:
         for place in range(260):
             cable.send(b"S +0")
             if place > 60 and place % 2:

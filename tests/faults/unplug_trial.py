@@ -38,13 +38,46 @@ FASTER = 8.0
 RATE_HZ = 10.0
 PATIENCE_S = 60.0
 HELD_UP_S = 0.05
+LOST_S = 0.5
+
+
+class ScaleTime:
+    """Seconds on a scale's own clock, as the station's clock: what is said is heard at its time.
+
+    On a wall clock that goes 8 times faster, a machine that is held up for 0.2 s leaves out 1.6 s,
+    and a piece that lay there is not seen at rest. Nobody's bench is as late as that.
+    """
+
+    def __init__(self) -> None:
+        self._now_s = 0.0
+        self._is_asked = threading.Event()
+
+    def __call__(self) -> float:
+        """Return the time: a port asks for it when it has read something."""
+        self._is_asked.set()
+        return self._now_s
+
+    def go_on(self, t_s: float) -> None:
+        """Go on to a time; what is said next is said then."""
+        self._is_asked.clear()
+        self._now_s = t_s
+
+    def go_by(self, seconds: float) -> None:
+        """Go on by some seconds."""
+        self.go_on(self._now_s + seconds)
+
+    def await_heard(self) -> None:
+        """Wait until what was said is heard; what was lost with a cable never is."""
+        if not self._is_asked.wait(LOST_S):
+            self._now_s += LOST_S
 
 
 class Cable:
     """A device name that a pseudo-terminal can be plugged into and pulled out of."""
 
-    def __init__(self, device: Path) -> None:
+    def __init__(self, device: Path, time: ScaleTime | None = None) -> None:
         self.device = device
+        self.time = time or ScaleTime()
         self._near = -1
 
     def plug_in(self) -> None:
@@ -80,10 +113,14 @@ def wait_until(holds: Callable[[], bool], within_s: float = PATIENCE_S) -> float
 
 
 class SpokenScale:
-    """A scale that speaks all the time through a cable, whatever lies on it."""
+    """A scale that speaks all the time through a cable, whatever lies on it.
+
+    One that goes ``faster`` than the wall clock says the next line when the last was heard.
+    """
 
     def __init__(self, cable: Cable, *, faster: float = FASTER) -> None:
         self._cable = cable
+        self._waits = faster > 1
         self._wait_s = 1 / RATE_HZ / faster
         self._levels_g: deque[int] = deque()
         self._level_g = 0
@@ -127,12 +164,20 @@ class SpokenScale:
     def _speak(self) -> None:
         while not self._over:
             with self._lock:
-                if self._levels_g and self._plugged:
-                    self._level_g = self._levels_g.popleft()
-                if self._plugged:
-                    with suppress(OSError):
-                        self._cable.send(f"S +{self._level_g:05d} g\r\n".encode())
+                is_said = self._plugged
+                # nobody weighs while the cable is out: the station's own clock goes on then
+                self._cable.time.go_by(1 / RATE_HZ if is_said else self._wait_s)
+                if is_said:
+                    self._say_next()
+            if is_said and self._waits:
+                self._cable.time.await_heard()
             time.sleep(self._wait_s)
+
+    def _say_next(self) -> None:
+        if self._levels_g:
+            self._level_g = self._levels_g.popleft()
+        with suppress(OSError):
+            self._cable.send(f"S +{self._level_g:05d} g\r\n".encode())
 
 
 class SlowStore:
@@ -207,7 +252,7 @@ class WatchedBench(Protocol):
     faster: float
     """How many times faster than a clock on the wall its own clock goes."""
 
-    def __init__(self, device: Path, folder: Path) -> None: ...
+    def __init__(self, cable: Cable, folder: Path) -> None: ...
 
     @property
     def is_lost(self) -> bool:
@@ -229,14 +274,14 @@ class WatchedBench(Protocol):
 
 
 class ThreadedBench:
-    """The threads of a bench within this process, with its clock sped up and its disk slow."""
+    """The threads of a bench within this process, on the scale's own time and a slow disk."""
 
     faster = FASTER
 
-    def __init__(self, device: Path, folder: Path) -> None:
+    def __init__(self, cable: Cable, folder: Path) -> None:
         journal = folder / "journal.sqlite"
         self._store = SlowStore(open_for_writing(journal, journal_id="0" * 32, station="b"))
-        self._runner = _runner(device, self._store)
+        self._runner = _runner(cable, self._store)
         self._runner.start()
 
     @property
@@ -270,7 +315,7 @@ def unplug_trial(
     moments = [list(Moment)[place % len(Moment)] for place in range(unplugs)]
     rng.shuffle(moments)
     with SpokenScale(cable, faster=kind.faster) as scale:
-        bench = kind(cable.device, folder)
+        bench = kind(cable, folder)
         try:
             scale.put(*[0] * 25)
             for moment in moments:
@@ -280,12 +325,7 @@ def unplug_trial(
     return score
 
 
-def _runner(device: Path, store: Any) -> Runner[Session]:
-    began_s = time.monotonic()
-
-    def clock() -> float:
-        return (time.monotonic() - began_s) * FASTER
-
+def _runner(cable: Cable, store: Any) -> Runner[Session]:
     promise = RunStarted(
         run="r1",
         product=Product("Country loaf", LIMITS),
@@ -294,8 +334,8 @@ def _runner(device: Path, store: Any) -> Runner[Session]:
         scale="serial://",
         software="test",
     )
-    url = f"serial://{device}"
-    reopen = partial(open_port, url, clock)
+    url = f"serial://{cable.device}"
+    reopen = partial(open_port, url, cable.time)
     plan = SessionPlan(BenchPlan(LIMITS, lifted=LiftedPolicy.BOARDED), product="Country loaf")
     return Runner(
         partial(Session, plan, Batch(promise, WallTime()), Standing()),

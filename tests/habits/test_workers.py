@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -41,3 +43,20 @@ def test_a_file_that_waits_is_seen_to() -> None:
     assert {"threading", "station_terminal"} <= waits_on(
         TESTS / "end_to_end" / "test_check_command.py"
     )
+
+
+def test_a_folder_that_waits_keeps_to_one_worker() -> None:
+    """A runner that misses the groups deals their tests out like any others, and says nothing."""
+    words = ["-m", "pytest", "-v", "-n", "2", "--dist", "loadgroup", "-p", "no:cacheprovider"]
+    file = TESTS / "faults" / "test_unplugged.py"
+    said = subprocess.run(
+        [sys.executable, *words, file, "-k", "lay_on_the_pan_at_the_start"],
+        check=True,
+        capture_output=True,
+        text=True,
+        cwd=TESTS.parent,
+    ).stdout
+    passed = [line.strip() for line in said.splitlines() if " PASSED " in line]
+
+    assert 2 == len(passed)
+    assert all(line.endswith("@faults") for line in passed)

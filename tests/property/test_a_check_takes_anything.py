@@ -18,7 +18,7 @@ def watch_of(has_keys: bool) -> CheckWatch:
     return CheckWatch(WatchPlan(PLACEMENTS, zero_mg=250, has_keys=has_keys))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(LEVELS, st.booleans(), st.booleans(), st.lists(st.integers(0, 400), max_size=4))
 def test_what_is_taken_was_shown(
     levels: list[tuple[int, int]], has_keys: bool, marked: bool, keys: list[int]
@@ -41,7 +41,7 @@ def test_what_is_taken_was_shown(
     ]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.binary(max_size=40), max_size=30))
 def test_bytes_of_any_kind_raise_nothing(chunks: list[bytes]) -> None:
     watch = watch_of(has_keys=False)

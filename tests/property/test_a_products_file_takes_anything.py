@@ -88,7 +88,7 @@ def outcome(tables: dict[str, object]) -> Catalogue | tuple[str, ...]:
     return refused.faults
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(FILES)
 def test_any_tables_are_taken_or_refused_in_words(tables: dict[str, object]) -> None:
     outcome(tables)
@@ -117,7 +117,7 @@ def put(tables: dict[str, object], way: tuple[str | int, ...], value: object) ->
     tables[way[-1]] = value  # type: ignore[index]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.lists(st.tuples(st.sampled_from(PLACES), GARBAGE), min_size=1, max_size=3))
 def test_a_good_file_with_garbage_in_it_is_taken_or_refused_in_words(
     spoilt: list[tuple[tuple[str | int, ...], object]],
@@ -129,7 +129,7 @@ def test_a_good_file_with_garbage_in_it_is_taken_or_refused_in_words(
     outcome(tables)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.lists(st.sampled_from(KEPT_APART), min_size=2, max_size=2))
 def test_two_faults_are_named_as_each_is_alone(ways: list[tuple[str | int, ...]]) -> None:
     """All at once: what one spoilt value is refused for does not hide another's fault."""
@@ -150,7 +150,7 @@ def test_two_faults_are_named_as_each_is_alone(ways: list[tuple[str | int, ...]]
     assert sorted(set(alone)) == sorted(outcome(both))  # type: ignore[arg-type]
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.text(max_size=60) | st.text('[]{}=".,#abc019\n', max_size=60))
 def test_any_text_is_a_catalogue_or_refused_in_words(text: str) -> None:
     with pytest.raises(SpecificationError) as caught:

@@ -109,7 +109,7 @@ def test_everything_at_once_reads_the_same_but_for_the_times(family: Family) -> 
     ]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     family=st.sampled_from(FAMILIES),
     noise=st.sampled_from([b"", b"\x00", b"\xff\x00", b"\r", b"@@@@\r"]),
@@ -132,7 +132,7 @@ def test_random_pieces_read_the_same(family: Family, noise: bytes, lengths: list
     assert expected == actual
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(family=st.sampled_from(FAMILIES), other=st.sampled_from(FAMILIES), data=st.data())
 def test_spoilt_lines_read_the_same(family: Family, other: Family, data: st.DataObject) -> None:
     """Whole lines are found by their bytes at once, single bytes never are."""

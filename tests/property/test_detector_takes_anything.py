@@ -78,7 +78,7 @@ def test_odd_streams_are_gone_through(stream: Stream, way: Way) -> None:
     assert [event.visit for _, event in said] == sorted(event.visit for _, event in said)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(stream=anything(), way=ways)
 def test_no_reading_is_refused(stream: Stream, way: Way) -> None:
     detector, _ = fed(stream, way)
@@ -86,7 +86,7 @@ def test_no_reading_is_refused(stream: Stream, way: Way) -> None:
     assert isinstance(detector.pan, Pan)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(stream=anything() | bench(), way=ways)
 def test_events_are_said_in_order_and_never_of_the_future(stream: Stream, way: Way) -> None:
     said = fed(stream, way)[1]
@@ -97,7 +97,7 @@ def test_events_are_said_in_order_and_never_of_the_future(stream: Stream, way: W
     assert all(event.placed_s <= event.t_s for event in left)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(stream=anything() | bench(), way=ways)
 def test_visits_count_up_by_one_and_each_ends_once(stream: Stream, way: Way) -> None:
     said = events(stream, way)
@@ -110,7 +110,7 @@ def test_visits_count_up_by_one_and_each_ends_once(stream: Stream, way: Way) -> 
     assert firm - set(left) <= {max(visits, default=0)}
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(stream=anything() | bench(), way=ways)
 def test_nothing_is_said_of_a_load_that_has_left(stream: Stream, way: Way) -> None:
     gone: set[int] = set()
@@ -120,7 +120,7 @@ def test_nothing_is_said_of_a_load_that_has_left(stream: Stream, way: Way) -> No
             gone.add(event.visit)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(stream=anything() | bench(), way=ways)
 def test_touches_of_firm_weights_never_go_back_and_never_skip(stream: Stream, way: Way) -> None:
     touches: dict[int, list[int]] = {}
@@ -133,7 +133,7 @@ def test_touches_of_firm_weights_never_go_back_and_never_skip(stream: Stream, wa
     assert all(after - one in (0, 1) for row in touches.values() for one, after in pairwise(row))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(stream=anything() | bench(), way=ways)
 def test_finishing_twice_says_no_more(stream: Stream, way: Way) -> None:
     detector, _ = fed(stream, way)
@@ -142,7 +142,7 @@ def test_finishing_twice_says_no_more(stream: Stream, way: Way) -> None:
     assert detector.finish(last_s + 1.0) == ()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(stream=anything() | bench(), way=ways, at=st.integers(0, 60))
 def test_sight_may_be_lost_at_any_time(stream: Stream, way: Way, at: int) -> None:
     detector = Detector(way=way, smallest_load_mg=185_000, usual_load_mg=740_000)

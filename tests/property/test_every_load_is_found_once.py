@@ -138,7 +138,7 @@ def test_what_is_said_of_a_recording_hangs_together(name: str) -> None:
             assert abs(firm.net_mg - event.final_mg) <= division_mg
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     loads_g=st.lists(st.integers(500, 1000).map(float), min_size=1, max_size=6),
     answer=FILTERS,

@@ -221,6 +221,4 @@ class Benches(RuleBasedStateMachine):
 
 
 TestEveryPieceCountsOnce = Benches.TestCase
-TestEveryPieceCountsOnce.settings = settings(
-    max_examples=150, stateful_step_count=40, deadline=None
-)
+TestEveryPieceCountsOnce.settings = settings(max_examples=150, stateful_step_count=40)

@@ -36,7 +36,7 @@ def check(out: Decoded, decoder: Decoder) -> None:
     assert sorted(times) == times
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.lists(scraps, max_size=40))
 def test_garbage_gives_states(pieces: list[bytes]) -> None:
     decoder = Decoder()
@@ -48,7 +48,7 @@ def test_garbage_gives_states(pieces: list[bytes]) -> None:
     check(out, decoder)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(family=families, data=st.data())
 def test_a_good_stream_with_garbage_in_it_gives_states(family: Family, data: st.DataObject) -> None:
     decoder = Decoder()
@@ -66,7 +66,7 @@ def test_a_good_stream_with_garbage_in_it_gives_states(family: Family, data: st.
     check(out, decoder)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.lists(st.binary(min_size=1, max_size=40), min_size=1, max_size=12))
 def test_a_line_of_the_wrong_speed_is_no_weight(pieces: list[bytes]) -> None:
     """Bytes with the high bit set, as a wrong baud rate gives them, never make a weight."""
@@ -80,7 +80,7 @@ def test_a_line_of_the_wrong_speed_is_no_weight(pieces: list[bytes]) -> None:
     assert not [item for item in out if isinstance(item, Reading) and item.gross_mg is not None]
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(
     st.lists(
         st.one_of(

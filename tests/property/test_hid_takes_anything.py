@@ -43,7 +43,7 @@ reports = st.one_of(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(descriptors, st.lists(reports, max_size=30))
 def test_any_bytes_give_states(descriptor: bytes, sent: list[bytes]) -> None:
     decoder = HidDecoder(descriptor)
@@ -66,7 +66,7 @@ def test_any_bytes_give_states(descriptor: bytes, sent: list[bytes]) -> None:
     assert (decoder.profile is not None) is (Status.WEIGHT in states)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(descriptors)
 def test_any_descriptor_gives_layouts_that_fit_their_reports(descriptor: bytes) -> None:
     layouts = layouts_of(descriptor)

@@ -50,7 +50,7 @@ def test_totals_are_those_of_the_pieces_that_count(day: Day) -> None:
         assert sorted(by_number) == [fact.number for fact in store.pieces(run)]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(days())
 def test_a_file_rebuilds_to_its_own_dump_and_to_that_of_memory(day: Day) -> None:
     memory = MemoryStore(journal_id=JOURNAL_ID, station="bench-1")

@@ -27,13 +27,13 @@ def events(stream: Stream, way: Way) -> list[Weighing | PanLeft]:
     return said + list(detector.finish(stream[-1].t_s if stream else 0.0))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(stream=anything() | bench(), way=ways)
 def test_feeding_the_same_readings_twice_gives_the_same_events(stream: Stream, way: Way) -> None:
     assert events(stream, way) == events(stream, way)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(stream=bench(), way=ways, cut=st.integers(0, 300))
 def test_what_was_said_does_not_depend_on_what_comes_later(
     stream: Stream, way: Way, cut: int
@@ -45,7 +45,7 @@ def test_what_was_said_does_not_depend_on_what_comes_later(
     assert early == [event for item in stream for event in whole.feed(item)][: len(early)]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(stream=bench(), way=ways, hours=st.integers(1, 1000))
 def test_another_time_of_day_changes_times_only(stream: Stream, way: Way, hours: int) -> None:
     """Shifted by a power of two, so that no difference of two times changes in its last bit."""
@@ -61,7 +61,7 @@ def test_another_time_of_day_changes_times_only(stream: Stream, way: Way, hours:
     assert shifted == events(moved(stream, by_s=by_s), way)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(
     loads_g=st.lists(st.integers(500, 1000).map(float), min_size=1, max_size=5),
     hold_s=st.floats(2.5, 4.0),

@@ -103,6 +103,12 @@ def divide(  # noqa: PLR0913 - one parameter an option
             "--mixed", metavar="H:MM", help="When the dough was mixed, or how many minutes ago."
         ),
     ] = None,
+    person: Annotated[
+        str | None,
+        typer.Option(
+            "--person", metavar="AB", help="Initials of who divides; a resumed batch keeps them."
+        ),
+    ] = None,
     target: TargetOption = None,
     under: UnderOption = None,
     over: OverOption = None,
@@ -140,7 +146,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
     (--events, no terminal), with the last of --pieces.
     """
     from weighstation.station.commands.dividing.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
-    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - see above
+    from weighstation.station.commands.terminal import days, options  # noqa: PLC0415 - see above
 
     order = DivideOrder(
         product=product,
@@ -149,6 +155,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         pieces=pieces,
         dough_mg=options.dough_from(dough),
         mixed=mixed,
+        person=None if person is None else days.initials_from(person, "--person"),
         way=way,
         division_mg=options.division_from(division),
         lifted=lifted,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from pathlib import Path  # noqa: TC003 - typer reads the annotations
 from typing import Annotated
 
 import typer
@@ -113,6 +114,35 @@ def journal_rebuild(
 
 
 @journal_app.command(
+    "import",
+    epilog=example(
+        "weighstation journal import tallies.csv --dry-run",
+        "weighstation journal import tallies.csv",
+    ),
+)
+def journal_import(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A CSV file in UTF-8.")],
+    *,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Say what would be entered, and write nothing.")
+    ] = False,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Enter hand tallies and old weights from a file.
+
+    All of it is entered, or nothing. Its first line names the columns: time, product and grams of
+    the kept piece must be there; batch, first_grams, touches, person (initials) and dough_age_min
+    (since its first cut) may be. Commas or semicolons are between them, and a decimal comma is as
+    good as a point. The time has its offset from UTC, as in 2026-11-02T05:10:00+01:00. Every fault
+    is named with its line. What is on record already is not added again.
+    """
+    from weighstation.station.commands.journals import importing  # noqa: PLC0415 - see above
+
+    finish(importing.run_import(home, file, is_dry=dry_run, as_json=as_json))
+
+
+@journal_app.command(
     "void", epilog=example('weighstation journal void 12 --reason "fell on the floor"')
 )
 def journal_void(
@@ -131,18 +161,39 @@ def journal_void(
 
 
 @journal_app.command(
-    "note", epilog=example('weighstation journal note 31 "the pan was dusty, wiped"')
+    "note",
+    epilog=example(
+        'weighstation journal note 31 "the pan was dusty, wiped"',
+        'weighstation journal note 31 --reason "new flour" --action "cut smaller" --person AB',
+    ),
 )
 def journal_note(
     line: Annotated[int, typer.Argument(metavar="LINE", help="Number of the line.")],
-    text: Annotated[str, typer.Argument(metavar="TEXT", help="What there is to say about it.")],
+    text: Annotated[
+        str | None, typer.Argument(metavar="TEXT", help="What there is to say about it.")
+    ] = None,
     *,
+    reason: Annotated[
+        str | None, typer.Option("--reason", metavar="TEXT", help="What was found.")
+    ] = None,
+    action: Annotated[
+        str | None, typer.Option("--action", metavar="TEXT", help="What was done about it.")
+    ] = None,
+    person: Annotated[
+        str | None, typer.Option("--person", metavar="AB", help="Initials of who says so.")
+    ] = None,
     home: HomeOption = None,
 ) -> None:
-    """Note something about an earlier line, such as a better reason."""
-    from weighstation.station.commands.journals import desk  # noqa: PLC0415 - see above
+    """Note something about a line, or what was done.
 
-    finish(desk.note(home, line, text))
+    TEXT may be about any line. A reason, an action and a person go together, and are about a
+    signal, a failed check, a gap, or a piece or loaf that was struck out; sheet and chart of its
+    batch show them.
+    """
+    from weighstation.station.commands.journals import noting  # noqa: PLC0415 - see above
+
+    said = noting.note_from(line, text, reason=reason, action=action, person=person)
+    finish(noting.note(home, line, said) if isinstance(said, str) else noting.react(home, said))
 
 
 @journal_app.command(

@@ -35,7 +35,8 @@ def chart(  # noqa: PLR0913 - each is an option of its own
     *,
     run: RunOption = "",
     since: Annotated[
-        str | None, typer.Option("--from", metavar="DAY", help="First day, as 2026-03-02.")
+        str | None,
+        typer.Option("--from", metavar="DAY", help="First day, as 2026-03-02 or 2.3.2026."),
     ] = None,
     until: Annotated[str | None, typer.Option("--to", metavar="DAY", help="Last day.")] = None,
     week: Annotated[bool, typer.Option("--week", help="The last seven days.")] = False,
@@ -144,3 +145,54 @@ def giveaway(  # noqa: PLR0913 - each is an option of its own
     asked = Asked(aim, band, under, over, spread, cost, wage, sweep)
     order = Order(span_from(since, until), product, asked)
     finish(run_giveaway(home, order, as_json=as_json))
+
+
+@app.command(
+    epilog=example(
+        "weighstation dossier",
+        "weighstation dossier --from 2026-03-02 --to 2026-03-08 --out week.pdf --raw week-lines",
+        'weighstation dossier "Country loaf" --out country-loaf.html',
+    )
+)
+def dossier(  # noqa: PLR0913 - each is an option of its own
+    product: Annotated[
+        str, typer.Argument(metavar="PRODUCT", help="Its batches; else one batch, or all.")
+    ] = "",
+    *,
+    run: RunOption = "",
+    since: Annotated[
+        str | None, typer.Option("--from", metavar="DAY", help="First day, as 2026-03-02.")
+    ] = None,
+    until: Annotated[str | None, typer.Option("--to", metavar="DAY", help="Last day.")] = None,
+    out: Annotated[
+        str | None,
+        typer.Option("--out", metavar="FILE", help="A page, .html or .pdf; or a folder, as raw/."),
+    ] = None,
+    raw: Annotated[
+        str | None,
+        typer.Option(
+            "--raw", metavar="DIR", help="Lines and pieces as CSV, and how to recompute them."
+        ),
+    ] = None,
+    people: Annotated[
+        bool, typer.Option("--people", help="Show who divided, by initials.")
+    ] = False,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Show an auditor that weights were under control.
+
+    Of the newest batch, of one run, of a product or of some days: checks of the scale, what was
+    promised, first cuts under control charts, signals and what was done about them, baked loaves,
+    what went otherwise, questions to the data, and how far the record was verified. Leaves with 1
+    where the record does not hold, baked loaves do not pass, or pieces are doubtful.
+    """
+    from weighstation.station.commands.statements.dossier import (  # noqa: PLC0415 - only what is asked for
+        DossierOrder,
+        meant_by,
+        run_dossier,
+    )
+    from weighstation.station.commands.statements.dossier_files import outputs_from  # noqa: PLC0415 - the same
+
+    meant, outputs = meant_by(run, product, since, until), outputs_from(out, raw)
+    finish(run_dossier(home, DossierOrder(meant, outputs, people, as_json)))

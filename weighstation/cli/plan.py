@@ -221,6 +221,66 @@ def plan_proof(  # noqa: PLR0913 - one parameter an option
     finish(run_proof(ProofAsked(product, tuple(notes or ()), log, ahead, begun, as_json, home)))
 
 
+@plan_app.command(
+    "flour",
+    epilog=example(
+        'weighstation plan flour "Tin loaf" 6',
+        'weighstation plan flour "Tin loaf" --tub 2000 --tub-after 1650 --swept 60 --pieces 48',
+    ),
+)
+def plan_flour(  # noqa: PLR0913 - one parameter an option
+    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")],
+    grams: Annotated[
+        str | None,
+        typer.Argument(metavar="[GRAMS]", help="Flour that one piece picks up; else by the tub."),
+    ] = None,
+    *,
+    tub: Annotated[
+        str | None, typer.Option("--tub", metavar="GRAMS", help="The tub of flour before.")
+    ] = None,
+    tub_after: Annotated[
+        str | None, typer.Option("--tub-after", metavar="GRAMS", help="The tub of flour after.")
+    ] = None,
+    swept: Annotated[
+        str, typer.Option("--swept", metavar="GRAMS", help="Taken up from bench and floor.")
+    ] = "0",
+    pieces: Annotated[
+        int | None,
+        typer.Option(
+            "--pieces", metavar="N", min=1, max=MOST_PIECES, help="Handled with that flour."
+        ),
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Tell what bench flour does to a piece: its dough, its hydration.
+
+    Flour on a piece weighs as dough does, and dries it. Weigh the tub before and after a batch, or
+    brush a few pieces and weigh that. Up to 1 % of the dough is good, above 2 % it is a fault, and
+    the command leaves with 1.
+    """
+    from weighstation.station.commands.planning.bench_flour import (  # noqa: PLC0415
+        FlourAsked,
+        run_flour,
+        tub_of,
+    )
+    from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
+
+    asked = FlourAsked(
+        product=product,
+        flour_mg=options.rest_from(grams, "The flour on a piece"),
+        tub=tub_of(
+            options.rest_from(tub, "--tub"),
+            options.rest_from(tub_after, "--tub-after"),
+            swept_mg=options.rest_from(swept, "--swept") or 0,
+            pieces=pieces,
+        ),
+        as_json=as_json,
+        home=home,
+    )
+    finish(run_flour(asked))
+
+
 @plan_app.command("oven", epilog=example('weighstation plan oven "Tin loaf=48" --cut-every 10'))
 def plan_oven(
     product: Annotated[

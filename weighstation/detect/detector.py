@@ -71,6 +71,11 @@ class Detector:
         """What the pan looks like now."""
         return Pan.OVERLOADED if self._overloaded else _PAN[self._machine.state]
 
+    @property
+    def base_mg(self) -> float:
+        """Level of the empty pan as it was last seen, milligrams."""
+        return self._sign * self._machine.base_mg
+
     def feed(self, item: Reading | DivisionLearned) -> Seen:
         """Take in one reading; return what it showed.
 

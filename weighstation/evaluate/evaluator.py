@@ -82,6 +82,11 @@ class Evaluator:
         return self._state
 
     @property
+    def numbered(self) -> int:
+        """The number of the last piece that has one; 0 before the first."""
+        return self._next_number - 1
+
+    @property
     def open_lifted(self) -> Piece | None:
         """The piece lifted out of band that neither counts nor is settled to be on the pan."""
         lift = self._settler.waiting

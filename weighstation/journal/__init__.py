@@ -8,6 +8,14 @@ changed; totals are integers that follow from the lines alone. Pure: the stores 
 from __future__ import annotations
 
 from weighstation.journal import codec
+from weighstation.journal.bench_lines import (
+    DoughWeighed,
+    PanShifted,
+    dough_weighed,
+    pan_shifted,
+    read_dough_weighed,
+    read_pan_shifted,
+)
 from weighstation.journal.board_lines import (
     BoardStage,
     board_closed,
@@ -31,6 +39,7 @@ from weighstation.journal.dump import dump_run
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.facts import LastCheck, PieceFacts, RunStarted, Why, facts
 from weighstation.journal.follow import Step, follow
+from weighstation.journal.imports import file_of_scale, happened_utc_ms, imported, scale_of_file
 from weighstation.journal.kinds import Kind
 from weighstation.journal.lifts import Lifts, StruckOut, lifts_of
 from weighstation.journal.loaves import (
@@ -40,6 +49,7 @@ from weighstation.journal.loaves import (
     Loaves,
     baked,
     baked_struck_out,
+    gap_of_loaves,
     read_baked,
 )
 from weighstation.journal.projection import (
@@ -51,6 +61,12 @@ from weighstation.journal.projection import (
     run_of,
     tally_of,
     together,
+)
+from weighstation.journal.reactions import (
+    Reaction,
+    asks_for_reaction,
+    reacted,
+    read_reaction,
 )
 from weighstation.journal.scale_checks import (
     CheckFinding,
@@ -72,6 +88,7 @@ __all__ = [
     "CountedLoaf",
     "Doubted",
     "Doubts",
+    "DoughWeighed",
     "Entry",
     "Head",
     "HeldAgainst",
@@ -81,7 +98,9 @@ __all__ = [
     "Line",
     "LoafKey",
     "Loaves",
+    "PanShifted",
     "PieceFacts",
+    "Reaction",
     "RunStarted",
     "RunState",
     "ScaleChecked",
@@ -96,6 +115,7 @@ __all__ = [
     "Why",
     "advance",
     "apply",
+    "asks_for_reaction",
     "baked",
     "baked_struck_out",
     "board_closed",
@@ -105,20 +125,31 @@ __all__ = [
     "checked_names",
     "codec",
     "digest",
+    "dough_weighed",
     "dump_run",
     "facts",
+    "file_of_scale",
     "first_set_back",
     "follow",
+    "gap_of_loaves",
+    "happened_utc_ms",
+    "imported",
     "is_good_check",
     "lifts_of",
+    "pan_shifted",
+    "reacted",
     "read_baked",
     "read_body",
+    "read_dough_weighed",
+    "read_pan_shifted",
+    "read_reaction",
     "read_scale_checked",
     "read_settled",
     "read_stage",
     "run_of",
     "scale_checked",
     "scale_name",
+    "scale_of_file",
     "settled",
     "settling_fault",
     "tally_of",

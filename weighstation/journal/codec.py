@@ -15,6 +15,7 @@ from weighstation.journal.piece_lines import (
     piece_kept,
     piece_lifted,
     read_piece,
+    struck_out,
     voided,
 )
 from weighstation.journal.run_lines import read_run_started, run_ended, run_started
@@ -36,6 +37,7 @@ __all__ = [
     "run_ended",
     "run_started",
     "signal",
+    "struck_out",
     "voided",
     "word",
 ]

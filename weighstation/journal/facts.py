@@ -75,6 +75,8 @@ class RunStarted:
         Initials of who divides; empty where nobody said.
     began_utc_ms : int, milliseconds since 1970, or None
         When what the run tells of began, where its lines were written later; else None.
+    batch : str
+        What the bakery itself calls this batch; empty where nobody said.
     """
 
     run: str
@@ -95,6 +97,7 @@ class RunStarted:
     mixed_utc_ms: int | None = None
     person: str = ""
     began_utc_ms: int | None = None
+    batch: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,26 +107,34 @@ class PieceFacts:
     Parameters
     ----------
     number : int
-    first_mg, final_mg : int, milligrams
-    touches : int
-    ms : int, milliseconds
-        From first on the pan to last off it.
+    first_mg : int, milligrams, or None
+        As first cut; None where nobody said, as of many pieces entered from a file.
+    final_mg : int, milligrams
+    touches : int or None
+        None where nobody said.
+    ms : int, milliseconds, or None
+        From first on the pan to last off it; None where no scale saw it.
     placed_ms : int, milliseconds
         When it came onto the pan, on the run's own clock.
     verdict : Verdict
         As it left.
-    dough_age_ms : int, milliseconds
-        From the first cut of this dough to ``placed_ms``.
+    dough_age_ms : int, milliseconds, or None
+        From the first cut of this dough to ``placed_ms``; None where nobody said.
     """
 
     number: int
-    first_mg: int
+    first_mg: int | None
     final_mg: int
-    touches: int
-    ms: int
+    touches: int | None
+    ms: int | None
     placed_ms: int
     verdict: Verdict
-    dough_age_ms: int
+    dough_age_ms: int | None
+
+    @property
+    def off_ms(self) -> int:
+        """When it left the pan in milliseconds; when it came, where no scale saw it leave."""
+        return self.placed_ms + (self.ms or 0)
 
 
 def facts(piece: Piece, *, dough_t_s: float) -> PieceFacts:

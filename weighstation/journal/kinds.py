@@ -19,6 +19,8 @@ class Kind(Enum):
     BOARD_OPENED = "board_opened"
     BOARD_CLOSED = "board_closed"
     BOARD_MOVED = "board_moved"
+    DOUGH_WEIGHED = "dough_weighed"
+    PAN_SHIFTED = "pan_shifted"
     SCALE_CHECKED = "scale_checked"
     BAKED = "baked"
     IMPORTED = "imported"
@@ -26,5 +28,5 @@ class Kind(Enum):
     RUN_ENDED = "run_ended"
 
 
-COUNTING = frozenset({Kind.PIECE_KEPT, Kind.PIECE_LIFTED, Kind.LIFTED_TURNED})
+COUNTING = frozenset({Kind.PIECE_KEPT, Kind.PIECE_LIFTED, Kind.LIFTED_TURNED, Kind.IMPORTED})
 """Kinds that belong between the start and the end of a run."""

@@ -77,6 +77,23 @@ def baked(loaf: BakedLoaf) -> Body:
     return {key: value for key, value in asdict(loaf).items() if value is not None}
 
 
+def gap_of_loaves(batch: str, why: str, ms: int) -> Body:
+    """Return the body for a time in which no loaf of a batch could be weighed.
+
+    Parameters
+    ----------
+    batch : str
+        The newest run of the batch; the line belongs to no run, as those of its loaves.
+    why : str
+    ms : int, milliseconds
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"batch": batch, "why": why, "ms": ms}
+
+
 def baked_struck_out(loaf: BakedLoaf, reason: str) -> Body:
     """Return the body of the line for a loaf that counts no longer.
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import TookFor, Verdict
 from weighstation.journal.facts import PieceFacts, facts
-from weighstation.journal.held import integer, one_of, parts
+from weighstation.journal.held import integer, integer_or_none, one_of, parts
 from weighstation.journal.kinds import Kind
 
 if TYPE_CHECKING:
@@ -17,8 +17,18 @@ if TYPE_CHECKING:
     from weighstation.journal.entry import Body, Value
 
 
-def _piece_part(piece: PieceFacts) -> dict[str, Value]:
-    return {
+def piece_part(piece: PieceFacts) -> dict[str, Value]:
+    """Return a piece as part of a body; what nobody said is left out.
+
+    Parameters
+    ----------
+    piece : PieceFacts
+
+    Returns
+    -------
+    dict
+    """
+    may_lack = {
         "number": piece.number,
         "first_mg": piece.first_mg,
         "final_mg": piece.final_mg,
@@ -28,6 +38,7 @@ def _piece_part(piece: PieceFacts) -> dict[str, Value]:
         "verdict": piece.verdict.value,
         "dough_age_ms": piece.dough_age_ms,
     }
+    return {key: value for key, value in may_lack.items() if value is not None}
 
 
 def read_piece(body: Body) -> PieceFacts:
@@ -48,13 +59,13 @@ def read_piece(body: Body) -> PieceFacts:
     """
     return PieceFacts(
         number=integer(body, "number"),
-        first_mg=integer(body, "first_mg"),
+        first_mg=integer_or_none(body, "first_mg"),
         final_mg=integer(body, "final_mg"),
-        touches=integer(body, "touches"),
-        ms=integer(body, "ms"),
+        touches=integer_or_none(body, "touches"),
+        ms=integer_or_none(body, "ms"),
         placed_ms=integer(body, "placed_ms"),
         verdict=one_of(Verdict, body, "verdict"),
-        dough_age_ms=integer(body, "dough_age_ms"),
+        dough_age_ms=integer_or_none(body, "dough_age_ms"),
     )
 
 
@@ -72,7 +83,7 @@ def piece_kept(run: str, piece: Piece, *, dough_t_s: float) -> Body:
     -------
     Mapping
     """
-    return {"run": run, **_piece_part(facts(piece, dough_t_s=dough_t_s))}
+    return {"run": run, **piece_part(facts(piece, dough_t_s=dough_t_s))}
 
 
 piece_lifted = piece_kept
@@ -94,7 +105,7 @@ def lifted_turned(run: str, turned: LiftedTurned, *, dough_t_s: float) -> Body:
     """
 
     def forms(pieces: Iterable[Piece]) -> list[Value]:
-        return [_piece_part(facts(piece, dough_t_s=dough_t_s)) for piece in pieces]
+        return [piece_part(facts(piece, dough_t_s=dough_t_s)) for piece in pieces]
 
     return {
         "run": run,
@@ -119,7 +130,23 @@ def voided(run: str, struck: Voided, *, dough_t_s: float) -> Body:
     -------
     Mapping
     """
-    return {**piece_kept(run, struck.piece, dough_t_s=dough_t_s), "reason": struck.reason}
+    return struck_out(run, facts(struck.piece, dough_t_s=dough_t_s), struck.reason)
+
+
+def struck_out(run: str, piece: PieceFacts, reason: str) -> Body:
+    """Return the body for a piece that is struck out, exactly as it was counted.
+
+    Parameters
+    ----------
+    run : str
+    piece : PieceFacts
+    reason : str
+
+    Returns
+    -------
+    Mapping
+    """
+    return {"run": run, **piece_part(piece), "reason": reason}
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +179,7 @@ def change(kind: Kind, body: Body) -> Change:
     JournalError
         If something is missing or not of its kind.
     """
-    if kind is Kind.PIECE_KEPT:
+    if kind in (Kind.PIECE_KEPT, Kind.IMPORTED):
         return Change(adds=(read_piece(body),))
     if kind is Kind.VOIDED:
         return Change(removes=(read_piece(body),))

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from weighstation.journal.facts import PieceFacts
 
 _MS_PER_H = 3_600_000
+AGE_NOT_SAID_H = -1
+"""The hour of dough age of pieces of which nobody said it."""
 _TWO_AT_ONCE = Verdict.ONE_AT_A_TIME.value
 
 
@@ -43,10 +45,10 @@ class RunState:
     continues : str
         The run that this one goes on with, or empty.
     kept, first : Sums
-        Of counted pieces: as they left the bench, and as first cut.
+        Of counted pieces: as they left the bench, and as first cut where that is known.
     touches : int
     ms : int, milliseconds
-        Spent on counted pieces.
+        Spent on counted pieces; both where they are known.
     out_of_band : int
         Counted pieces that left out of band.
     last_number : int
@@ -77,6 +79,11 @@ class RunState:
     ended: str = ""
 
     @property
+    def is_imported(self) -> bool:
+        """Whether its pieces were entered from a file, and weighed by no scale of ours."""
+        return Kind.IMPORTED.value in self.counts
+
+    @property
     def kept_mean_mg(self) -> float | None:
         """Mean of counted pieces in milligrams; None of none."""
         mean = self.kept.mean_d_mg
@@ -90,7 +97,7 @@ class TallyKey:
     Parameters
     ----------
     dough_age_h : int, hours
-        Whole hours.
+        Whole hours; below 0 where nobody said.
     verdict : Verdict
     step : int
         d in divisions.
@@ -205,9 +212,9 @@ def _totals(state: RunState, happened: Change) -> dict[str, Any]:
     touches, ms, out_of_band = state.touches, state.ms, state.out_of_band
     for piece, sign in _signed(happened):
         kept = kept.counted(piece.final_mg - state.target_mg, sign)
-        first = first.counted(piece.first_mg - state.target_mg, sign)
-        touches += sign * piece.touches
-        ms += sign * piece.ms
+        first = _first_counted(first, state.target_mg, piece, sign)
+        touches += sign * (piece.touches or 0)
+        ms += sign * (piece.ms or 0)
         out_of_band += sign * (piece.verdict is not Verdict.KEEP)
         last_number = max(last_number, piece.number)
     return {
@@ -218,6 +225,12 @@ def _totals(state: RunState, happened: Change) -> dict[str, Any]:
         "out_of_band": out_of_band,
         "last_number": last_number,
     }
+
+
+def _first_counted(first: Sums, target_mg: int, piece: PieceFacts, sign: int) -> Sums:
+    if piece.first_mg is None:
+        return first
+    return first.counted(piece.first_mg - target_mg, sign)
 
 
 def _signed(happened: Change) -> Iterable[tuple[PieceFacts, int]]:
@@ -263,7 +276,8 @@ def tally_of(state: RunState, pieces: Iterable[PieceFacts]) -> dict[TallyKey, Su
 
 def _cell(state: RunState, piece: PieceFacts) -> TallyKey:
     d_mg = on_division(piece.final_mg - state.target_mg, state.division_mg)
-    age_h = piece.dough_age_ms // _MS_PER_H
+    age_ms = piece.dough_age_ms
+    age_h = AGE_NOT_SAID_H if age_ms is None else age_ms // _MS_PER_H
     return TallyKey(age_h, piece.verdict, d_mg // state.division_mg)
 
 

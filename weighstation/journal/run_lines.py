@@ -52,6 +52,7 @@ def run_started(started: RunStarted) -> Body:
         "mixed_utc_ms": started.mixed_utc_ms,
         "person": started.person or None,
         "began_utc_ms": started.began_utc_ms,
+        "batch": started.batch or None,
         **_rest_and_boards(product),
         **promised(product),
     }
@@ -162,6 +163,7 @@ def read_run_started(body: Body) -> RunStarted:
         mixed_utc_ms=integer_or_none(body, "mixed_utc_ms"),
         person=word_or_empty(body, "person"),
         began_utc_ms=integer_or_none(body, "began_utc_ms"),
+        batch=word_or_empty(body, "batch"),
     )
 
 

@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.charts.online import OnlineCusum, OnlineEwma
-from weighstation.monitor.given import is_number, positive
+from weighstation.monitor.given import positive
 from weighstation.monitor.moments import Moments
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -146,7 +147,9 @@ class BenchDetector:
         if sigma_g is not None:
             positive(sigma_g, "The spread")
         if not (is_number(least_sigma_g) and least_sigma_g >= 0):
-            raise SpecificationError(f"The least spread is from 0 up, not {least_sigma_g}.")
+            raise SpecificationError(
+                f"The least spread is from 0 up, not {in_words(least_sigma_g)}."
+            )
         self._least_g = least_sigma_g
         self._moments = Moments()
         self._waiting: list[tuple[int, float]] = []

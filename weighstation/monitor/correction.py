@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number
 from weighstation.monitor.process.intervals import mean_interval
 from weighstation.monitor.sample import checked
+from weighstation.quantities import is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

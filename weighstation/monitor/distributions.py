@@ -11,15 +11,10 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import (
-    checked_df,
-    checked_number,
-    checked_share,
-    is_count,
-    is_number,
-)
+from weighstation.monitor.given import checked_df, checked_number, checked_share
 from weighstation.monitor.incomplete import beta_tails, gamma_tails
 from weighstation.monitor.roots import root
+from weighstation.quantities import in_words, is_count, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -86,6 +81,30 @@ def normal_quantile(p: float) -> float:
     """
     checked_share(p)
     return NORMAL.inv_cdf(p)
+
+
+def normal_loss(u: float) -> float:
+    """Return the unit normal loss, what a standard normal value lies above ``u`` on average.
+
+    Parameters
+    ----------
+    u : float
+
+    Returns
+    -------
+    float
+
+    Notes
+    -----
+    ``L(u) = density(u) - u (1 - cdf(u))`` (textbook: normal partial expectation). Of weights with
+    mean m and spread s, ``s L((t - m) / s)`` lies above t on average, counting none as 0.
+
+    Examples
+    --------
+    >>> round(normal_loss(0), 6), round(normal_loss(1), 6)
+    (0.398942, 0.083315)
+    """
+    return normal_density(u) - u * normal_cdf(-u)
 
 
 def t_cdf(t: float, *, df: float) -> float:
@@ -262,7 +281,7 @@ def f_sf(x: float, *, df: float, df_below: float) -> float:
     checked_df(df_below)
     checked_number(x)
     if x < 0:
-        raise SpecificationError(f"A ratio of variances is not negative, not {x}.")
+        raise SpecificationError(f"A ratio of variances is not negative, not {in_words(x)}.")
     whole = df_below + df * x
     return beta_tails(df_below / 2, df / 2, x=df_below / whole, rest=df * x / whole)[0]
 

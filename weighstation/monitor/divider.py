@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor.distributions import normal_cdf
-from weighstation.monitor.given import is_count, is_number
 from weighstation.monitor.weights import plain_floats
+from weighstation.quantities import is_count, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -2,84 +2,11 @@
 
 from __future__ import annotations
 
-import math
-from numbers import Complex, Number, Real
-
 from weighstation.errors import SpecificationError
+from weighstation.quantities import in_words, is_number
 
 NEAREST = 1e-9
 """How near a confidence may come to 0 and 1; beyond, half of what is left of it is rounding."""
-
-
-def is_number(*given: object) -> bool:
-    """Return whether all of these are finite numbers of any kind, whatever was handed over.
-
-    Parameters
-    ----------
-    *given : object
-
-    Returns
-    -------
-    bool
-        False for a text, None, a complex number, True and False too.
-
-    Examples
-    --------
-    >>> from decimal import Decimal
-    >>> is_number(3, 0.5, Decimal("0.1")), is_number("3"), is_number(True), is_number(float("nan"))
-    (True, False, False, False)
-    """
-    return all(_is_real(each) and _is_finite(each) for each in given)
-
-
-def _is_real(given: object) -> bool:
-    if type(given) is float:  # nearly always, and an abstract class is slow to ask
-        return True
-    if isinstance(given, (bool, str)):
-        return False
-    # a Decimal is a number, and neither real nor complex
-    return isinstance(given, Real) or (isinstance(given, Number) and not isinstance(given, Complex))
-
-
-def _is_finite(given: object) -> bool:
-    try:
-        return math.isfinite(given)  # type: ignore[arg-type]
-    except (OverflowError, ValueError):
-        return False
-
-
-def is_count(given: object, *, least: int = 0) -> bool:
-    """Return whether this is a whole number of things, and at least so many.
-
-    Parameters
-    ----------
-    given : object
-    least : int
-
-    Returns
-    -------
-    bool
-    """
-    return is_number(given) and hasattr(given, "__index__") and given >= least  # type: ignore[operator]
-
-
-def shown(given: object) -> str:
-    """Return for a sentence what was handed over, short where it is a number.
-
-    Parameters
-    ----------
-    given : object
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> shown(900.0), shown(None), shown("900")
-    ('900', 'None', "'900'")
-    """
-    return f"{given:g}" if is_number(given) else repr(given)
 
 
 def checked_share(p: float) -> None:
@@ -95,7 +22,7 @@ def checked_share(p: float) -> None:
         If ``p`` is 0, 1, outside, or not a number.
     """
     if not (is_number(p) and 0 < p < 1):
-        raise SpecificationError(f"A share lies between 0 and 1, not at {p}.")
+        raise SpecificationError(f"A share lies between 0 and 1, not at {in_words(p)}.")
 
 
 def checked_confidence(p: float) -> None:
@@ -130,7 +57,7 @@ def checked_number(value: float) -> None:
         If it is infinite or not a number.
     """
     if not is_number(value):
-        raise SpecificationError(f"A finite number is needed here, not {value}.")
+        raise SpecificationError(f"A finite number is needed here, not {in_words(value)}.")
 
 
 def checked_df(df: float) -> None:
@@ -146,7 +73,7 @@ def checked_df(df: float) -> None:
         If ``df`` is not a positive finite number.
     """
     if not (is_number(df) and df > 0):
-        raise SpecificationError(f"Degrees of freedom are a positive number, not {df}.")
+        raise SpecificationError(f"Degrees of freedom are a positive number, not {in_words(df)}.")
 
 
 def positive(number: float, name: str) -> float:
@@ -167,5 +94,5 @@ def positive(number: float, name: str) -> float:
         If it is not.
     """
     if not (is_number(number) and number > 0):
-        raise SpecificationError(f"{name} must be a number above zero, not {number}.")
+        raise SpecificationError(f"{name} must be a number above zero, not {in_words(number)}.")
     return float(number)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.given import is_number
+from weighstation.quantities import is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

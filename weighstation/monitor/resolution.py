@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number
+from weighstation.quantities import in_words, is_number
 
 LEAST_SD_IN_DIVISIONS = 0.55
 """Below this displayed spread nothing is charted; house figure.
@@ -123,7 +123,7 @@ def require_resolution(sd_g: float, *, division_g: float) -> None:
     """
     _check_division(division_g)
     if not (is_number(sd_g) and sd_g >= 0):
-        raise SpecificationError(f"A spread is not negative and finite, not {sd_g} g.")
+        raise SpecificationError(f"A spread is not negative and finite, not {in_words(sd_g)} g.")
     if sd_g < LEAST_SD_IN_DIVISIONS * division_g:
         raise SpecificationError(
             f"A division of {division_g:g} g cannot show a spread of {sd_g:.2g} g;"
@@ -169,4 +169,6 @@ def _finer(sd_g: float, division_g: float) -> float:
 
 def _check_division(division_g: float) -> None:
     if not (is_number(division_g) and division_g > 0):
-        raise SpecificationError(f"A division is a positive number of grams, not {division_g}.")
+        raise SpecificationError(
+            f"A division is a positive number of grams, not {in_words(division_g)}."
+        )

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_count, is_number
 from weighstation.monitor.weights import plain_floats, too_few
+from weighstation.quantities import in_words, is_count, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -122,7 +122,7 @@ def check_summary(mean_g: float, sd_g: float, n: int, *, what: str) -> None:
     if not (is_number(mean_g, sd_g) and sd_g > 0):
         raise SpecificationError(
             f"{what} needs a finite mean and a positive standard deviation,"
-            f" not {mean_g} and {sd_g}."
+            f" not {in_words(mean_g)} and {in_words(sd_g)}."
         )
 
 
@@ -143,6 +143,6 @@ def checked_size(n: int, *, what: str) -> None:
         If it is no whole number.
     """
     if not is_count(n):
-        raise SpecificationError(f"{what} needs a whole number of weights, not {n}.")
+        raise SpecificationError(f"{what} needs a whole number of weights, not {in_words(n)}.")
     if n < 2:
         raise too_few(n, what=what, need=2)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.given import is_count
+from weighstation.quantities import is_count
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

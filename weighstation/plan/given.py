@@ -7,7 +7,7 @@ import operator
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_count, is_number
+from weighstation.quantities import in_words, is_count, is_number
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -37,7 +37,7 @@ def number(given: float | Decimal, what: str, *, positive: bool = False) -> floa
         If it is no number from 0 up, or zero where that is refused.
     """
     wanted = "a number above 0" if positive else "a number from 0 up"
-    refused = SpecificationError(f"{what} is {wanted}, not {given}.")
+    refused = SpecificationError(f"{what} is {wanted}, not {in_words(given)}.")
     if not is_number(given) or not 0 <= given < MOST or (positive and not given):
         raise refused
     return float(given)
@@ -64,7 +64,7 @@ def fraction(given: float | Decimal, what: str) -> float:
     found = number(given, what)
     if found >= 1:
         raise SpecificationError(
-            f"{what} is a fraction from 0 up and below 1, not {given}.",
+            f"{what} is a fraction from 0 up and below 1, not {in_words(given)}.",
             hint="Write 12 % as 0.12.",
         )
     return found
@@ -90,7 +90,9 @@ def count(given: int, what: str, *, least: int = 0) -> int:
     SpecificationError
         If it is no whole number, or smaller.
     """
-    refused = SpecificationError(f"{what} is a whole number from {least} up, not {given}.")
+    refused = SpecificationError(
+        f"{what} is a whole number from {least} up, not {in_words(given)}."
+    )
     if not is_count(given, least=least) or given >= MOST:
         raise refused
     return operator.index(given)

@@ -42,12 +42,15 @@ class Catalogue:
     prices_per_kg : mapping of str to Decimal
         What ingredients cost, by their names.
     oven : ShopOven or None
+    show_people : bool
+        Whether reports tell people apart; only where the shop chose to.
     """
 
     currency: str
     products: tuple[Product, ...]
     prices_per_kg: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
     oven: ShopOven | None = None
+    show_people: bool = False
 
     def product(self, name: str) -> Product:
         """Return the product of that name, its case ignored.

@@ -122,7 +122,7 @@ def _decimal(given: object) -> Decimal | None:
     if isinstance(given, bool) or not isinstance(given, (int, float, str)):
         return None
     try:
-        found = Decimal(str(given))
+        found = Decimal(str(given).replace(",", "."))  # "1,20" in quotes is as good as "1.20"
     except (ArithmeticError, ValueError):  # no number, or an integer of too many digits
         return None
     return found if found.is_finite() else None

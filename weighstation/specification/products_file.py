@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from weighstation.specification.product import Product
 
 _PARTS = ("formula", "losses", "dusting", "proof")
+_AT_LINE = re.compile(r"at line ([0-9]+),")
+_DECIMAL_COMMA = re.compile(r"=\s*([0-9]+),([0-9]+)\s*(?:#.*)?$")
 _LONGEST = 60
 """A longer name is cut in a fault."""
 
@@ -47,9 +50,22 @@ def parse_catalogue(text: str, *, source: str = "products.toml") -> Catalogue:
     except (ValueError, RecursionError) as exc:  # bad TOML, an integer past all bounds, 1000 [
         raise SpecificationError(
             f"{source} is not valid TOML: {exc}.",
-            hint="Mend that line and start again; a name with a space in it stands in quotes.",
+            hint=_how_to_mend(text, exc),
         ) from exc
     return catalogue_of(tables, source=source)
+
+
+def _how_to_mend(text: str, exc: Exception) -> str:
+    """Return what to do with a line that is no TOML; a decimal comma is the usual slip."""
+    found = _AT_LINE.search(str(exc))
+    lines = text.splitlines()
+    place = int(found[1]) - 1 if found else len(lines)
+    comma = _DECIMAL_COMMA.search(lines[place]) if place < len(lines) else None
+    if comma is not None:
+        return (
+            f"Write {comma[1]}.{comma[2]} in that line: numbers in this file have a decimal point."
+        )
+    return "Mend that line and start again; a name with a space in it stands in quotes."
 
 
 def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml") -> Catalogue:
@@ -73,6 +89,7 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
     """
     top = Table(tables)
     currency = top.need("currency", kinds.TEXT, how='write a line like currency = "EUR"')
+    show_people = top.take("show_people", kinds.TRUTH) or False
     entries = _entries(top, tables)
     oven = _oven(top.part("oven"))
     prices = _prices(top.part("prices_per_kg"))
@@ -83,7 +100,7 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
     faults += _repeated(products)
     if faults:
         raise _faulty(source, faults)
-    return Catalogue(currency or "", products, prices.per_kg, oven)
+    return Catalogue(currency or "", products, prices.per_kg, oven, show_people)
 
 
 def _entries(top: Table, tables: Mapping[str, object]) -> list[Entry]:

@@ -7,7 +7,7 @@ import random
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
@@ -88,7 +88,6 @@ def test_a_subgroup_that_moved_signals_and_is_named() -> None:
     assert signals[0].text.startswith("Subgroup 10 ")
 
 
-@settings(deadline=None)  # the constants are worked out at the first call
 @given(
     st.lists(st.lists(st.integers(700, 780), min_size=3, max_size=3), min_size=2, max_size=20),
     st.sampled_from([0.25, 0.001, 28.35]),

@@ -104,7 +104,7 @@ def test_a_loaf_alone_at_its_weight_cannot_be_judged() -> None:
     assert 4 not in [each.index for each in found]
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(st.randoms(use_true_random=False), st.sampled_from([0.001, 37.0]))
 def test_the_same_loaves_are_named_in_any_order_and_unit(
     shuffle: random.Random, unit: float

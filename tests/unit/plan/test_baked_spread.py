@@ -189,7 +189,7 @@ def test_loaves_weighed_hot_are_worked_on_to_one_hour() -> None:
             split_of_samples(raw, baked, carry=CARRY, minutes_out=minutes, cooling_loss_per_h=loss)
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(
     st.randoms(use_true_random=False),
     st.sampled_from([0.001, 37.0]),

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from weighstation.plan.loss.forecast import inverse_interval
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(st.floats(-300, 300), st.floats(0.2, 2), st.floats(0, 0.99), st.floats(0.01, 50))
 def test_the_ends_lie_on_the_edge_of_the_inequality(
     off: float, slope: float, share: float, level: float

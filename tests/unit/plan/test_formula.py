@@ -117,7 +117,7 @@ def test_ingredients_add_up_to_the_dough(others: dict[str, float], dough_g: floa
         ({"flour": 100}, {"liquids": ["milk"]}, "'milk' is not in the formula"),
         ({"flour": 100, "salt": -2}, {}, "The percentage of 'salt' is a number from 0 up, not -2."),
         ({"flour": math.nan}, {}, "The percentage of 'flour'"),
-        ({"flour": "all"}, {}, "not all"),
+        ({"flour": "all"}, {}, "not 'all'"),
         ([("flour", 100)], {}, "gives each ingredient its percentage"),
     ],
 )

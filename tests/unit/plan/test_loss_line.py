@@ -185,7 +185,7 @@ def test_equal_loaves_leave_nothing_to_explain() -> None:
     assert 0.0 == loss_line([(900, 800), (905, 800), (910, 800)]).r2
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(
     st.lists(
         st.tuples(st.integers(650_000, 1_000_000), st.floats(0.8, 0.92)), min_size=3, max_size=20

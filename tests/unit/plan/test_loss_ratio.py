@@ -140,7 +140,7 @@ PAIRS = st.lists(
 )
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(PAIRS, st.sampled_from([0.001, 1 / 453.59237, 37.0]), st.randoms(use_true_random=False))
 def test_neither_unit_nor_order_changes_a_loss(
     drawn: list[tuple[int, float]], unit: float, shuffle: random.Random

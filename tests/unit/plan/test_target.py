@@ -172,7 +172,7 @@ def test_what_is_said() -> None:
     assert "somewhere" not in scaling_target(EU_800, loss=FLAT, evenness=Evenness(6)).text
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(st.floats(0, 20), st.floats(0, 20), st.floats(0.05, 0.3))
 def test_less_even_is_never_cheaper(one: float, other: float, lost: float) -> None:
     even, uneven = sorted((one, other))

@@ -71,7 +71,7 @@ def test_wander_by_hand() -> None:
     assert "batches by 14.1 g on top" in found.text
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(st.randoms(use_true_random=False), st.sampled_from([0.001, 37.0]))
 def test_neither_unit_nor_order_changes_it(shuffle: random.Random, unit: float) -> None:
     loaves = week(random.Random(3), k=6, n=5, wander_g=4)

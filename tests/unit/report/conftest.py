@@ -43,7 +43,7 @@ def run(name: str, pieces: tuple[PieceFacts, ...], ended: str, lifted: tuple[int
     kept = first = Sums()
     for each in pieces:
         kept = kept.counted(each.final_mg - TARGET_MG, 1)
-        first = first.counted(each.first_mg - TARGET_MG, 1)
+        first = first.counted((each.first_mg or 0) - TARGET_MG, 1)
     return RunState(
         run=name,
         started_seq=1,
@@ -53,8 +53,8 @@ def run(name: str, pieces: tuple[PieceFacts, ...], ended: str, lifted: tuple[int
         began_utc_ms=0,
         kept=kept,
         first=first,
-        touches=sum(each.touches for each in pieces),
-        ms=sum(each.ms for each in pieces),
+        touches=sum(each.touches or 0 for each in pieces),
+        ms=sum(each.ms or 0 for each in pieces),
         out_of_band=sum(each.verdict is not Verdict.KEEP for each in pieces),
         open_lifted=lifted,
         counts={"piece_kept": len(pieces), "voided": int(name == "a1")},

@@ -54,7 +54,7 @@ def misfits(kind: kinds.Kind[object], *given: object) -> list[tuple[kinds.Kind[o
         *misfits(kinds.TRUTH, 0, 1, "true"),
         *misfits(kinds.GRAMS, "740", True, -0.001, 1_000_000),
         *misfits(kinds.GRAMS_ABOVE_0, 0, 0.0004, True),
-        *misfits(kinds.MONEY, "dear", "0,92", -1, True, "NaN", "1e-999999"),
+        *misfits(kinds.MONEY, "dear", "1.000,92", "0,9,2", -1, True, "NaN", "1e-999999"),
         *misfits(kinds.MINUTES, 0, 1440.5, "10", True),
         *misfits(kinds.WINDOW, [15, 10], [10], [1, 2, 3], ["1", 2], [True, 2]),
         *misfits(kinds.PLACES, 0, 1001, 1.0, "1", True),

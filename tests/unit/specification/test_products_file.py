@@ -140,6 +140,30 @@ def test_a_file_that_is_not_toml_is_refused_in_one_sentence() -> None:
         parse_catalogue("currency = ")
 
 
+def test_a_decimal_comma_is_answered_with_the_point_that_is_meant() -> None:
+    with pytest.raises(SpecificationError, match="is not valid TOML") as refused:
+        parse_catalogue(product_with("scaling_weight_g = 740,5  # white"))
+
+    assert refused.value.hint.startswith("Write 740.5 in that line")
+
+
+def test_money_in_quotes_may_have_a_decimal_comma() -> None:
+    line = 'scaling_weight_g = 740\ndough_cost_per_kg = "0,92"'
+    (product,) = parse_catalogue(product_with(line)).products
+
+    assert Decimal("0.92") == product.dough_cost_per_kg
+
+
+def test_people_are_told_apart_only_where_the_shop_chose_to() -> None:
+    old = product_with("scaling_weight_g = 740")
+
+    assert not parse_catalogue(old).show_people
+    assert not parse_catalogue(f"show_people = false\n{old}").show_people
+    assert parse_catalogue(f"show_people = true\n{old}").show_people
+    with pytest.raises(SpecificationError, match="show_people must be true or false"):
+        parse_catalogue(f'show_people = "yes"\n{old}')
+
+
 def test_an_integer_past_all_bounds_is_refused_in_one_sentence() -> None:
     with pytest.raises(SpecificationError, match=r"products\.toml is not valid TOML"):
         parse_catalogue(f"currency = {'9' * 5000}")

@@ -8,8 +8,8 @@ from functools import cache
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import normal_cdf, normal_density
-from weighstation.monitor.given import is_count
 from weighstation.monitor.incomplete import stirling_error
+from weighstation.quantities import in_words, is_count
 
 _REACH = 9.0
 """Beyond so many sigma nothing is left of a normal distribution that a double could hold."""
@@ -143,7 +143,7 @@ def c4(n: int) -> float:
 
 def _checked_size(n: int, largest: int) -> None:
     if not (is_count(n, least=2) and n <= largest):
-        raise SpecificationError(f"A subgroup has 2 to {largest:,} values, not {n}.")
+        raise SpecificationError(f"A subgroup has 2 to {largest:,} values, not {in_words(n)}.")
 
 
 @cache

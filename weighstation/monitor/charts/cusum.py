@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.charts.signals import Numbers, Rule, Signal
-from weighstation.monitor.given import is_number, positive
+from weighstation.monitor.given import positive
 from weighstation.monitor.weights import floats, kept
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -127,7 +128,9 @@ def checked_sums(
     if not (is_number(target, k) and k >= 0):
         raise SpecificationError("target must be a finite number, and k one from 0 up.")
     if not (is_number(head_start) and 0 <= head_start < h):
-        raise SpecificationError(f"head_start must be from 0 up and below h, not {head_start}.")
+        raise SpecificationError(
+            f"head_start must be from 0 up and below h, not {in_words(head_start)}."
+        )
     return k * sigma, h * sigma, head_start * sigma
 
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.charts.signals import Signal, beyond_limits
-from weighstation.monitor.given import is_number, positive
+from weighstation.monitor.given import positive
 from weighstation.monitor.weights import floats, kept
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -101,7 +102,7 @@ def ewma(  # noqa: PLR0913 - the paper's parameters
     checked_weight(lam)
     width = positive(L, "L") * positive(sigma, "sigma") * math.sqrt(lam / (2 - lam))
     if not is_number(target):
-        raise SpecificationError(f"target must be a finite number, not {target}.")
+        raise SpecificationError(f"target must be a finite number, not {in_words(target)}.")
     values = floats(x, what="An EWMA chart")
     points = _averages(values - target, lam) + target
     reach = np.full(len(values), width)
@@ -127,7 +128,7 @@ def checked_weight(lam: float) -> None:
         If it is not above 0 and at most 1.
     """
     if not (is_number(lam) and 0 < lam <= 1):
-        raise SpecificationError(f"lam must be above 0 and at most 1, not {lam}.")
+        raise SpecificationError(f"lam must be above 0 and at most 1, not {in_words(lam)}.")
 
 
 def _settled(lam: float) -> int:

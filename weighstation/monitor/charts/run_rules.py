@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.charts.signals import Numbers, Rule, Signal
-from weighstation.monitor.given import is_number, positive
+from weighstation.monitor.given import positive
 from weighstation.monitor.weights import floats
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -83,7 +84,7 @@ def run_rules(
     asked = [known_rule(rule) for rule in ((rules,) if isinstance(rules, str) else rules)]
     positive(sigma, "sigma")
     if not is_number(centre):
-        raise SpecificationError(f"centre must be a finite number, not {centre}.")
+        raise SpecificationError(f"centre must be a finite number, not {in_words(centre)}.")
     values = floats(points, what="A run rule", least=0)
     names = Numbers(numbers, len(values))
     z = (values - centre) / sigma

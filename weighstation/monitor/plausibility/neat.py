@@ -95,8 +95,8 @@ def too_neat(
     magnitude, and all pieces of a product lie within some percent of one weight, so that their
     first digits are its own.
 
-    Not seen: round numbers in fewer than about one in seven of the weights; a person who takes
-    care to type others.
+    Not seen: round numbers in a sixth of the kept weights or less, where the finest hand could
+    have placed them (a third is seen); a person who takes care to type others.
 
     Examples
     --------

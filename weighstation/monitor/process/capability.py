@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.monitor.charts.individuals import D2_OF_TWO
 from weighstation.monitor.distributions import chi_square_quantile, normal_cdf, normal_quantile
-from weighstation.monitor.given import checked_confidence, is_number
+from weighstation.monitor.given import checked_confidence
 from weighstation.monitor.sample import check_summary, spread
-from weighstation.quantities import mg_from_grams
+from weighstation.quantities import is_number, mg_from_grams
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

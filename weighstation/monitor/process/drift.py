@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import normal_quantile, t_quantile
-from weighstation.monitor.given import checked_confidence, is_number
+from weighstation.monitor.given import checked_confidence
 from weighstation.monitor.sample import Sample, checked
 from weighstation.monitor.weights import plain_floats
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -144,7 +145,9 @@ def drift(
     """
     checked_confidence(confidence)
     if not (is_number(target_g) and target_g > 0):
-        raise SpecificationError(f"A drift needs a positive scaling weight, not {target_g} g.")
+        raise SpecificationError(
+            f"A drift needs a positive scaling weight, not {in_words(target_g)} g."
+        )
     ages, weights = _in_order(age_min, x)
     apart = [age - ages.mean_g for age in ages.points]
     squares = math.fsum(a * a for a in apart)

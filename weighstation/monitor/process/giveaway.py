@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import normal_cdf, normal_density
-from weighstation.monitor.given import checked_number, is_number
+from weighstation.monitor.given import checked_number
+from weighstation.quantities import is_number
 
 CERTAIN = 40.0
 """So many standard deviations off, no double is left of the other side's share."""

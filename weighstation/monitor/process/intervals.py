@@ -13,8 +13,9 @@ from weighstation.monitor.distributions import (
     t_cdf,
     t_quantile,
 )
-from weighstation.monitor.given import checked_confidence, is_number
+from weighstation.monitor.given import checked_confidence
 from weighstation.monitor.sample import check_summary
+from weighstation.quantities import in_words, is_number
 
 Interval = tuple[float, float]
 """Low and high end."""
@@ -138,7 +139,7 @@ def mean_test(mean_g: float, *, sd_g: float, n: int, target_g: float) -> Compari
     check_summary(mean_g, sd_g, n, what="A test of the mean")
     if not is_number(target_g):
         raise SpecificationError(
-            f"A test of the mean needs a finite mean and a finite target, not {target_g}."
+            f"A test of the mean needs a finite mean and a finite target, not {in_words(target_g)}."
         )
     t = (mean_g - target_g) / (sd_g / math.sqrt(n))
     return Comparison(t, n - 1, 2 * t_cdf(-abs(t), df=n - 1))
@@ -173,7 +174,9 @@ def sd_test(sd_g: float, *, n: int, stated_g: float) -> Comparison:
     """
     check_summary(0.0, sd_g, n, what="A test of the spread")
     if not (is_number(stated_g) and stated_g > 0):
-        raise SpecificationError(f"State a positive standard deviation, not {stated_g} g.")
+        raise SpecificationError(
+            f"State a positive standard deviation, not {in_words(stated_g)} g."
+        )
     chi = (n - 1) * (sd_g / stated_g) ** 2
     p = 2 * min(chi_square_cdf(chi, df=n - 1), chi_square_sf(chi, df=n - 1))
     return Comparison(chi, n - 1, min(1.0, p))

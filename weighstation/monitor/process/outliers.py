@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import t_quantile
-from weighstation.monitor.given import checked_confidence, is_count, is_number
+from weighstation.monitor.given import checked_confidence
 from weighstation.monitor.process.percentile import percentile
 from weighstation.monitor.sample import checked, spread
+from weighstation.quantities import is_count, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

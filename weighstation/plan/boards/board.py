@@ -7,8 +7,8 @@ from enum import Enum
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number
 from weighstation.plan.boards.board_facts import BoardToBench, OvenIn, OvenOut
+from weighstation.quantities import in_words, is_number
 from weighstation.specification.kinds import MOST_PLACES
 
 if TYPE_CHECKING:
@@ -232,7 +232,7 @@ def checked_places(places: int) -> None:
     """
     if not isinstance(places, int) or not 1 <= places <= MOST_PLACES:
         raise SpecificationError(
-            f"A board has a whole number of places, 1 to {MOST_PLACES}, not {places}.",
+            f"A board has a whole number of places, 1 to {MOST_PLACES}, not {in_words(places)}.",
             hint="Count the pieces that lie on one board.",
         )
 
@@ -255,6 +255,7 @@ def checked_time(t_s: float) -> float:
     """
     if not is_number(t_s):
         raise SpecificationError(
-            f"A time is a finite number of seconds, not {t_s}.", hint="Give the time of the clock."
+            f"A time is a finite number of seconds, not {in_words(t_s)}.",
+            hint="Give the time of the clock.",
         )
     return t_s

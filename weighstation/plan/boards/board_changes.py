@@ -30,8 +30,5 @@ def facts_of_change(
         What goes comes first, so that a number may count anew.
     """
     gone = (PieceVoided(piece.number, run) for piece in change.removes)
-    come = (
-        PieceBoarded(piece.number, clock_s + (piece.placed_ms + piece.ms) / 1000, run)
-        for piece in change.adds
-    )
+    come = (PieceBoarded(piece.number, clock_s + piece.off_ms / 1000, run) for piece in change.adds)
     return (*gone, *come)

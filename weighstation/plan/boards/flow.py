@@ -10,8 +10,8 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number
 from weighstation.plan.boards.board import Stage, checked_time
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from weighstation.plan.boards.boards import Boards
@@ -69,16 +69,18 @@ class Flow:
         """Refuse a flow that is none."""
         if self.pieces < 1:
             raise SpecificationError(
-                f"A dough makes at least 1 piece, not {self.pieces}.", hint="Give their number."
+                f"A dough makes at least 1 piece, not {in_words(self.pieces)}.",
+                hint="Give their number.",
             )
         if not (is_number(self.first_rest_s) and self.first_rest_s >= 0):
             raise SpecificationError(
-                f"A rest is 0 s or more, not {self.first_rest_s}.", hint="Give it in seconds."
+                f"A rest is 0 s or more, not {in_words(self.first_rest_s)}.",
+                hint="Give it in seconds.",
             )
         for name, every_s in (("Scaling", self.cut_every_s), ("Shaping", self.shape_every_s)):
             if not (is_number(every_s) and every_s > 0):
                 raise SpecificationError(
-                    f"{name} takes more than 0 s a piece, not {every_s}.",
+                    f"{name} takes more than 0 s a piece, not {in_words(every_s)}.",
                     hint="Give the seconds from one piece to the next.",
                 )
 

@@ -8,8 +8,8 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number, shown
 from weighstation.plan.boards.board import Stage, checked_time
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from weighstation.plan.boards.board import Board
@@ -54,7 +54,7 @@ class RestWindow:
         window = (self.least_s, self.most_s)
         if not (is_number(*window) and 0 <= self.least_s <= self.most_s):
             raise SpecificationError(
-                f"A rest of {shown(self.least_s)} to {shown(self.most_s)} s is none.",
+                f"A rest of {in_words(self.least_s)} to {in_words(self.most_s)} s is none.",
                 hint="Give the least and the most in seconds, the least first.",
             )
 
@@ -250,7 +250,7 @@ def cover_caution(
     checked_time(uncovered_s)
     if humidity_pct is not None and not (is_number(humidity_pct) and 0 <= humidity_pct <= 100):
         raise SpecificationError(
-            f"A relative humidity is 0 to 100 %, not {humidity_pct}.",
+            f"A relative humidity is 0 to 100 %, not {in_words(humidity_pct)}.",
             hint="Leave it out where it is not known.",
         )
     if uncovered_s < COVER_SOON_S or (humidity_pct is not None and humidity_pct >= MOIST_PCT):

@@ -9,9 +9,9 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_count, is_number, shown
 from weighstation.plan.boards.board import checked_time
 from weighstation.plan.proof.fermentation import checked_temperature
+from weighstation.quantities import in_words, is_count, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -59,7 +59,7 @@ class TimeLimit:
         """Refuse what is no limit."""
         if not (is_number(self.aim_s, self.most_s) and 0 < self.aim_s <= self.most_s):
             raise SpecificationError(
-                f"A limit of {shown(self.aim_s)} to {shown(self.most_s)} s is none.",
+                f"A limit of {in_words(self.aim_s)} to {in_words(self.most_s)} s is none.",
                 hint="Give what is aimed at and the most, in seconds, the smaller first.",
             )
 
@@ -196,7 +196,8 @@ def largest_dough(every_s: float, *, limit_s: float = 900.0, scalers: int = 1) -
     """
     if not (is_number(every_s) and every_s > 0):
         raise SpecificationError(
-            f"A piece takes more than 0 s, not {every_s}.", hint="Give the seconds per piece."
+            f"A piece takes more than 0 s, not {in_words(every_s)}.",
+            hint="Give the seconds per piece.",
         )
     if not (is_number(limit_s) and limit_s >= 0 and is_count(scalers, least=1)):
         raise SpecificationError(

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.given import checked_share, is_number
+from weighstation.monitor.given import checked_share
 from weighstation.monitor.moments import Moments
 from weighstation.plan.loss.loss_line import FEWEST as FEWEST_PAIRS
 from weighstation.plan.loss.loss_line import loss_line
@@ -16,6 +16,7 @@ from weighstation.plan.loss.loss_ratio import checked_pairs
 from weighstation.plan.loss.one_hour import ONE_HOUR_MIN, one_hour_share
 from weighstation.plan.loss.oven_loss import Carry, LossLaw
 from weighstation.plan.loss.part import Part
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -157,7 +158,9 @@ def baked_sd_g(scaling_sd_g: float, *, carry: float, oven_sd_g: float) -> float:
     """
     for what, value in (("scaling", scaling_sd_g), ("oven", oven_sd_g), ("carry", carry)):
         if not (is_number(value) and value >= 0):
-            raise SpecificationError(f"A spread is made of numbers from 0 up; {what} is {value}.")
+            raise SpecificationError(
+                f"A spread is made of numbers from 0 up; {what} is {in_words(value)}."
+            )
     return math.hypot(carry * scaling_sd_g, oven_sd_g)
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number, shown
 from weighstation.plan import given
+from weighstation.quantities import in_words, is_number
 
 ONE_HOUR_MIN = 60.0
 """When a loaf's weight counts, in minutes out of the oven; a common rule, and not everywhere."""
@@ -45,8 +45,8 @@ def one_hour_share(minutes_out: float, *, cooling_loss_per_h: float | None) -> f
     """
     if not is_number(minutes_out) or not 0 <= minutes_out <= ONE_HOUR_MIN:
         raise SpecificationError(
-            f"Weights count at one hour out of the oven, and {shown(minutes_out)} minutes cannot be"
-            " turned into that.",
+            "Weights count at one hour out of the oven, and"
+            f" {in_words(minutes_out)} minutes cannot be turned into that.",
             hint="Weigh within the first hour, best at its end.",
         )
     if minutes_out == ONE_HOUR_MIN:

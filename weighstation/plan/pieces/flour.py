@@ -16,7 +16,7 @@ GOOD_PCT = 1.0
 FAULT_PCT = 2.0
 """Flour in percent of the dough: up to the first is good, above the second a fault."""
 _NOISE_PCT = 1e-9
-_CAUTION = (
+FLOUR_CAUTION = (
     "Use a dredger, throw no flour and sweep none up dry: its dust harms the lungs, and a cloud of"
     " it can explode; follow the rules of your place."
 )
@@ -60,7 +60,7 @@ class BenchFlour:
             f"{given.plain(self.flour_g)} g of bench flour on a piece are {self.dough_pct:.1f} % of"
             f" it ({self.dusting.value}) and change its hydration by {self.change_pct:+.2f} points."
         )
-        return f"{said} {_CAUTION}" if self.dusting is Dusting.FAULT else said
+        return f"{said} {FLOUR_CAUTION}" if self.dusting is Dusting.FAULT else said
 
 
 def bench_flour(

@@ -7,7 +7,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from weighstation.errors import NotEnoughDataError, SpecificationError
-from weighstation.monitor.given import is_number
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -99,7 +99,7 @@ def bake_time(usual_min: float, *, usual_g: float, piece_g: float) -> BakeTime:
     for number in (usual_min, usual_g, piece_g):
         if not (is_number(number) and number > 0):
             raise SpecificationError(
-                f"Times and weights of a bake are above 0, not {number}.",
+                f"Times and weights of a bake are above 0, not {in_words(number)}.",
                 hint="Give minutes and grams.",
             )
     ratio = piece_g / usual_g

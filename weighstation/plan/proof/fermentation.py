@@ -11,7 +11,7 @@ from enum import Enum
 from itertools import pairwise
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number
+from weighstation.quantities import in_words, is_number
 
 STILL_C = 4.0
 """At and below it yeast is taken to stand still; the lowest temperatures at which strains of
@@ -143,7 +143,8 @@ def slowed(temp_c: float, *, times: float) -> float:
     """
     if not (is_number(times) and times >= 1):
         raise SpecificationError(
-            f"Slower is 1 times as long or more, not {times}.", hint="Give how often as long."
+            f"Slower is 1 times as long or more, not {in_words(times)}.",
+            hint="Give how often as long.",
         )
     return STILL_C + (checked_reference(temp_c) - STILL_C) / math.sqrt(times)
 
@@ -167,7 +168,7 @@ def checked_temperature(temp_c: float) -> float:
     if not (is_number(temp_c) and COLDEST_C <= temp_c <= MOST_C):
         raise SpecificationError(
             f"The laws of fermentation hold from {COLDEST_C:.0f} to {MOST_C:.0f} C,"
-            f" not for {temp_c} C.",
+            f" not for {in_words(temp_c)} C.",
             hint="Give the temperature of the dough itself, in degrees Celsius.",
         )
     return float(temp_c)
@@ -192,7 +193,7 @@ def checked_reference(reference_c: float) -> float:
     if not (is_number(reference_c) and STILL_C < reference_c <= MOST_C):
         raise SpecificationError(
             f"Rates are compared with a temperature above {STILL_C:.0f} and up to {MOST_C:.0f} C,"
-            f" not {reference_c} C.",
+            f" not {in_words(reference_c)} C.",
             hint="Give the temperature that the proof time was found at, in degrees Celsius.",
         )
     return float(reference_c)

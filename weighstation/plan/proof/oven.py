@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_count, is_number
+from weighstation.quantities import in_words, is_count, is_number
 
 TOLERABLE_SHARE = 0.20
 """Share of the final proof that pieces of one dough may differ by: 15 to 20 %, common practice, no
@@ -48,11 +48,12 @@ class Oven:
         """Refuse an oven that holds or bakes nothing."""
         if not is_count(self.places, least=1):
             raise SpecificationError(
-                f"An oven holds at least 1 piece, not {self.places}.", hint="Count its places."
+                f"An oven holds at least 1 piece, not {in_words(self.places)}.",
+                hint="Count its places.",
             )
         if not (is_number(self.cycle_min) and self.cycle_min > 0):
             raise SpecificationError(
-                f"A cycle takes more than 0 min, not {self.cycle_min}.",
+                f"A cycle takes more than 0 min, not {in_words(self.cycle_min)}.",
                 hint="Give the minutes from one load in to the next one in.",
             )
 
@@ -143,7 +144,8 @@ the first, or keep it in the cold so long.
     """
     if not is_count(pieces, least=1):
         raise SpecificationError(
-            f"A dough makes at least 1 piece, not {pieces}.", hint="Give the number of pieces."
+            f"A dough makes at least 1 piece, not {in_words(pieces)}.",
+            hint="Give the number of pieces.",
         )
     if not (is_number(proof_min, cut_every_s) and proof_min > 0 <= cut_every_s):
         raise SpecificationError(

@@ -8,7 +8,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.given import is_number
 from weighstation.plan.proof.fermentation import (
     Law,
     checked_reference,
@@ -16,6 +15,7 @@ from weighstation.plan.proof.fermentation import (
     mean_rate,
     rate,
 )
+from weighstation.quantities import in_words, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -218,7 +218,8 @@ class ProofNeeded:
         checked_reference(self.reference_c)
         if not (is_number(self.minutes) and self.minutes > 0):
             raise SpecificationError(
-                f"A proof takes more than 0 min, not {self.minutes}.", hint="Give it in minutes."
+                f"A proof takes more than 0 min, not {in_words(self.minutes)}.",
+                hint="Give it in minutes.",
             )
 
 

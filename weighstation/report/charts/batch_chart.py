@@ -105,8 +105,9 @@ def batch_chart(
     SpecificationError
         If the scale cannot resolve the spread, or the kind takes no run rules.
     """
-    numbers = _numbers(figures)
-    weights = [grams(piece.first_mg) for piece in figures.pieces]
+    _require_first_cuts(figures)
+    numbers = tuple(figures.first_cuts)
+    weights = [grams(first_mg) for first_mg in figures.first_cuts.values()]
     chart = individuals(weights, numbers=numbers)
     _require_resolved(chart, figures)
     if rules and kind is not ChartKind.INDIVIDUALS:
@@ -139,6 +140,11 @@ def batch_chart(
         *_reaction(tracks),
         _promised(figures),
         _NO_BAND,
+        *_entered(figures),
+        *(
+            f"{each.name} on line {each.line}: {each.text} {each.reaction_text}"
+            for each in figures.happenings
+        ),
     )
     shown = _chart(figures, title, numbers, tracks, remarks + how)
     is_steady = not any(track.signals for track in tracks)
@@ -181,7 +187,8 @@ def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:
             " of how the dividing went. First cuts do."
         ),
     )
-    chart = _chart(figures, title, _numbers(figures), (track,), remarks)
+    numbers = tuple(piece.number for piece in figures.pieces)
+    chart = _chart(figures, title, numbers, (track,), (*remarks, *_entered(figures)))
     return replace(chart, is_judged=False)
 
 
@@ -250,7 +257,7 @@ def _left_out(count: int) -> tuple[str, ...]:
     if not count:
         return ()
     batches = "1 batch is" if count == 1 else f"{count} batches are"
-    return (f"{batches} left out: fewer than {FEWEST} pieces have no spread.",)
+    return (f"{batches} left out: fewer than {FEWEST} first cuts have no spread.",)
 
 
 def _line(line: float | Floats, count: int) -> tuple[float, ...]:
@@ -276,8 +283,26 @@ def _chart(
     )
 
 
-def _numbers(figures: BatchFigures) -> tuple[int, ...]:
-    return tuple(piece.number for piece in figures.pieces)
+def _require_first_cuts(figures: BatchFigures) -> None:
+    """Refuse a batch that was entered from a file without first cuts."""
+    if len(figures.pieces) >= FEWEST and len(figures.first_cuts) < FEWEST:
+        raise NotEnoughDataError(
+            "The first cuts of this batch are not known: it was entered from a file without them.",
+            have=len(figures.first_cuts),
+            need=FEWEST,
+            hint="--kept draws the kept pieces beside the band.",
+        )
+
+
+def _entered(figures: BatchFigures) -> tuple[str, ...]:
+    files = dict.fromkeys(b.imported_from for b in figures.benches if b.imported_from is not None)
+    if not files:
+        return ()
+    known, whole = len(figures.first_cuts), len(figures.pieces)
+    some = "" if known in (0, whole) else f" The first cut is known of {known} of {whole} pieces."
+    file = "file" if len(files) == 1 else "files"
+    said = f"The weights were entered from the {file} {named(list(map(str, files)))}"
+    return (f"{said}; no scale was read by this station.{some}",)
 
 
 def _individuals_tracks(

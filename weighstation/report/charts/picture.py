@@ -6,21 +6,28 @@ and line as well.
 
 from __future__ import annotations
 
+import io
 import logging
 import math
+import re
 import textwrap
 import warnings
+from contextlib import contextmanager
 from datetime import UTC, tzinfo
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from weighstation.errors import SpecificationError
 from weighstation.report.charts.chart import decimals_of
 from weighstation.report.charts.control import clock
+from weighstation.report.page.tables import minus
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
     from weighstation.report.charts.control import ControlChart, Track
 
@@ -28,8 +35,12 @@ FORMS = {".svg": "svg", ".png": "png"}
 _BLUE, _VERMILION, _INK = "#0072B2", "#D55E00", "#222222"
 _WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
 _PNG_DPI = 144
+_ON_PAGE_IN, _ON_PAGE_TRACK_IN = 7.1, 1.65
+"""Width of the text of an A4 page, and height of a track on it."""
+_NAMES = re.compile(r' id="[a-z]+(?:2d|\.[a-z]+)?_[0-9]+"')
+"""Names of the parts of a picture, which would be there twice on a page of two."""
 _FINE_ROWS = 13
-_TITLE_COLUMNS, _FOOT_COLUMNS = 90, 150
+_TITLE_COLUMNS, _FOOT_COLUMNS, _NAME_COLUMNS = 90, 150, 24
 _MOST_NUMBERED = 20
 """Odd points that have their number beside them; more would fill the picture."""
 _MOST_TOLD = 12
@@ -93,25 +104,64 @@ def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
         If the form is none of ours.
     """
     form = picture_form(path)
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)  # its caches are no news
-    import matplotlib as mpl  # noqa: PLC0415 - only where a picture is drawn
-    from matplotlib.figure import Figure  # noqa: PLC0415 - the same
-
+    metadata = {"Date": None, "Title": chart.title} if form == "svg" else {"Software": None}
     height = _TOP_IN + _TRACK_IN * len(chart.tracks)
-    with mpl.rc_context(_STYLE), warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message="Glyph")  # a letter the font lacks is a box
-        figure = Figure(figsize=(_WIDTH_IN, height), layout="constrained")
+    with _drawing():
+        figure = _figure(chart, zone, (_WIDTH_IN, height))
         title = "\n".join(textwrap.wrap(chart.title, _TITLE_COLUMNS))
         figure.suptitle(title, x=0.01, ha="left", fontsize=12, fontweight="bold", parse_math=False)
-        axes = figure.subplots(len(chart.tracks), 1, sharex=True, squeeze=False)[:, 0]
-        for track, axis in zip(chart.tracks, axes, strict=True):
-            _draw_track(axis, track, chart.numbers)
-            _number_ticks(axis, chart.numbers)
-        axes[-1].set_xlabel(_below(chart, zone))
         foot = "\n".join(_foot(chart, zone))
         figure.text(0.01, -0.01, foot, ha="left", va="top", fontsize=8, parse_math=False)
-        metadata = {"Date": None, "Title": chart.title} if form == "svg" else {"Software": None}
         figure.savefig(path, format=form, dpi=_PNG_DPI, metadata=metadata, bbox_inches="tight")
+
+
+def chart_svg(chart: ControlChart, *, zone: tzinfo = UTC, as_paths: bool = False) -> str:
+    """Return a chart alone, to stand on a page that says the rest; the same gives the same text.
+
+    Parameters
+    ----------
+    chart : ControlChart
+    zone : tzinfo
+        Whose clock times are told in.
+    as_paths : bool
+        Letters as lines, for whoever has other fonts.
+
+    Returns
+    -------
+    str
+        The ``svg`` element, without names that another on the page may have.
+    """
+    out = io.StringIO()
+    height = _ON_PAGE_TRACK_IN * len(chart.tracks)
+    with _drawing({"svg.fonttype": "path"} if as_paths else {}):
+        figure = _figure(chart, zone, (_ON_PAGE_IN, height))
+        figure.savefig(out, format="svg", metadata={"Date": None}, bbox_inches="tight")
+    svg = out.getvalue()
+    return _NAMES.sub("", svg[svg.index("<svg") :])
+
+
+@contextmanager
+def _drawing(style: Mapping[str, str] = MappingProxyType({})) -> Iterator[None]:
+    """Set how all is drawn, and let the library keep its news to itself."""
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)  # its caches are no news
+    import matplotlib as mpl  # noqa: PLC0415 - only where a picture is drawn
+
+    with mpl.rc_context(_STYLE | dict(style)), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph")  # a letter the font lacks is a box
+        yield
+
+
+def _figure(chart: ControlChart, zone: tzinfo, size_in: tuple[float, float]) -> Figure:
+    """Draw the tracks of a chart, one above the other."""
+    from matplotlib.figure import Figure  # noqa: PLC0415 - see _drawing
+
+    figure = Figure(figsize=size_in, layout="constrained")
+    axes = figure.subplots(len(chart.tracks), 1, sharex=True, squeeze=False)[:, 0]
+    for track, axis in zip(chart.tracks, axes, strict=True):
+        _draw_track(axis, track, chart.numbers)
+        _number_ticks(axis, chart.numbers)
+    axes[-1].set_xlabel(_below(chart, zone))
+    return figure
 
 
 def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
@@ -130,7 +180,7 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
         markeredgecolor=_INK,
         zorder=3,
     )
-    axis.set_ylabel(f"{track.name}, g")
+    axis.set_ylabel("\n".join(textwrap.wrap(f"{track.name}, g", _NAME_COLUMNS)))
     axis.margins(x=0.02, y=0.15)
     _number_odd(axis, track, places, numbers)
     _name_lines(axis, track)
@@ -198,7 +248,7 @@ def _name_lines(axis: Axes, track: Track) -> None:
     for name, line in _lines(track).items():
         beside = max((line[-1] - low) / (high - low), beside + nearest)
         axis.annotate(
-            f"{name} {line[-1]:.{decimals}f}",
+            f"{name} {minus(f'{line[-1]:.{decimals}f}')}",
             (1.0, beside),
             (4, 0),
             xycoords="axes fraction",

@@ -55,9 +55,9 @@ def findings(batch: BatchFigures, *, is_steady: bool) -> tuple[Finding, ...]:
     tuple of Finding
         Empty below eight pieces.
     """
-    if len(batch.pieces) < FEWEST:
+    if len(batch.first_cuts) < FEWEST:
         return ()
-    weights = [grams(piece.first_mg) for piece in batch.pieces]
+    weights = [grams(first_mg) for first_mg in batch.first_cuts.values()]
     return (
         _capability(batch, weights, is_steady=is_steady),
         *_drift(batch, weights),
@@ -95,10 +95,11 @@ def _capability(batch: BatchFigures, weights: Sequence[float], *, is_steady: boo
 
 
 def _drift(batch: BatchFigures, weights: Sequence[float]) -> Iterator[Finding]:
-    ages = [piece.dough_age_ms / MS_PER_MIN for piece in batch.pieces]
-    if min(ages) == max(ages):
+    ages_ms = [p.dough_age_ms for p in batch.pieces if p.first_mg is not None]
+    ages_min = [ms / MS_PER_MIN for ms in ages_ms if ms is not None]
+    if len(ages_min) != len(weights) or min(ages_min) == max(ages_min):
         return
-    found = drift(weights, age_min=ages, target_g=grams(batch.product.limits.target_mg))
+    found = drift(weights, age_min=ages_min, target_g=grams(batch.product.limits.target_mg))
     low, high = found.interval_pct_per_10_min
     yield Finding(
         "drift",
@@ -125,12 +126,12 @@ def _law(weights: Sequence[float]) -> Finding:
 
 def _apart(batch: BatchFigures, weights: Sequence[float]) -> Finding:
     found = grubbs(weights)
-    piece = batch.pieces[found.index]
+    number, first_mg = list(batch.first_cuts.items())[found.index]
     text = (
-        f"The first cut of piece {piece.number}, {grams(piece.first_mg):g} g, lies apart from the"
+        f"The first cut of piece {number}, {grams(first_mg):g} g, lies apart from the"
         " others: find out what happened before anything is left out."
         if found.is_outlier
         else found.text
     )
-    figures = {"number": piece.number, "g": found.g, "critical": found.critical}
+    figures = {"number": number, "g": found.g, "critical": found.critical}
     return Finding("outlier", text, figures, is_told=found.is_outlier)

@@ -108,7 +108,7 @@ def bench_model(pieces: Iterable[PieceFacts], limits: Limits) -> BenchModel:
     NotEnoughDataError
         If there are fewer than thirty pieces.
     """
-    counted = list(pieces)
+    counted = [p for p in pieces if p.first_mg is not None and p.touches is not None]
     if len(counted) < FEWEST:
         raise NotEnoughDataError(
             f"What another band would do takes {FEWEST} pieces, and there are {len(counted)}.",
@@ -116,13 +116,15 @@ def bench_model(pieces: Iterable[PieceFacts], limits: Limits) -> BenchModel:
             need=FEWEST,
             hint="Choose more days with --from and --to.",
         )
-    out = [piece for piece in counted if not _is_within(piece.first_mg, limits)]
+    out = [p for p in counted if p.first_mg is None or not _is_within(p.first_mg, limits)]
     boarded = [piece for piece in out if piece.verdict is not Verdict.KEEP]
     touched = [p for p in counted if p.touches and p.verdict is Verdict.KEEP]
     return BenchModel(
-        first_g=tuple(grams(piece.first_mg - limits.target_mg) for piece in counted),
+        first_g=tuple(
+            grams(p.first_mg - limits.target_mg) for p in counted if p.first_mg is not None
+        ),
         touched_g=tuple(grams(piece.final_mg - limits.target_mg) for piece in touched),
-        touches_each=fmean(piece.touches for piece in touched) if touched else 1.0,
+        touches_each=fmean(p.touches or 0 for p in touched) if touched else 1.0,
         boarded_share=len(boarded) / len(out) if out else 0.0,
         time=_touch_time(counted),
     )
@@ -134,8 +136,11 @@ def _is_within(mg: int, limits: Limits) -> bool:
 
 def _touch_time(pieces: Sequence[PieceFacts]) -> TouchTime | None:
     """Return the line of seconds on touches, by least squares (textbook)."""
-    x = [piece.touches for piece in pieces]
-    y = [piece.ms / 1000 for piece in pieces]
+    known = [(p.touches, p.ms) for p in pieces if p.touches is not None and p.ms is not None]
+    if len(known) < FEWEST:
+        return None
+    x = [touches for touches, _ in known]
+    y = [ms / 1000 for _, ms in known]
     mean_x, mean_y = fmean(x), fmean(y)
     squares = math.fsum((each - mean_x) ** 2 for each in x)
     if not squares:
@@ -143,7 +148,7 @@ def _touch_time(pieces: Sequence[PieceFacts]) -> TouchTime | None:
     products = math.fsum((a - mean_x) * (b - mean_y) for a, b in zip(x, y, strict=True))
     slope = products / squares
     left = math.fsum((b - mean_y - slope * (a - mean_x)) ** 2 for a, b in zip(x, y, strict=True))
-    df = len(pieces) - 2
+    df = len(known) - 2
     reach = t_quantile((1 + _CONFIDENCE) / 2, df=df) * math.sqrt(left / df / squares)
     return TouchTime(mean_y - slope * mean_x, slope, (slope - reach, slope + reach))
 

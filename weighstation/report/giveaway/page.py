@@ -7,7 +7,13 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.report.giveaway.groups import By
-from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Amount, Part
+from weighstation.report.giveaway.parts import (
+    BENCH_PARTS,
+    LABEL_PARTS,
+    Amount,
+    Part,
+    expected_overs_mg,
+)
 from weighstation.report.giveaway.savings import savings
 from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
@@ -125,8 +131,12 @@ class _Words:
         most = next(iter(savings(self.found)), None)
         if most is None:
             return "Nothing was given away that a change would save."
-        ends = most.at_ends()
-        between = ""
+        ends, between = most.at_ends(), ""
+        if most.is_most:
+            return (
+                f"What would save most: {most.change} Days like these would save at most"
+                f" {self._saved(most.amount)}."
+            )
         if ends is not None and ends[0] != ends[1]:
             low, high = (self._saved(end) for end in ends)
             between = f" ({low} to {high}, at 95 %)"
@@ -157,7 +167,8 @@ class _Words:
         yield SheetRow(
             "Overs only",
             local.grams(whole.overs.mg),
-            f"{self._money_of(whole.overs)}pieces above the scaling weight; light ones not set off",
+            f"{self._money_of(whole.overs)}pieces above the scaling weight; light ones not set"
+            f" off{self._expected()}",
         )
         if whole.over_label_mg is not None:
             over = Fraction(100 * whole.over_label_mg, whole.net_mg - whole.over_label_mg)
@@ -170,6 +181,14 @@ class _Words:
         yield SheetRow("Above the band", local.number(whole.heavy), "boarded as they were")
         yield SheetRow("Light", local.number(whole.light), "below the band, boarded as they were")
         yield from self._not_known(whole)
+
+    def _expected(self) -> str:
+        """Return what overs come of mean and spread alone, product by product."""
+        expected = [expected_overs_mg(group.given.kept) for group in self.found.by(By.PRODUCT)]
+        known = [mg for mg in expected if mg is not None]
+        if len(known) < len(expected):
+            return ""
+        return f"; mean and spread alone make {self.local.grams(round(sum(known)))} of them"
 
     def _not_known(self, whole: Given) -> Iterator[SheetRow]:
         for label, known, why in (

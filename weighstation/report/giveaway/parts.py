@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
 from weighstation.journal.sums import NO_WEIGHTS, Sums
+from weighstation.monitor.distributions import normal_loss
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -58,6 +59,30 @@ class Amount:
 
 
 NO_AMOUNT = Amount()
+
+
+def expected_overs_mg(kept: Sums) -> float | None:
+    """Return the sum of overs that weights with this mean and spread have if they are normal.
+
+    Parameters
+    ----------
+    kept : Sums
+        Over d = net - scaling weight, of one product.
+
+    Returns
+    -------
+    float, milligrams, or None
+        None below two weights, and of weights without spread.
+
+    Notes
+    -----
+    ``n s L(-m / s)``, see `weighstation.monitor.distributions.normal_loss`. Far more overs than
+    that are a few heavy pieces; about as many come of mean and spread.
+    """
+    mean_mg, sd_mg = kept.mean_d_mg, kept.sd_mg
+    if mean_mg is None or not sd_mg:
+        return None
+    return kept.n * sd_mg * normal_loss(-float(mean_mg) / sd_mg)
 
 
 @dataclass(frozen=True, slots=True)

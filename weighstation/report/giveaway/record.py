@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
 from weighstation.report.giveaway.groups import By
-from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Part
+from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Part, expected_overs_mg
 from weighstation.report.giveaway.savings import CONFIDENCE, savings
 from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.page.local import rounded
@@ -73,6 +73,7 @@ def _figures(found: Statement, given: Given) -> dict[str, object]:
         "heavy": given.heavy,
         "dough_g": grams(given.net_mg),
         "over_sum_g": grams(given.overs.mg),
+        "over_sum_expected_g": _expected_g(given),
         "over_money": _money(given.overs.at_cost, given.costed),
         "giveaway_g": grams(giveaway.mg),
         "giveaway_pct": float(Fraction(100 * giveaway.mg, given.target_mg)),
@@ -85,6 +86,12 @@ def _figures(found: Statement, given: Given) -> dict[str, object]:
         "parts_money": _worth(given, BENCH_PARTS),
         "over_label": _over_label(given),
     }
+
+
+def _expected_g(given: Given) -> float | None:
+    """Return the overs of a normal law with this mean and spread; right for one product."""
+    expected_mg = expected_overs_mg(given.kept)
+    return None if expected_mg is None else expected_mg / 1000
 
 
 def _over_label(given: Given) -> dict[str, object] | None:
@@ -131,7 +138,8 @@ def _saving(found: Statement, saving: Saving) -> dict[str, object]:
         "interval_g": None if ends is None else [grams(end.mg) for end in ends],
         "money": _money(saving.amount.at_cost, known),
         "money_interval": None if ends is None else [_money(end.at_cost, known) for end in ends],
-        "confidence": CONFIDENCE,
+        "is_most": saving.is_most,
+        "confidence": None if saving.is_most else CONFIDENCE,
     }
 
 

@@ -36,6 +36,8 @@ class Saving:
         What it would save.
     interval_mg : (2,) tuple of int, milligrams, or None
         Where that may lie; None where one run shows no range.
+    is_most : bool
+        Whether it is the most that could be had: nobody scales, and no oven bakes, without spread.
     """
 
     product: str
@@ -43,11 +45,16 @@ class Saving:
     change: str
     amount: Amount
     interval_mg: Interval | None
+    is_most: bool = False
 
     @property
-    def worth(self) -> tuple[bool, Fraction, int]:
-        """What savings are put in order by: at cost where there is one, else by weight."""
-        return bool(self.amount.at_cost), self.amount.at_cost, self.amount.mg
+    def worth(self) -> tuple[bool, Fraction, Fraction]:
+        """What savings are put in order by: at cost where there is one, else by weight.
+
+        Of what is the most that could be had, half is expected (house rule).
+        """
+        share = Fraction(1, 2) if self.is_most else Fraction(1)
+        return bool(self.amount.at_cost), share * self.amount.at_cost, share * self.amount.mg
 
     def at_ends(self) -> tuple[Amount, Amount] | None:
         """Return the amounts at both ends of the interval, at the same prices.
@@ -141,12 +148,16 @@ def _of(rows: Sequence[RunRow]) -> Iterator[Saving]:
     name, division_mg = rows[-1].product.name, rows[-1].state.division_mg
     in_band = given.kept.n - given.heavy - given.light
     for part, change in (
-        (Part.OVEN_SPREAD, f"Even out the oven for '{name}'; at most this is to be had"),
-        (Part.BENCH_SPREAD, f"Scale '{name}' more evenly; at most this is to be had"),
         (Part.MEAN_OFF_AIM, _lighter(given, in_band, name, division_mg)),
         (Part.HEAVY_OUT_OF_BAND, _trim(given.heavy, name)),
     ):
         yield Saving(name, part, f"{change}.", given.part(part), part_interval_mg(rows, part))
+    for part, change in (
+        (Part.OVEN_SPREAD, f"Even out the oven for '{name}'."),
+        (Part.BENCH_SPREAD, f"Scale '{name}' more evenly."),
+    ):
+        most = given.part(part)
+        yield Saving(name, part, change, most, (0, most.mg), is_most=True)
     yield from _lower_aim(rows)
 
 

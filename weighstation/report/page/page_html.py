@@ -6,12 +6,16 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from weighstation.report.page.printable import printable
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from jinja2 import Environment
+
     from weighstation.report.page.page import Page
 
-_TEMPLATES = resources.files("weighstation.report.page") / "templates"
+_PACKAGE = "weighstation.report.page"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +49,71 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
     -------
     str
     """
-    from jinja2 import Environment, StrictUndefined  # noqa: PLC0415 - not for a terminal
-    from markupsafe import Markup  # noqa: PLC0415 - the same
+    template = environment().get_template("page.html")
+    return template.render(page=page, figures=drawn(figures), css=style())
 
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+
+def environment(*packages: str) -> Environment:
+    """Return where templates are found: those of pages, after those of other packages.
+
+    Parameters
+    ----------
+    packages : str
+        Each with a folder ``templates``.
+
+    Returns
+    -------
+    jinja2.Environment
+    """
+    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined  # noqa: PLC0415 - not for a terminal
+
+    return Environment(
+        loader=ChoiceLoader([PackageLoader(name) for name in (*packages, _PACKAGE)]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_shown,
+        trim_blocks=True,
+        lstrip_blocks=True,
     )
-    template = environment.from_string((_TEMPLATES / "page.html").read_text("utf-8"))
-    drawn = [
+
+
+def _shown(value: object) -> object:
+    """Return a text with nothing in it that does more than show itself; our own markup as it is."""
+    return printable(value) if type(value) is str else value
+
+
+def drawn(figures: Sequence[Figure]) -> list[dict[str, str]]:
+    """Return pictures as a template takes them.
+
+    Parameters
+    ----------
+    figures : (n,) sequence of Figure
+
+    Returns
+    -------
+    (n,) list of dict
+    """
+    from markupsafe import Markup  # noqa: PLC0415 - see environment
+
+    return [
         {"svg": Markup(each.svg), "said": each.said, "caption": each.caption}  # noqa: S704 - drawn here
         for each in figures
     ]
-    css = Markup((_TEMPLATES / "page.css").read_text("utf-8"))  # noqa: S704 - our own file
-    return template.render(page=page, figures=drawn, css=css)
+
+
+def style(package: str = _PACKAGE, name: str = "page.css") -> str:
+    """Return a style sheet as a template takes it.
+
+    Parameters
+    ----------
+    package, name : str
+        Where it is, in a folder ``templates``.
+
+    Returns
+    -------
+    str
+    """
+    from markupsafe import Markup  # noqa: PLC0415 - see environment
+
+    text = (resources.files(package) / "templates" / name).read_text("utf-8")
+    return Markup(text)  # noqa: S704 - our own file

@@ -83,9 +83,12 @@ def _mixed(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
 def _cutting(figures: BatchFigures) -> tuple[SheetRow, ...]:
     """Return how long the dough was cut, where that was promised or boards are kept."""
     limit_min = figures.product.dough_limit_min
-    if not figures.pieces or (limit_min is None and not figures.boards):
+    ages_ms = [p.dough_age_ms + (p.ms or 0) for p in figures.pieces if p.dough_age_ms is not None]
+    if not ages_ms or len(ages_ms) < len(figures.pieces):
         return ()
-    took_s = max(piece.dough_age_ms + piece.ms for piece in figures.pieces) / MS_PER_S
+    if limit_min is None and not figures.boards:
+        return ()
+    took_s = max(ages_ms) / MS_PER_S
     note = ""
     if limit_min is not None:
         over_min = math.ceil(took_s / 60 - limit_min)

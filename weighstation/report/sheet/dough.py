@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.evaluate import Balance, DoughBalance, dough_balance
-from weighstation.quantities import grams
+from weighstation.evaluate.stretch import HANDLING_SHARE, scale_part_mg
+from weighstation.quantities import MG_PER_G, grams
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted, signed
 
 if TYPE_CHECKING:
@@ -13,8 +14,6 @@ if TYPE_CHECKING:
 
     from weighstation.report.sheet.figures import BatchFigures, Dough
 
-HANDLING_SHARE = 50
-"""A tidy bench loses up to a fiftieth of its dough to bowl, scraper and hands (common practice)."""
 _NOTES = {
     Balance.AGREES: "less than a quarter of a piece",
     Balance.LEFT_OR_LOST: "left over or lost",
@@ -60,10 +59,31 @@ def dough_table(figures: BatchFigures) -> SheetTable | None:
         _said("Left over", dough.left_mg, "--left"),
         _said("Lost", dough.loss_mg, "--loss"),
         SheetRow(
+            "The scale alone",
+            f"\N{PLUS-MINUS SIGN}{grams(scale_of_sum_mg(figures)):.1f} g",
+            "in all these weighings, 95 %",
+        ),
+        SheetRow(
             "Not accounted for", f"{signed(grams(found.unaccounted_mg))} g", _note(dough, found)
         ),
     )
     return SheetTable("Dough", rows, dough_remark(figures))
+
+
+def scale_of_sum_mg(figures: BatchFigures) -> int:
+    """Return how far the scale alone may put the dough of a batch out (k = 2).
+
+    Parameters
+    ----------
+    figures : BatchFigures
+
+    Returns
+    -------
+    int, milligrams
+        As if dough and rest were one lump each, weighed on this scale.
+    """
+    division_mg = next((b.division_mg for b in reversed(figures.benches) if b.division_mg), None)
+    return scale_part_mg(figures.kept.n, 2, division_mg or MG_PER_G)
 
 
 def dough_remark(figures: BatchFigures) -> str:

@@ -9,15 +9,17 @@ from typing import TYPE_CHECKING
 
 from weighstation.evaluate import DoughSum
 from weighstation.events import Verdict
-from weighstation.journal import Lifts, Sums
+from weighstation.journal import Lifts, Sums, file_of_scale
 from weighstation.quantities import MG_PER_G
 from weighstation.report.page.tables import as_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from weighstation.journal import PieceFacts, RunState, Settled
     from weighstation.report.sheet.boards import BatchBoard
+    from weighstation.report.sheet.happenings import Happening
+    from weighstation.report.sheet.trace import BenchFact
     from weighstation.specification import Guard, Product
 
 MG_PER_KG = MG_PER_G * 1000
@@ -68,6 +70,11 @@ class Bench:
     def is_replayed(self) -> bool:
         """Whether a recording stood for the scale."""
         return self.scale.startswith("replay:")
+
+    @property
+    def imported_from(self) -> str | None:
+        """Name of the file that the weights were entered from; None where a scale was read."""
+        return file_of_scale(self.scale)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +158,14 @@ class BatchFigures:
         When the dough was mixed; None where nobody said.
     first_cut_utc_ms : int, milliseconds since 1970 UTC, or None
         When its first piece was put on the pan; None before it, and on records of older versions.
+    entered_utc_ms : tuple of int, milliseconds since 1970 UTC
+        When each part of it was entered from a file; empty where it was weighed here.
+    batch : str
+        What the bakery itself calls this batch; empty where nobody said.
+    happenings : tuple of Happening
+        What a person should look into, with what was noted about it.
+    bench_facts : (n,) tuple of DoughWeighed, PanShifted, Pile or FirstCutsMoved
+        What happened at the bench besides pieces, in order.
     """
 
     product: Product
@@ -173,6 +188,10 @@ class BatchFigures:
     boards: tuple[BatchBoard, ...] = ()
     mixed_utc_ms: int | None = None
     first_cut_utc_ms: int | None = None
+    entered_utc_ms: tuple[int, ...] = ()
+    batch: str = ""
+    happenings: tuple[Happening, ...] = ()
+    bench_facts: tuple[BenchFact, ...] = ()
 
     @property
     def as_of(self) -> str:
@@ -186,8 +205,14 @@ class BatchFigures:
 
     @property
     def first(self) -> Sums:
-        """Sums of counted pieces as first cut."""
+        """Sums of counted pieces as first cut, where that is known."""
         return reduce(Sums.__add__, (run.first for run in self.runs), Sums())
+
+    @property
+    def first_cuts(self) -> dict[int, int]:
+        """First cuts in milligrams by piece number, in order; only of pieces that have one."""
+        known = ((piece.number, piece.first_mg) for piece in self.pieces)
+        return {number: first_mg for number, first_mg in known if first_mg is not None}
 
     @property
     def out_of_band(self) -> int:
@@ -200,14 +225,14 @@ class BatchFigures:
         return tuple(piece for piece in self.pieces if piece.verdict is not Verdict.KEEP)
 
     @property
-    def touches(self) -> int:
-        """Adds and trims of counted pieces."""
-        return sum(run.touches for run in self.runs)
+    def touches_each(self) -> float | None:
+        """Adds and trims of a counted piece, on average of those that it is known of."""
+        return _mean_of(piece.touches for piece in self.pieces)
 
     @property
-    def ms(self) -> int:
-        """Milliseconds spent on counted pieces, from first on the pan to last off it."""
-        return sum(run.ms for run in self.runs)
+    def ms_each(self) -> float | None:
+        """Milliseconds from first on the pan to last off it, a piece that it is known of."""
+        return _mean_of(piece.ms for piece in self.pieces)
 
     @property
     def voided(self) -> int:
@@ -258,3 +283,8 @@ class BatchFigures:
     def _price_of(self, dough_mg: int) -> Decimal | None:
         cost = self.product.dough_cost_per_kg
         return None if cost is None else cost * Decimal(dough_mg) / MG_PER_KG
+
+
+def _mean_of(figures: Iterable[int | None]) -> float | None:
+    known = [figure for figure in figures if figure is not None]
+    return sum(known) / len(known) if known else None

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import grams
 from weighstation.report.page.tables import utc_text
 from weighstation.report.sheet.boards import board_records
-from weighstation.report.sheet.dough import dough_found, dough_remark
+from weighstation.report.sheet.dough import dough_found, dough_remark, scale_of_sum_mg
+from weighstation.report.sheet.happenings import happening_records
 from weighstation.report.sheet.sheet import CENT, first_cuts
+from weighstation.report.sheet.trace import trace_records
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -37,12 +39,15 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "guard": None
         if figures.guard is None
         else {"width_g": grams(figures.guard.width_mg), "check_line": figures.guard.check_line},
+        "batch": figures.batch or None,
         "started": utc_text(figures.started_utc_ms),
         "last": utc_text(figures.last_utc_ms),
+        "entered": [utc_text(entered_ms) for entered_ms in figures.entered_utc_ms],
         "scales": [
             {
                 "scale": bench.scale,
                 "simulated": bench.is_simulated,
+                "imported_from": bench.imported_from,
                 "division_g": None if bench.division_mg is None else grams(bench.division_mg),
                 "software": bench.software,
             }
@@ -71,8 +76,10 @@ def batch_record(figures: BatchFigures) -> dict[str, object]:
         "dough": _dough(figures),
         "mixed": None if figures.mixed_utc_ms is None else utc_text(figures.mixed_utc_ms),
         "boards": board_records(figures.boards),
+        "traced": trace_records(figures),
         **_giveaway(figures),
         **_first(figures),
+        "happenings": happening_records(figures.happenings),
         "as_of": {"line": figures.as_of_line, "head": figures.head},
     }
 
@@ -122,6 +129,7 @@ def _dough(figures: BatchFigures) -> dict[str, object] | None:
         "left_g": None if dough.left_mg is None else grams(dough.left_mg),
         "loss_g": None if dough.loss_mg is None else grams(dough.loss_mg),
         "unaccounted_g": grams(found.unaccounted_mg),
+        "scale_g": grams(scale_of_sum_mg(figures)),
         "balance": found.balance.value,
         "pieces": found.pieces,
         "remark": dough_remark(figures) or None,
@@ -142,18 +150,18 @@ def _giveaway(figures: BatchFigures) -> dict[str, object]:
 
 
 def _first(figures: BatchFigures) -> dict[str, object]:
-    first, n, chart = figures.first, figures.kept.n, first_cuts(figures)
+    first, chart, numbers = figures.first, first_cuts(figures), tuple(figures.first_cuts)
+    ms_each = figures.ms_each
     return {
         "first_bias_g": None if first.mean_d_mg is None else float(first.mean_d_mg) / 1000,
         "first_sd_g": None if first.sd_mg is None else first.sd_mg / 1000,
         "first_cut_signals": []
         if chart is None
         else [
-            {"piece": figures.pieces[signal.index].number, "rule": str(signal.rule)}
-            for signal in chart.signals
+            {"piece": numbers[signal.index], "rule": str(signal.rule)} for signal in chart.signals
         ],
-        "touches_per_piece": figures.touches / n if n else None,
-        "seconds_per_piece": figures.ms / n / 1000 if n else None,
+        "touches_per_piece": figures.touches_each,
+        "seconds_per_piece": None if ms_each is None else ms_each / 1000,
     }
 
 

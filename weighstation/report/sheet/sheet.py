@@ -21,6 +21,8 @@ from weighstation.report.page.tables import (
 )
 from weighstation.report.sheet.boards import boards_table
 from weighstation.report.sheet.dough import dough_table
+from weighstation.report.sheet.happenings import happenings_table
+from weighstation.report.sheet.trace import trace_table
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -69,6 +71,8 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
     BatchSheet
     """
     dough, boards = dough_table(figures), boards_table(figures, zone=zone)
+    happened = happenings_table(figures.happenings)
+    trace = trace_table(figures)
     return BatchSheet(
         title=f"Batch sheet: {figures.product.name}",
         tables=(
@@ -76,17 +80,19 @@ def batch_sheet(figures: BatchFigures, *, zone: tzinfo = UTC) -> BatchSheet:
             SheetTable("Kept pieces", _kept(figures)),
             *((dough,) if dough else ()),
             *((boards,) if boards else ()),
+            *((trace,) if trace else ()),
             SheetTable("Give-away against the scaling weight, in dough", _giveaway(figures)),
             SheetTable("First cuts and handling", _first(figures)),
+            *((happened,) if happened else ()),
         ),
         first_cuts=first_cuts(figures),
         as_of=figures.as_of,
-        numbers=tuple(piece.number for piece in figures.pieces),
+        numbers=tuple(figures.first_cuts),
     )
 
 
 def first_cuts(figures: BatchFigures) -> Individuals | None:
-    """Return the individuals chart of first cuts in grams, or None below two pieces.
+    """Return the individuals chart of first cuts in grams, or None below two that are known.
 
     Parameters
     ----------
@@ -96,15 +102,17 @@ def first_cuts(figures: BatchFigures) -> Individuals | None:
     -------
     Individuals or None
     """
-    if len(figures.pieces) < 2:
+    if len(figures.first_cuts) < 2:
         return None
-    return individuals(grams(piece.first_mg) for piece in figures.pieces)
+    return individuals(map(grams, figures.first_cuts.values()))
 
 
 def _batch(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
     limits = figures.product.limits
     rows = [
+        *_named_so(figures),
         SheetRow("When", _span(figures, zone)),
+        *_entered(figures, zone),
         SheetRow("Scaling weight", f"{grams(limits.target_mg):g} g"),
         SheetRow("Band", _band(limits), "both limits belong to it"),
         *_guard(figures),
@@ -114,6 +122,17 @@ def _batch(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
         said = f"run {run.run} after {counted(run.kept.n, 'piece')}"
         rows.append(SheetRow("Interrupted", said, "closed when the station started again"))
     return (*rows, *_measured(figures), *_checked(figures, zone))
+
+
+def _named_so(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    return (SheetRow("Called", figures.batch),) if figures.batch else ()
+
+
+def _entered(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
+    """Return that weights were entered from a file, and when."""
+    when = [datetime.fromtimestamp(ms / 1000, tz=zone) for ms in figures.entered_utc_ms]
+    said = ", ".join(f"{each:%Y-%m-%d %H:%M}" for each in when)
+    return (SheetRow("Entered", said, "from a file, after the event"),) if said else ()
 
 
 def _band(limits: Limits) -> str:
@@ -138,7 +157,10 @@ def _checked(figures: BatchFigures, zone: tzinfo) -> tuple[SheetRow, ...]:
         when = datetime.fromtimestamp(check.t_utc_ms / 1000, tz=zone)
         said = f"{'fit' if check.is_fit else 'NOT FIT'}, {when:%Y-%m-%d %H:%M}"
         rows.append(SheetRow("Scale check", said, f"line {check.line}. {check.held_against}"))
-    elif not all(bench.is_simulated or bench.is_replayed for bench in figures.benches):
+    elif not all(
+        bench.is_simulated or bench.is_replayed or bench.imported_from is not None
+        for bench in figures.benches
+    ):
         rows.append(SheetRow("Scale check", "none on record"))
     if figures.doubtful:
         rows.append(
@@ -180,6 +202,9 @@ def _measured(figures: BatchFigures) -> tuple[SheetRow, ...]:
 
 
 def _scale(bench: Bench) -> SheetRow:
+    if bench.imported_from is not None:
+        said = f"entered from the file {bench.imported_from}"
+        return SheetRow("Scale", said, "no scale was read by this station")
     known = bench.division_mg
     division = f"division {grams(known):g} g" if known else "division not known at its start"
     if bench.is_simulated:
@@ -272,23 +297,40 @@ def _coins(money: Decimal, currency: str) -> str:
 
 
 def _first(figures: BatchFigures) -> tuple[SheetRow, ...]:
-    first, n = figures.first, figures.kept.n
-    if not n or first.mean_d_mg is None:
+    if not figures.kept.n:
         return (SheetRow("First cuts", NONE, "no piece was counted"),)
+    return (*_first_cuts(figures), *_handling(figures))
+
+
+def _first_cuts(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    first, n = figures.first, figures.kept.n
+    if first.mean_d_mg is None:
+        return (SheetRow("First cuts", NONE, "not said in the file"),)
     spread = first.sd_mg
+    of = "" if first.n == n else f", of the {counted(first.n, 'piece')} it is known of"
     return (
         SheetRow(
             "First-cut bias",
             f"{signed(float(first.mean_d_mg) / 1000)} g",
-            "mean first cut minus scaling weight",
+            f"mean first cut minus scaling weight{of}",
         ),
         SheetRow(
             "First-cut spread",
             NONE if spread is None else f"{spread / 1000:.1f} g",
             "standard deviation",
         ),
-        SheetRow("Touches a piece", f"{figures.touches / n:.2f}", "adds and trims"),
-        SheetRow("Seconds a piece", f"{figures.ms / n / 1000:.1f} s", "from on the pan to off it"),
+    )
+
+
+def _handling(figures: BatchFigures) -> tuple[SheetRow, ...]:
+    touches, ms = figures.touches_each, figures.ms_each
+    return (
+        SheetRow("Touches a piece", f"{touches:.2f}", "adds and trims")
+        if touches is not None
+        else SheetRow("Touches a piece", NONE, "not said in the file"),
+        SheetRow("Seconds a piece", f"{ms / 1000:.1f} s", "from on the pan to off it")
+        if ms is not None
+        else SheetRow("Seconds a piece", NONE, "no scale saw them"),
     )
 
 

@@ -65,7 +65,7 @@ def _lines(sheet: BatchSheet, width: int, marks: Marks) -> Iterator[Text]:
 def _chart(sheet: BatchSheet, width: int, marks: Marks) -> list[str]:
     chart = sheet.first_cuts
     if chart is None:
-        return ["  A chart takes at least 2 pieces."]
+        return ["  A chart takes at least 2 first cuts."]
     track = track_of(chart, "first cut")
     lines = track_lines(track, sheet.numbers, width=max(width, 40), marks=marks)
     lines.append(

@@ -81,7 +81,7 @@ class Divided:
     def ended_ms(self) -> int:
         """When the last piece left the pan, milliseconds since 1970."""
         last, _ = self.pieces[-1]
-        return self.began_ms + last.placed_ms + last.ms
+        return self.began_ms + last.off_ms
 
 
 class BakeryDay:
@@ -212,7 +212,7 @@ class BakeryDay:
             division_mg=dough.scale.division_mg,
         )
         for piece, _ in divided.pieces:
-            yield PieceWeighed(began_ms + piece.placed_ms + piece.ms, dough.run, piece)
+            yield PieceWeighed(began_ms + piece.off_ms, dough.run, piece)
         voids = list(self._voids(divided))
         yield from voids
         ended_ms = divided.ended_ms + 2 * STRUCK_OUT_AFTER_MS
@@ -224,7 +224,7 @@ class BakeryDay:
         rng = self._random(run, "voids")
         for piece, _ in divided.pieces:
             chance, days = rng.random(), 1 + 9 * rng.random()
-            left_ms = divided.began_ms + piece.placed_ms + piece.ms
+            left_ms = divided.began_ms + piece.off_ms
             if chance < bakery.struck_out:
                 if causes.pieces_struck_out:
                     at_ms = left_ms + STRUCK_OUT_AFTER_MS

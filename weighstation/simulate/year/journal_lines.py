@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from weighstation import __version__
 from weighstation.errors import SpecificationError
 from weighstation.evaluate.verdict import judge
-from weighstation.events import Piece, Voided
 from weighstation.journal import (
     BakedLoaf,
     CheckFinding,
@@ -17,14 +16,18 @@ from weighstation.journal import (
     Kind,
     LastCheck,
     Line,
+    PieceFacts,
     RunStarted,
     ScaleChecked,
     UsedWeight,
     Why,
     baked,
     codec,
+    imported,
     scale_checked,
+    scale_of_file,
 )
+from weighstation.journal.piece_lines import piece_part, struck_out
 from weighstation.simulate.year.facts import (
     LoafBaked,
     PieceStruckOut,
@@ -40,10 +43,10 @@ from weighstation.specification import LiftedPolicy, Way
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from weighstation.journal import Body, PieceFacts
+    from weighstation.journal import Body
 
-TYPED = "typed by hand"
-"""What a run goes by as its scale, whose weights no scale of ours saw."""
+TYPED = "typed.csv"
+"""The file that a person's typed weights are entered from."""
 
 _UG_PER_MG = 1000
 _LAST_TYPED_MS = 1000
@@ -120,7 +123,7 @@ class YearLines:
     def _next(self, fact: YearFact) -> Line:
         self._line += 1
         if isinstance(fact, PieceWeighed):
-            return _of_piece(Kind.PIECE_KEPT, fact.run, fact.piece, fact.t_utc_ms)
+            return Line(Kind.PIECE_KEPT, {"run": fact.run, **piece_part(fact.piece)}, fact.t_utc_ms)
         kind, body = self._rare(fact)
         return Line(kind, body, fact.t_utc_ms)
 
@@ -131,9 +134,7 @@ class YearLines:
             case RunClosed():
                 return Kind.RUN_ENDED, codec.run_ended(fact.run, Why.DONE)
             case PieceStruckOut():
-                piece, dough_t_s = _event(fact.piece)
-                struck = Voided(piece.t_s, piece, fact.reason)
-                return Kind.VOIDED, codec.voided(fact.run, struck, dough_t_s=dough_t_s)
+                return Kind.VOIDED, struck_out(fact.run, fact.piece, fact.reason)
             case ScaleTried():
                 return Kind.SCALE_CHECKED, self._check(fact)
             case LoafBaked():
@@ -178,28 +179,8 @@ def _goes_on(typed: WeightTyped, fact: YearFact) -> bool:
     )
 
 
-def _event(piece: PieceFacts) -> tuple[Piece, float]:
-    """Return a piece as the bench saw it, and when its dough was first cut."""
-    placed_s = piece.placed_ms / 1000
-    event = Piece(
-        piece.number,
-        (piece.placed_ms + piece.ms) / 1000,
-        placed_s,
-        piece.first_mg,
-        piece.final_mg,
-        piece.touches,
-        piece.verdict,
-    )
-    return event, (piece.placed_ms - piece.dough_age_ms) / 1000
-
-
-def _of_piece(kind: Kind, run: str, piece: PieceFacts, t_utc_ms: int) -> Line:
-    event, dough_t_s = _event(piece)
-    return Line(kind, codec.piece_kept(run, event, dough_t_s=dough_t_s), t_utc_ms)
-
-
 def _typed_run(typed: list[WeightTyped], currency: str) -> Iterator[Line]:
-    """Yield a run of weights that were typed in one go: no scale, no check, no touch."""
+    """Yield a run of weights that were typed in one go, as `journal import` enters a file."""
     first = typed[0]
     run = f"typed {first.t_utc_ms} {first.product.name}, {first.person}"
     promise = RunStarted(
@@ -207,7 +188,7 @@ def _typed_run(typed: list[WeightTyped], currency: str) -> Iterator[Line]:
         product=first.product,
         way=Way.SINGLE,
         lifted=LiftedPolicy.GUESS,
-        scale=TYPED,
+        scale=scale_of_file(TYPED),
         software=__version__,
         currency=currency,
         clock_utc_ms=first.said_utc_ms,
@@ -216,11 +197,11 @@ def _typed_run(typed: list[WeightTyped], currency: str) -> Iterator[Line]:
     )
     yield Line(Kind.RUN_STARTED, codec.run_started(promise), first.t_utc_ms)
     for number, fact in enumerate(typed, 1):
-        said_s = (fact.said_utc_ms - first.said_utc_ms) / 1000
+        placed_ms = fact.said_utc_ms - first.said_utc_ms
         verdict = judge(fact.net_mg, fact.product.limits)
-        piece = Piece(number, said_s, said_s, fact.net_mg, fact.net_mg, 0, verdict)
-        body = codec.piece_kept(run, piece, dough_t_s=0.0)
-        yield Line(Kind.PIECE_KEPT, body, fact.t_utc_ms)
+        piece = PieceFacts(number, None, fact.net_mg, None, None, placed_ms, verdict, None)
+        body = imported(run, piece, at_utc_ms=fact.said_utc_ms, offset_min=0)
+        yield Line(Kind.IMPORTED, body, fact.t_utc_ms)
     yield Line(Kind.RUN_ENDED, codec.run_ended(run, Why.DONE), typed[-1].t_utc_ms)
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from weighstation.station.bench.silence import RENEW_S
 
 if TYPE_CHECKING:
+    from weighstation.station.bench.loaf_bench import LoafBench
     from weighstation.station.bench.loop import Bench
     from weighstation.station.bench.silence import Silence
 
@@ -16,13 +17,13 @@ SILENT = "nothing came from the scale"
 UNSEEN = "; a load lay on the pan unseen"
 
 
-def gap_text(why: str, bench: Bench) -> str:
+def gap_text(why: str, bench: Bench | LoafBench) -> str:
     """Return what the line of a gap says.
 
     Parameters
     ----------
     why : str
-    bench : Bench
+    bench : Bench or LoafBench
         As the gap found it.
 
     Returns

@@ -146,8 +146,8 @@ class Batch:
         )
         return [*self.start(now_s), self._line(Kind.SIGNAL, body, now_s, now_s)]
 
-    def of_board(self, kind: Kind, body: Body, now_s: float) -> list[Line]:
-        """Return the line for what a person said of a board.
+    def said(self, kind: Kind, body: Body, now_s: float) -> list[Line]:
+        """Return the line for what a person said, or the bench saw, of something but a piece.
 
         Parameters
         ----------

@@ -228,7 +228,7 @@ class Keeper:
             return
         gone = {piece.number for piece in change.removes}
         kept = [cut for cut in self._cuts_s if cut[0] not in gone]
-        kept += [(each.number, (each.placed_ms + each.ms) / MS_PER_S) for each in change.adds]
+        kept += [(each.number, each.off_ms / MS_PER_S) for each in change.adds]
         self._cuts_s = deque(kept, maxlen=REMEMBERED_CUTS)
         self._pace = pace(cut_s for _, cut_s in self._cuts_s)
 

@@ -4,6 +4,7 @@
 ``b``, space              turn round what the last lifted piece was taken for
 ``v``, backspace          strike out the last counted piece (twice)
 ``p``                     pause, and go on
+``d``                     weigh back the dough that is left, and go on dividing
 ``e``                     end the batch (twice)
 ``c``                     close the board that is filling (twice)
 ``s``                     a board goes to the bench: its shaping begins (twice)
@@ -36,6 +37,7 @@ class Control(Enum):
     TURN = "turn"
     VOID = "void"
     PAUSE = "pause"
+    DOUGH = "dough left"
     END = "end"
     CLOSE = "close"
     BENCH = "bench"
@@ -50,13 +52,14 @@ KEYS: dict[str, Control] = {
     "\x7f": Control.VOID,
     "\x08": Control.VOID,
     "p": Control.PAUSE,
+    "d": Control.DOUGH,
     "e": Control.END,
     "c": Control.CLOSE,
     "s": Control.BENCH,
     "i": Control.OVEN_IN,
     "o": Control.OVEN_OUT,
 }
-OfBatch: TypeAlias = Literal[Control.TURN, Control.PAUSE, Control.END]
+OfBatch: TypeAlias = Literal[Control.TURN, Control.PAUSE, Control.DOUGH, Control.END]
 """What needs no name of what it means."""
 OfBoard: TypeAlias = Literal[Control.CLOSE, Control.BENCH, Control.OVEN_IN, Control.OVEN_OUT]
 OF_BOARDS: tuple[OfBoard, ...] = (

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.acquire import OPEN, Recipe
-from weighstation.detect import Detector
+from weighstation.detect import Detector, Pan
 from weighstation.events import DivisionLearned
 from weighstation.station.bench.sensing import Sensing
 
@@ -67,6 +67,11 @@ class LoafBench:
         self._least_mg = max(1, plan.raw_mg // SMALLEST_LOAF_SHARE)
         detector = Detector(smallest_load_mg=self._least_mg, usual_load_mg=plan.usual_mg)
         self.sensing = Sensing(plan, detector)
+
+    @property
+    def is_loaded(self) -> bool:
+        """Whether something lies on the pan, or is being put there."""
+        return self.sensing.pan in (Pan.LOADED, Pan.MOVING)
 
     @property
     def lain_mg(self) -> int | None:

@@ -7,13 +7,22 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.events import LoafWeighed
-from weighstation.journal import BakedLoaf, Kind, Line, Loaves, baked, baked_struck_out
+from weighstation.journal import (
+    BakedLoaf,
+    Kind,
+    Line,
+    Loaves,
+    baked,
+    baked_struck_out,
+    gap_of_loaves,
+)
 
 if TYPE_CHECKING:
     from weighstation.events import Loaf, LoafVoided
     from weighstation.journal import Entry
     from weighstation.station.bench.timeline import Timeline
 
+MS_PER_S = 1000
 MS_PER_MIN = 60_000
 
 
@@ -97,6 +106,22 @@ class LoafLines:
         gone = self._written.pop(outcome.loaf.number)
         body = baked_struck_out(gone, outcome.reason)
         return Line(Kind.BAKED, body, self._utc_ms(outcome.t_s, now_s))
+
+    def gap(self, why: str, seconds: float, now_s: float) -> Line:
+        """Return the line for a time in which no loaf could be weighed.
+
+        Parameters
+        ----------
+        why : str
+        seconds : float, seconds
+        now_s : float, seconds
+
+        Returns
+        -------
+        Line
+        """
+        body = gap_of_loaves(self._promise.batch, why, round(seconds * MS_PER_S))
+        return Line(Kind.GAP, body, self._utc_ms(now_s, now_s))
 
     def _fact(self, loaf: Loaf, division_mg: int | None) -> BakedLoaf:
         promise = self._promise

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, assert_never
 from weighstation.detect import Pan
 from weighstation.events import LoafNotCounted, LoafShown, LoafVoided, LoafWeighed
 from weighstation.quantities import grams_text
+from weighstation.station.bench.absence import gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.course import Course
 from weighstation.station.bench.hearing import SCALE_BACK, Hearing
@@ -182,9 +183,15 @@ class LoafSession:
     def _renew(self, missed: Missed | None) -> None:
         """Weigh anew after a time in which nothing was heard, if there was one."""
         if missed is not None:
+            self._gap(*missed)
             self.bench.go_on()
             self._shown = None
             self._notice.text = SCALE_BACK
+
+    def _gap(self, why: str, seconds: float) -> None:
+        """Write down that for some time no loaf could be weighed."""
+        text = gap_text(why, self.bench)
+        self._telling.write(self._lines.gap(text, seconds, self._hearing.now_s))
 
     def _happened(self, outcomes: list[LoafOutcome]) -> None:
         for outcome in outcomes:
@@ -265,7 +272,11 @@ class LoafSession:
     def _end(self) -> None:
         if not self._course.is_over:
             self._course.is_over = True
+            why, seconds = self._hearing.absence.why(self._hearing.now_s)
+            text = gap_text(why, self.bench)
             self._happened(self.bench.finish())
+            if why:
+                self._telling.write(self._lines.gap(text, seconds, self._hearing.now_s))
 
     # ---- the picture
 

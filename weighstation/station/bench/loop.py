@@ -16,6 +16,7 @@ from weighstation.evaluate.states import State
 from weighstation.events import DivisionLearned
 from weighstation.quantities import grams
 from weighstation.specification import LiftedPolicy, Limits, Way
+from weighstation.station.bench.dough_pile import DoughPile
 from weighstation.station.bench.sensing import Sensing
 
 if TYPE_CHECKING:
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
 
 SMALLEST_LOAD_SHARE = 4
 """A load below a quarter of the scaling weight is flour or a scrap, no piece."""
+SMALLEST_LUMP_SHARE = 20
+SMALLEST_LUMP_DIVISIONS = 10
+"""Of dough that is left, smaller rests count: a lump, however small, is dough (house figures)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +124,11 @@ class Bench:
         )
 
     @property
+    def numbered(self) -> int:
+        """The number of the last piece that has one; 0 before the first."""
+        return self._evaluator.numbered
+
+    @property
     def open_lifted(self) -> Piece | None:
         """The piece lifted out of band of which it is still open what became of it."""
         return self._evaluator.open_lifted
@@ -174,6 +183,13 @@ class Bench:
         list of Outcome
         """
         return list(self._evaluator.feed(command))
+
+    def weigh_dough(self) -> None:
+        """Weigh what comes onto the pan as dough that is left, no piece, until told to go on."""
+        sensing = self.sensing
+        smallest_mg = self.plan.limits.target_mg // SMALLEST_LUMP_SHARE
+        least_mg = max(smallest_mg, SMALLEST_LUMP_DIVISIONS * sensing.step_mg)
+        sensing.pile = DoughPile(least_mg, sensing.division_mg)
 
     def go_on(self) -> None:
         """Weigh again after a pause or a lost link, whatever lies on the pan as a new load.

@@ -34,6 +34,19 @@ class Notice:
         """
         self.text, self._held_until_s = text, now_s + HELD_S
 
+    def held(self, now_s: float) -> str:
+        """Return the text while it is held, else nothing.
+
+        Parameters
+        ----------
+        now_s : float, seconds
+
+        Returns
+        -------
+        str
+        """
+        return self.text if now_s < self._held_until_s else ""
+
     def pass_by(self, now_s: float) -> None:
         """Say nothing more, because the work goes on, unless it is held.
 

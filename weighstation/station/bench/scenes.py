@@ -15,7 +15,13 @@ _OF_PAN = {
 
 
 def scene_of(
-    pan: Pan, *, is_lost: bool, is_told: bool, is_laden: bool, is_paused: bool = False
+    pan: Pan,
+    *,
+    is_lost: bool,
+    is_told: bool,
+    is_laden: bool,
+    is_paused: bool = False,
+    is_dough: bool = False,
 ) -> Scene:
     """Return the scene, that which matters most first.
 
@@ -29,6 +35,8 @@ def scene_of(
     is_laden : bool
         Something lies on the pan from before.
     is_paused : bool
+    is_dough : bool
+        Dough that is left is being weighed back.
 
     Returns
     -------
@@ -38,6 +46,8 @@ def scene_of(
         return Scene.SCALE_LOST
     if is_paused:
         return Scene.PAUSED
+    if is_dough:
+        return Scene.DOUGH_LEFT
     if pan is Pan.LOADED and is_told:
         return Scene.CUED
     return Scene.LADEN if is_laden else _OF_PAN[pan]

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from weighstation.detect import Detector
     from weighstation.events import Detected, Reading
     from weighstation.station.bench.decoding import Spoken
+    from weighstation.station.bench.dough_pile import DoughPile
 
     Sensed = Detected | DivisionLearned
 
@@ -43,6 +44,8 @@ class Sensing:
         What the last line indicated; None where it was no weight.
     is_paused : bool
         Whether readings are passed over: the scale is used for something else.
+    pile : DoughPile or None
+        The dough that is being weighed back, while it is; what lies on the pan is then no load.
     """
 
     def __init__(self, plan: Spoken, detector: Detector) -> None:
@@ -50,6 +53,7 @@ class Sensing:
         self.last_t_s = 0.0
         self.indicated_mg: int | None = None
         self.is_paused = False
+        self.pile: DoughPile | None = None
         self._decoder = decoder_for(plan)
         self._detector = detector
         self._has_weighed = False
@@ -60,6 +64,11 @@ class Sensing:
     def pan(self) -> Pan:
         """What the detector makes of the pan."""
         return self._detector.pan
+
+    @property
+    def empty_mg(self) -> int:
+        """What the display showed of the pan when it was last seen empty, milligrams."""
+        return round(self._detector.base_mg)
 
     @property
     def counts(self) -> Counts:
@@ -138,7 +147,7 @@ class Sensing:
 
         What was learned of the scale stays; what lies on the pan is weighed anew, never guessed.
         """
-        self.is_paused = False
+        self.is_paused, self.pile = False, None
         self._decoder.break_off(self.last_t_s)
         self._detector.lose_sight(self.last_t_s)
 
@@ -151,6 +160,9 @@ class Sensing:
                 sensed.append(item)
             elif not self.is_paused:
                 self.indicated_mg = item.gross_mg
+                if self.pile is not None:
+                    self.pile.feed(item)
+                    continue
                 detected = self._detector.feed(item)
                 if detected:
                     self._has_weighed = True

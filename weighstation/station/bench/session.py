@@ -8,9 +8,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from weighstation.errors import SpecificationError
-from weighstation.events import Cue, PieceKept, TurnLifted, Voided, VoidLast
-from weighstation.journal import Kind, Why
+from weighstation.events import Cue, PieceKept, PieceLifted, TurnLifted, Voided, VoidLast
+from weighstation.journal import Kind, Why, pan_shifted, read_body, read_dough_weighed
 from weighstation.quantities import grams_text
+from weighstation.specification import Way
+from weighstation.station.bench import dough_left
 from weighstation.station.bench.absence import gap_text
 from weighstation.station.bench.backlog import Backlog
 from weighstation.station.bench.batch import is_pile
@@ -37,6 +39,7 @@ from weighstation.station.bench.messages import (
 )
 from weighstation.station.bench.notice import Notice
 from weighstation.station.bench.offer import Offers
+from weighstation.station.bench.pan_watch import PanWatch, shifted_text
 from weighstation.station.bench.scenes import scene_of
 from weighstation.station.bench.snapshot import LiftedNote, Snapshot
 from weighstation.station.bench.telling import Telling
@@ -49,7 +52,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from weighstation.errors import WeighstationError
-    from weighstation.events import Outcome
+    from weighstation.events import Outcome, Piece
     from weighstation.journal import Entry, Line
     from weighstation.station.bench.batch import Batch
     from weighstation.station.bench.hearing import Missed
@@ -96,6 +99,7 @@ class Session:
         self._calming = Calming(plan.bench.limits)
         self._watch = Watch(plan.bench.limits, plan.first_spread_mg, standing.first_cuts)
         self._keeper = Keeper(plan.clocks, batch.promised)
+        self._pan_watch = PanWatch(plan.bench.limits)
         self._offers = Offers(plan.bench.limits, plan.dough) if plan.dough else None
         self._outcomes = 0
         self.snapshot = self._picture()
@@ -171,9 +175,10 @@ class Session:
         if missed is None or self._sensing.is_paused:
             return  # the gap of a pause holds this one
         self._gap(*missed)
+        was_dough = self._sensing.pile is not None
         self.bench.go_on()
         self._calming.clear()
-        self._notice.text = SCALE_BACK
+        self._notice.text = dough_left.BROKEN_OFF if was_dough else SCALE_BACK
 
     def _gap(self, why: str, seconds: float) -> None:
         text = gap_text(why, self.bench)
@@ -190,11 +195,24 @@ class Session:
             self._outcomes += 1
             if is_pile(outcome):
                 self._notice.text = PILE
+            if isinstance(outcome, PieceKept | PieceLifted):
+                self._watch_pan(outcome.piece)
             *before, line = self._batch.lines(outcome, self._sensing.last_t_s)
             self._write(before)
             self._telling.write(line, outcome, said=said, t_s=self._vocabulary.t_s)
             if isinstance(outcome, PieceKept):
                 self._watch_cut(outcome)
+
+    def _watch_pan(self, piece: Piece) -> None:
+        """Write down that a piece was weighed on a pan that shows something else, and say so."""
+        if self.bench.plan.way is not Way.SINGLE:
+            return
+        step_mg = self._sensing.step_mg
+        said = self._pan_watch.feed(self._sensing.empty_mg, piece.number - 1, step_mg)
+        if said is not None:
+            body = pan_shifted(self._batch.promised.run, said)
+            self._write(self._batch.said(Kind.PAN_SHIFTED, body, self._sensing.last_t_s))
+            self._notice.hold(shifted_text(said, step_mg), self._hearing.now_s)
 
     def _watch_cut(self, kept: PieceKept) -> None:
         found = self._watch.feed(kept.piece, self._sensing.step_mg)
@@ -214,6 +232,10 @@ class Session:
             self._offer(t_s)
         elif message.entry.kind is Kind.SIGNAL:
             self._telling.say(self._vocabulary.signal(message.entry, t_s))
+        elif message.entry.kind is Kind.DOUGH_WEIGHED:
+            self._dough_is_left(message.entry, t_s)
+        elif message.entry.kind is Kind.PAN_SHIFTED:
+            self._telling.say(self._vocabulary.pan_shifted(message.entry, t_s))
         self._keep(message.entry, t_s)
         if isinstance(message.outcome, Voided):
             piece = message.outcome.piece
@@ -223,6 +245,12 @@ class Session:
             self._notice.hold(written, self._hearing.now_s)
         if self._course.ends_with(self.standing.counted):
             self._end()
+
+    def _dough_is_left(self, entry: Entry, t_s: float) -> None:
+        self._telling.say(self._vocabulary.dough_left(entry, t_s))
+        left_mg = read_dough_weighed(read_body(entry.body)).left_mg
+        weight = grams_text(left_mg, self._sensing.step_mg)
+        self._notice.hold(f"{weight} g of dough are left.", self._hearing.now_s)
 
     def _keep(self, entry: Entry, t_s: float) -> None:
         """Take a durable line to the boards, and say what is new of them."""
@@ -244,6 +272,8 @@ class Session:
 
     def _noticed(self) -> str:
         """Return the notice; that all pieces are counted stays until the next load."""
+        if self._sensing.pile is not None:
+            return self._notice.held(self._hearing.now_s) or dough_left.begun(self.bench)
         has_all = self._course.has_all(self.standing.counted)
         if self._notice.text or not has_all or self.bench.is_loaded:
             return self._notice.text
@@ -260,6 +290,8 @@ class Session:
                 self._done_or(turned, "No lifted piece is open.")
             case Control.PAUSE:
                 self._pause_or_go_on()
+            case Control.DOUGH:
+                self._dough_left()
             case Control.END:
                 self._end()
             case StrikeOut():
@@ -291,7 +323,7 @@ class Session:
             self._notice.hold(exc.sentence, now_s)
             return
         self._vocabulary.stamp(now_s)
-        self._write(self._batch.of_board(*said, now_s))
+        self._write(self._batch.said(*said, now_s))
         self._notice.text = ""
         if self._backlog.is_refused:
             self._notice.text = f"Board {asked.board}: that too waits for the disk."
@@ -300,8 +332,33 @@ class Session:
         self._notice.text = "" if outcomes else otherwise
         self._happened(outcomes)
 
+    def _dough_left(self) -> None:
+        """Begin to weigh back the dough that is left, or write down what it came to."""
+        pile, now_s = self._sensing.pile, self._hearing.now_s
+        if pile is not None and not pile.is_clear:
+            self._notice.hold(dough_left.STILL_ON, now_s)
+        elif pile is not None:
+            self._write_dough_left()
+            self.bench.go_on()
+        elif refusal := dough_left.refusal(self.bench):
+            self._notice.hold(refusal, now_s)
+        else:
+            self._notice.text = ""
+            self._calming.clear()
+            self.bench.weigh_dough()
+
+    def _write_dough_left(self) -> None:
+        said = dough_left.weighed(self.bench, self._batch.promised.run)
+        self._notice.text = "" if said else dough_left.NOTHING
+        if said:
+            self._vocabulary.stamp(self._hearing.now_s)
+            self._write(self._batch.said(*said, self._sensing.last_t_s))
+
     def _pause_or_go_on(self) -> None:
         absence, now_s = self._hearing.absence, self._hearing.now_s
+        if self._sensing.pile is not None:
+            self._notice.hold(dough_left.STOP_FIRST, now_s)
+            return
         self._calming.clear()
         if self._sensing.is_paused:
             self._gap(*absence.why(now_s))
@@ -317,6 +374,8 @@ class Session:
         self._course.is_over = True
         why, seconds = self._hearing.absence.why(self._hearing.now_s)
         text = gap_text(why, self.bench)
+        if self._sensing.pile is not None and self._sensing.pile.is_clear:
+            self._write_dough_left()
         self._happened(self.bench.finish(self._sensing.last_t_s))
         if why:
             self._write(self._batch.gap(text, seconds, self._sensing.last_t_s))
@@ -336,6 +395,7 @@ class Session:
                 self._sensing.pan,
                 is_lost=bool(self._hearing.lost),
                 is_paused=self._sensing.is_paused,
+                is_dough=self._sensing.pile is not None,
                 is_told=self._calming.cue is not None,
                 is_laden=lain_mg is not None,
             ),

@@ -28,6 +28,7 @@ class Scene(Enum):
     OVERLOADED = "overloaded"
     SCALE_LOST = "scale lost"
     PAUSED = "paused"
+    DOUGH_LEFT = "dough left"
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,7 +36,7 @@ class Standing:
         self, before: tuple[RunState, ...] = (), pieces: Iterable[PieceFacts] = ()
     ) -> None:
         known = tuple(pieces)
-        self.first_cuts = tuple((piece.number, piece.first_mg) for piece in known)
+        self.first_cuts = tuple((p.number, p.first_mg) for p in known if p.first_mg is not None)
         self._before = before
         self._state: RunState | None = None
         self._weights_mg: dict[int, int] = {}

@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from weighstation.events import Cue, LiftedTurned, PieceKept, PieceLifted, Voided
-from weighstation.journal import read_body
+from weighstation.journal import read_body, read_dough_weighed, read_pan_shifted
 from weighstation.journal.held import integer
 from weighstation.quantities import MG_PER_G, decimals
 from weighstation.station.bench.board_news import Laid
@@ -118,6 +118,54 @@ class Vocabulary:
             "error": integer(body, "error_mg") / MG_PER_G,
             "text": body["text"],
             "reaction": body["reaction"],
+        }
+        return json.dumps(fields)
+
+    def dough_left(self, entry: Entry, t_s: float) -> str:
+        """Return the line of dough that was weighed back and is on the disk.
+
+        Parameters
+        ----------
+        entry : Entry
+            Of kind ``dough_weighed``.
+        t_s : float, seconds
+
+        Returns
+        -------
+        str
+            Without its newline.
+        """
+        said = read_dough_weighed(read_body(entry.body))
+        fields = {
+            "event": "dough_left",
+            "t": self._now(t_s),
+            "grams": self._grams(said.left_mg),
+            "lumps": said.lumps,
+            "after": said.after,
+        }
+        return json.dumps(fields)
+
+    def pan_shifted(self, entry: Entry, t_s: float) -> str:
+        """Return the line of an empty pan that came to show something else.
+
+        Parameters
+        ----------
+        entry : Entry
+            Of kind ``pan_shifted``.
+        t_s : float, seconds
+
+        Returns
+        -------
+        str
+            Without its newline.
+        """
+        said = read_pan_shifted(read_body(entry.body))
+        fields = {
+            "event": "pan_shifted",
+            "t": self._now(t_s),
+            "from_g": self._grams(said.from_mg),
+            "to_g": self._grams(said.to_mg),
+            "after": said.after,
         }
         return json.dumps(fields)
 

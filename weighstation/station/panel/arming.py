@@ -68,7 +68,7 @@ class Arming:
     def _meant(self, control: Control) -> list[Asked]:
         """Return what is asked for by name; nothing where nothing was named."""
         match control:
-            case Control.TURN | Control.PAUSE | Control.END:
+            case Control.TURN | Control.PAUSE | Control.DOUGH | Control.END:
                 return [control]
             case Control.VOID:
                 number = None if self._named is None else self._named.known_number

@@ -42,6 +42,7 @@ SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
     Scene.OVERLOADED: ("TOO MUCH", "TAKE IT OFF"),
     Scene.SCALE_LOST: ("SCALE", "LOST"),
     Scene.PAUSED: ("PAUSED",),
+    Scene.DOUGH_LEFT: ("DOUGH", "LEFT"),
 }
 _SYMBOLS = {Verdict.ADD: "up", Verdict.TRIM: "down", Verdict.KEEP: "tick"}
 

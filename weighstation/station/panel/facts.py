@@ -29,6 +29,7 @@ _CAPTIONS: dict[Scene, str] = {
     Scene.OVERLOADED: "more than the scale can weigh",
     Scene.SCALE_LOST: "no readings are coming",
     Scene.PAUSED: "nothing is weighed until P is pressed",
+    Scene.DOUGH_LEFT: "what comes onto the pan is no piece until D is pressed",
 }
 
 

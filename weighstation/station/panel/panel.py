@@ -283,13 +283,15 @@ def _keys(screen: Screen, snapshot: Snapshot) -> None:
 
 def _key_names(snapshot: Snapshot, width: int) -> dict[str, str]:
     pause = "go on" if snapshot.scene is Scene.PAUSED else "pause"
+    dough = "all weighed" if snapshot.scene is Scene.DOUGH_LEFT else "weigh dough"
     if snapshot.clocks.record is None:
-        return {"B": "turn lifted", "V": "strike out", "P": pause, "E": "end batch"}
+        return {"B": "turn lifted", "V": "strike out", "D": dough, "P": pause, "E": "end batch"}
     wide = {"C": "close board", "S": "to bench", "I": "oven in", "O": "oven out"}
     if width >= _WIDE:
-        return {"B": "turn lifted", "V": "strike out", **wide, "P": pause, "E": "end batch"}
+        names = {"B": "turn lifted", "V": "strike out", **wide}
+        return {**names, "D": dough, "P": pause, "E": "end batch"}
     short = {"C": "close", "S": "bench", "I": "oven", "O": "out"}
-    return {"B": "turn", "V": "strike", **short, "P": pause, "E": "end"}
+    return {"B": "turn", "V": "strike", **short, "D": "dough", "P": pause, "E": "end"}
 
 
 class Panel:

@@ -17,6 +17,7 @@ SCENES: dict[Scene, str] = {
     Scene.OVERLOADED: "Too much for the scale: take it off.",
     Scene.SCALE_LOST: "The scale is lost.",
     Scene.PAUSED: "Paused: press P to go on.",
+    Scene.DOUGH_LEFT: "Put on the dough that is left, and press D when it is all weighed.",
 }
 
 

@@ -75,7 +75,7 @@ PORTS = {
     "stdin": ("weighstation.station.ports.standard_input", "StandardInput"),
     "hid": ("weighstation.station.ports.hid_device", "open_hid"),
     "replay": ("weighstation.station.ports.recording", "ReplayPort"),
-    "simulated": ("weighstation.station.ports.simulated", "SimulatedPort"),
+    "simulated": ("weighstation.station.ports.simulated", "open_simulated"),
 }
 
 

@@ -15,6 +15,7 @@ from weighstation.simulate.check_loads import check_loads
 from weighstation.specification import MOST_G, Way
 from weighstation.station.ports.address import Address
 from weighstation.station.ports.network import open_tcp
+from weighstation.station.ports.played import PlayedLine
 from weighstation.station.ports.port import Arrival
 from weighstation.station.ports.serial_line import open_serial
 
@@ -95,6 +96,28 @@ def _load_g(text: str) -> float:
     return load_g
 
 
+def open_simulated(address: Address, clock: Clock) -> Port:
+    """Return a simulated scale; with a place, one that another program plays into that line.
+
+    Parameters
+    ----------
+    address : Address
+    clock : callable, seconds
+
+    Returns
+    -------
+    Port
+
+    Raises
+    ------
+    SpecificationError
+        If an option makes no sense.
+    ScaleError
+        If the line cannot be opened.
+    """
+    return PlayedLine(address, clock) if address.place else SimulatedPort(address, clock)
+
+
 class SimulatedPort:
     """Bytes of a simulated scale, through a real line.
 
@@ -117,11 +140,6 @@ class SimulatedPort:
     descriptor: bytes | None = None
 
     def __init__(self, address: Address, clock: Clock) -> None:
-        if address.place:
-            raise SpecificationError(
-                f"A simulated scale has no place '{address.place}'.",
-                hint="Write simulated://?seed=1&speed=1.",
-            )
         address.expect(*_OPTIONS)
         self.name = "a simulated scale"
         self._coming = _coming(address)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.journal import Head, tally_of
 from weighstation.station.stores import rows
-from weighstation.station.stores.on_file import write_totals_anew
+from weighstation.station.stores.on_file import made_at, write_totals_anew
 from weighstation.station.stores.schema import (
     SCHEMA_VERSION,
     SINCE_MADE_AT,
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from weighstation.station.stores.remake import Totals
 
 _LAST_LINE = "SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1"
-_MADE_AT = "SELECT seq, digest FROM totals_made_at"
 
 
 def bring_up(connection: sqlite3.Connection, version: int) -> None:
@@ -35,9 +34,20 @@ def bring_up(connection: sqlite3.Connection, version: int) -> None:
     The totals of a run are taken over as they stand, so that `verify` still finds those that do
     not agree with their lines; a file that has lost them gets none, and `rebuild` makes them.
     """
-    row = connection.execute(_MADE_AT if version >= SINCE_MADE_AT else _LAST_LINE).fetchone()
-    write_totals_anew(connection, _totals(connection), Head(*row) if row else Head(0, ""))
+    write_totals_anew(connection, _totals(connection), _made_at(connection, version))
     connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
+
+
+def _made_at(connection: sqlite3.Connection, version: int) -> Head:
+    """Return the line that the totals were made at, as the file says if it does.
+
+    One that says so although its version did not, was set back: lines may be missing at its end.
+    """
+    made = made_at(connection)
+    if made is None and version < SINCE_MADE_AT:
+        row = connection.execute(_LAST_LINE).fetchone()
+        made = Head(*row) if row else None
+    return made or Head(0, "")
 
 
 def _totals(connection: sqlite3.Connection) -> list[Totals]:

@@ -33,6 +33,13 @@ def refuse_changed_parts(found: Mapping[str, str], version: int) -> None:
         Naming the first part that was changed, was lost, or was put there by somebody else.
     """
     made = written_schema(version)
+    for name in found:
+        if name not in made:
+            raise ChainBrokenError(
+                f"The journal file holds a part '{name}' that weighstation did not make.",
+                seq=1,
+                hint=KEEP,
+            )
     for name, sql in made.items():
         if found.get(name) != sql:
             # What follows from the lines can be made again; what guards them was taken away.
@@ -41,13 +48,6 @@ def refuse_changed_parts(found: Mapping[str, str], version: int) -> None:
                 f"The part '{name}' of the journal file is not as weighstation made it.",
                 seq=1,
                 hint=COMPARE if name == "totals_made_at" else hint,
-            )
-    for name in found:
-        if name not in made:
-            raise ChainBrokenError(
-                f"The journal file holds a part '{name}' that weighstation did not make.",
-                seq=1,
-                hint=KEEP,
             )
 
 

@@ -111,6 +111,10 @@ SELECT seq, t_utc_ms, json_extract(body, '$.run') AS run,
        json_extract(body, '$.number') AS number, body AS facts
 FROM entry WHERE kind = 'piece_kept'
 UNION ALL
+SELECT seq, json_extract(body, '$.at_utc_ms'), json_extract(body, '$.run'),
+       json_extract(body, '$.number'), body
+FROM entry WHERE kind = 'imported'
+UNION ALL
 SELECT entry.seq, entry.t_utc_ms, json_extract(entry.body, '$.run'),
        json_extract(part.value, '$.number'), part.value
 FROM entry, json_each(entry.body, '$.adds') AS part WHERE entry.kind = 'lifted_turned';
@@ -148,6 +152,11 @@ _SINCE_3 = (
 CREATE INDEX run_by_began ON run (began_utc_ms);
 
 CREATE INDEX entry_by_batch ON entry (json_extract(body, '$.batch')) WHERE kind = 'baked';
+""",
+    """SELECT seq, json_extract(body, '$.at_utc_ms'), json_extract(body, '$.run'),
+       json_extract(body, '$.number'), body
+FROM entry WHERE kind = 'imported'
+UNION ALL
 """,
 )
 """What an older file has not."""

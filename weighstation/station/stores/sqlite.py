@@ -7,22 +7,18 @@ from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
-from weighstation.journal import Head, Kind, Sums, codec, dump_run, follow, read_body, tally_of
+from weighstation.journal import Head, Kind, Sums, dump_run, follow
 from weighstation.station.stores import rows
+from weighstation.station.stores.asked import Asked
 from weighstation.station.stores.on_file import (
     refuse_lost_lines,
     refuse_spoilt,
     refuse_to_go_on,
-    tally_before_3,
-    version_of,
     write_entry,
     write_totals,
     write_totals_anew,
 )
 from weighstation.station.stores.remake import Remade, remade_from, totals_wrong, verify_against
-from weighstation.station.stores.schema import (
-    SINCE_SUMS,
-)
 from weighstation.station.stores.translate import translated
 
 if TYPE_CHECKING:
@@ -55,6 +51,7 @@ class SqliteStore:
     ) -> None:
         self._path = path
         self._connection = connection
+        self._asked = Asked(path, connection)
         self._lock = lock
         self._known_head: Head | None = None
         self._open_runs: dict[str, RunState] = {}
@@ -160,7 +157,7 @@ class SqliteStore:
     def head(self) -> Head:
         """Return the last line."""
         if self._known_head is None or self._lock is None:
-            row = self._one("SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1")
+            row = self._asked.one("SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1")
             self._known_head = Head(*row) if row else Head(0, self.journal_id)
         return self._known_head
 
@@ -180,12 +177,11 @@ class SqliteStore:
         ChainBrokenError
             If a row can be no line of ours.
         """
-        for row in self._all(f"{rows.ENTRY} WHERE seq >= ? ORDER BY seq", start):
-            yield rows.read_entry(row)
+        yield from self._asked.lines(f"{rows.ENTRY} WHERE seq >= ? ORDER BY seq", start)
 
     def notes(self) -> Iterator[Entry]:
         """Return the notes about earlier lines, oldest first; see `Store`."""
-        return map(rows.read_entry, self._all(rows.NOTES, Kind.NOTED.value))
+        return self._asked.lines(rows.NOTES, Kind.NOTED.value)
 
     def scale_checks(self, *, before: int | None = None) -> Iterator[Entry]:
         """Return the lines of scale checks, newest first; see `Store`.
@@ -199,8 +195,7 @@ class SqliteStore:
         iterator of Entry
         """
         end = rows.PAST_ALL if before is None else before
-        found = self._all(rows.BEFORE_NEWEST_FIRST, Kind.SCALE_CHECKED.value, end)
-        return map(rows.read_entry, found)
+        return self._asked.lines(rows.BEFORE_NEWEST_FIRST, Kind.SCALE_CHECKED.value, end)
 
     def scale_checks_after(self, line: int) -> Iterator[Entry]:
         """Return the lines of scale checks after a line, oldest first; see `Store`.
@@ -213,8 +208,7 @@ class SqliteStore:
         -------
         iterator of Entry
         """
-        found = self._all(rows.AFTER, Kind.SCALE_CHECKED.value, line)
-        return map(rows.read_entry, found)
+        return self._asked.lines(rows.AFTER, Kind.SCALE_CHECKED.value, line)
 
     def loaf_lines(self, batch: str = "") -> Iterator[Entry]:
         """Return the lines of baked loaves, oldest first; see `Store`.
@@ -228,8 +222,8 @@ class SqliteStore:
         iterator of Entry
         """
         if batch:
-            return map(rows.read_entry, self._all(rows.OF_BATCH, batch))
-        return map(rows.read_entry, self._all(rows.OLDEST_FIRST, Kind.BAKED.value))
+            return self._asked.lines(rows.OF_BATCH, batch)
+        return self._asked.lines(rows.OLDEST_FIRST, Kind.BAKED.value)
 
     def run_lines(self, run: str) -> Iterator[Entry]:
         """Return all lines of a run, oldest first; see `Store`.
@@ -242,7 +236,7 @@ class SqliteStore:
         -------
         iterator of Entry
         """
-        return map(rows.read_entry, self._all(rows.OF_RUN, run))
+        return self._asked.lines(rows.OF_RUN, run)
 
     def run(self, run: str) -> RunState | None:
         """Return the totals of a run, or None; see `Store`.
@@ -256,11 +250,11 @@ class SqliteStore:
         RunState or None
         """
         known = self._changed.states.get(run) or self._open_runs.get(run)
-        return known or self._a_run("WHERE run = ?", run)
+        return known or self._asked.run("WHERE run = ?", run)
 
     def runs(self) -> tuple[RunState, ...]:
         """Return the totals of all runs, oldest first."""
-        return tuple(map(rows.read_run, self._all(f"{self._run_sql()} ORDER BY started_seq")))
+        return tuple(self._asked.runs("ORDER BY started_seq"))
 
     def runs_begun(self, from_utc_ms: int, before_utc_ms: int) -> tuple[RunState, ...]:
         """Return the totals of the runs that began in a span, oldest first; see `Store`.
@@ -273,11 +267,7 @@ class SqliteStore:
         -------
         tuple of RunState
         """
-        if version_of(self._connection) < SINCE_SUMS:
-            runs = (run for run in self.runs() if from_utc_ms <= run.began_utc_ms < before_utc_ms)
-            return tuple(sorted(runs, key=lambda run: run.began_utc_ms))
-        sql = f"{rows.RUN} WHERE began_utc_ms >= ? AND began_utc_ms < ? ORDER BY began_utc_ms"
-        return tuple(map(rows.read_run, self._all(sql, from_utc_ms, before_utc_ms)))
+        return tuple(self._asked.runs_begun(from_utc_ms, before_utc_ms))
 
     def started(self, run: str) -> RunStarted:
         """Return what a run promised; see `Store`.
@@ -298,29 +288,15 @@ class SqliteStore:
         state = self.run(run)
         if state is None:
             raise SequenceError(f"There is no run '{run}' in the journal.")
-        row = self._one(f"{rows.ENTRY} WHERE seq = ?", state.started_seq)
-        if row is None:
-            raise SequenceError(f"Line {state.started_seq} of the journal is missing.")
-        return codec.read_run_started(read_body(rows.read_entry(row).body))
+        return self._asked.promised(state)
 
     def open_run(self) -> RunState | None:
         """Return the newest run without an end, or None."""
-        return self._a_run("WHERE ended = '' ORDER BY started_seq DESC LIMIT 1")
+        return self._asked.run("WHERE ended = '' ORDER BY started_seq DESC LIMIT 1")
 
     def last_run(self) -> RunState | None:
         """Return the newest run, or None."""
-        return self._a_run("ORDER BY started_seq DESC LIMIT 1")
-
-    def _run_sql(self) -> str:
-        return rows.RUN if self._has_sums() else rows.RUN_BEFORE_3
-
-    def _has_sums(self) -> bool:
-        with translated(self._path):
-            return version_of(self._connection) >= SINCE_SUMS
-
-    def _a_run(self, where: str, *values: str) -> RunState | None:
-        row = self._one(f"{self._run_sql()} {where}", *values)
-        return rows.read_run(row) if row else None
+        return self._asked.run("ORDER BY started_seq DESC LIMIT 1")
 
     def pieces(self, run: str) -> tuple[PieceFacts, ...]:
         """Return the pieces of a run that count, by number; see `Store`.
@@ -333,11 +309,10 @@ class SqliteStore:
         -------
         tuple of PieceFacts
         """
-        found = self._all(f"{rows.PIECE} WHERE run = ? ORDER BY number", run)
-        return tuple(map(rows.read_piece, found))
+        return tuple(self._asked.pieces(run))
 
     def _piece(self, run: str, number: int) -> PieceFacts | None:
-        row = self._one(f"{rows.PIECE} WHERE run = ? AND number = ?", run, number)
+        row = self._asked.one(f"{rows.PIECE} WHERE run = ? AND number = ?", run, number)
         return rows.read_piece(row) if row else None
 
     def tally(self, run: str) -> Mapping[TallyKey, Sums]:
@@ -351,12 +326,7 @@ class SqliteStore:
         -------
         Mapping of TallyKey to Sums
         """
-        if self._has_sums():
-            return dict(map(rows.read_cell, self._all(f"{rows.TALLY} WHERE run = ?", run)))
-        state = self.run(run)
-        found = {} if state is None else tally_of(state, self.pieces(run))
-        cells = self._all(f"{rows.TALLY_BEFORE_3} WHERE run = ?", run)
-        return tally_before_3(map(rows.read_cell, cells), found)
+        return self._asked.tally(run)
 
     def verify(self) -> Head:
         """Read every line again and compare the totals; see `Store`.
@@ -372,7 +342,7 @@ class SqliteStore:
         """
         with self.one_moment():
             head = verify_against(self.entries(), self.journal_id, self._proved_totals())
-            if self._one("SELECT 1 FROM tally WHERE run NOT IN (SELECT run FROM run)"):
+            if self._asked.one("SELECT 1 FROM tally WHERE run NOT IN (SELECT run FROM run)"):
                 raise totals_wrong(1)
             return head
 
@@ -384,6 +354,9 @@ class SqliteStore:
         ------
         None
         """
+        if self._connection.in_transaction:
+            yield  # a moment within a moment is the same
+            return
         with translated(self._path):
             self._connection.execute("BEGIN")
             try:
@@ -397,8 +370,7 @@ class SqliteStore:
         yield from self._totals()
 
     def _totals(self) -> Iterator[Totals]:
-        for row in self._all(f"{self._run_sql()} ORDER BY started_seq"):
-            state = rows.read_run(row)
+        for state in self._asked.runs("ORDER BY started_seq"):
             yield state, self.tally(state.run)
 
     def rebuild(self, *, anyway: bool = False) -> None:
@@ -446,14 +418,3 @@ class SqliteStore:
         if self._lock is not None:
             self._lock.release()
             self._lock = None
-
-    def _one(self, sql: str, *values: str | int) -> rows.Row | None:
-        with translated(self._path):
-            row: rows.Row | None = self._connection.execute(sql, values).fetchone()
-            return row
-
-    def _all(self, sql: str, *values: str | int) -> Iterator[rows.Row]:
-        with translated(self._path):
-            # Not `yield from`: that would close the cursor of a connection already closed.
-            for row in self._connection.execute(sql, values):  # noqa: UP028
-                yield row

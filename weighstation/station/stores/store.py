@@ -238,7 +238,7 @@ class Store(Protocol):
         """
 
     def one_moment(self) -> AbstractContextManager[None]:
-        """Hold still what is read, while a station may go on writing.
+        """Hold still what is read, while a station may go on writing; a moment in one is the same.
 
         Returns
         -------

@@ -59,9 +59,12 @@ def test_honest_weeks_are_not_flagged(sd_g: float) -> None:
 
 def test_limits_off_the_marks_and_far_away_are_no_trouble() -> None:
     cuts = first_cuts(900, seed=3)
+    close = first_cuts(900, seed=3, sd_g=3.0)
+    far = Limits(740_000, 400_000, 400_000)
 
+    assert just_inside(close, division_mg=1000, limits=far) is None
     assert just_inside(cuts, division_mg=1000, limits=Limits(740_500, 7300, 7300)) is None
-    assert just_inside(cuts, division_mg=1000, limits=Limits(740_000, 400_000, 400_000)) is None
+    assert just_inside(cuts, division_mg=1000, limits=far) is None
     assert just_inside(cuts, division_mg=1000, limits=Limits(300_000, 8000, 8000)) is None
 
 

@@ -85,3 +85,14 @@ def test_products_are_told_apart() -> None:
     off = {each.product: each.amount.mg for each in found if each.part is Part.MEAN_OFF_AIM}
 
     assert {"Country loaf": 1000, "Rye": 4000} == off
+
+
+def test_of_a_spread_only_the_most_is_said_and_half_of_it_is_expected() -> None:
+    """3 g of two pieces for the bench's spread; 2 g off the aim is sure, and comes before it."""
+    basis = replace(BASIS, oven_mg=731_000, lawful_mg=740_000)
+    low = replace(basis, oven_mg=737_000)
+    found = savings(statement([row([2000, 2000], basis=low)], span=SPAN, as_of=AS_OF))
+
+    assert [Part.OVEN_SPREAD, Part.MEAN_OFF_AIM, Part.BENCH_SPREAD] == [each.part for each in found]
+    assert [True, False, True] == [each.is_most for each in found]
+    assert (0, 2 * 3000) == found[2].interval_mg

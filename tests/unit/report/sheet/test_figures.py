@@ -13,9 +13,20 @@ if TYPE_CHECKING:
 def test_sums_add_up_over_runs(figures: BatchFigures) -> None:
     assert len(figures.pieces) == figures.kept.n
     assert sum(piece.final_mg - 740_000 for piece in figures.pieces) == figures.kept.sum_d_mg
-    assert sum(piece.first_mg - 740_000 for piece in figures.pieces) == figures.first.sum_d_mg
-    assert sum(piece.touches for piece in figures.pieces) == figures.touches
-    assert sum(piece.ms for piece in figures.pieces) == figures.ms
+    assert sum(mg - 740_000 for mg in figures.first_cuts.values()) == figures.first.sum_d_mg
+
+
+def test_touches_and_seconds_are_means_of_the_pieces_they_are_known_of(
+    figures: BatchFigures,
+) -> None:
+    """Of six pieces touched 1, 0, 0, 2, 0, 0 times in 30 s together; then of five without 2."""
+    assert (0.5, 5000) == (figures.touches_each, figures.ms_each)
+
+    tallied = replace(figures.pieces[3], first_mg=None, touches=None, ms=None)
+    mixed = replace(figures, pieces=(*figures.pieces[:3], tallied, *figures.pieces[4:]))
+
+    assert (0.2, 4200) == (mixed.touches_each, mixed.ms_each)
+    assert [1, 2, 3, 5, 6] == list(mixed.first_cuts)
 
 
 def test_money_is_the_exact_price_of_the_dough_given_away(figures: BatchFigures) -> None:

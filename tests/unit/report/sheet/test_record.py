@@ -28,12 +28,15 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "under_g": 8.0,
         "over_g": 16.0,
         "guard": None,
+        "batch": None,
         "started": "2026-03-02T04:10:00.000+00:00",
         "last": "2026-03-02T04:20:00.000+00:00",
+        "entered": [],
         "scales": [
             {
                 "scale": "serial:///dev/ttyUSB0?baud=9600",
                 "simulated": False,
+                "imported_from": None,
                 "division_g": 1.0,
                 "software": "0.1.0",
             }
@@ -63,6 +66,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "dough": None,
         "mixed": None,
         "boards": [],
+        "traced": [],
         "giveaway_g": 6.0,
         "giveaway_pct": 100 * 6 / (6 * 740),
         "money": "0.00",
@@ -73,6 +77,7 @@ def test_the_record_holds_every_figure(figures: BatchFigures) -> None:
         "first_cut_signals": [],
         "touches_per_piece": 0.5,
         "seconds_per_piece": 5.0,
+        "happenings": [],
         "as_of": {"line": 57, "head": "0123456789abcdef" * 4},
     }
 
@@ -96,6 +101,7 @@ def test_what_cannot_be_worked_out_is_null(figures: BatchFigures) -> None:
     empty = {key for key, figure in record.items() if figure is None}
 
     assert empty == {
+        "batch",
         "guard",
         "scale_check",
         "mean_g",

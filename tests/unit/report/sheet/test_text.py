@@ -80,7 +80,7 @@ def test_limits_of_few_pieces_are_called_rough(figures: BatchFigures) -> None:
 def test_a_batch_too_small_for_a_chart_says_so(figures: BatchFigures) -> None:
     one = replace(figures, pieces=figures.pieces[:1])
 
-    assert "A chart takes at least 2 pieces." in sheet_text(batch_sheet(one))
+    assert "A chart takes at least 2 first cuts." in sheet_text(batch_sheet(one))
 
 
 def test_colour_adds_styles_and_no_words(figures: BatchFigures) -> None:

@@ -10,7 +10,7 @@ from desk import Desk, Hand
 from weighstation.errors import JournalFullError
 from weighstation.evaluate import LoafCounter, Marks
 from weighstation.events import Loaf
-from weighstation.journal import Kind, Loaves, read_baked
+from weighstation.journal import Kind, Loaves, read_baked, read_body
 from weighstation.station.bench.keys import Control
 from weighstation.station.bench.left_pan import SHOWN_S
 from weighstation.station.bench.loaf_bench import LoafPlan
@@ -48,7 +48,7 @@ class Sitting:
         counter = LoafCounter(RAW_MG, Marks(RAW_MG, order=order))
         self.session = LoafSession(plan, counter, Loaves(), VirtualTime(), self.desk)
         hand = Hand(self.session.take)
-        self.play, self.wait = hand.play, hand.wait
+        self.hand, self.play, self.wait = hand, hand.play, hand.wait
         self.said = self.desk.events
 
     def loaf(self, grams: float) -> None:
@@ -328,6 +328,65 @@ def test_a_lost_link_is_said_until_it_is_back() -> None:
 
     assert ("The link was lost.", "") == (lost, sitting.session.snapshot.alarm)
     assert sitting.session.snapshot.notice.startswith("The scale is back")
+
+
+def gaps(sitting: Sitting) -> list[dict[str, object]]:
+    sitting.commit()
+    return [
+        {key: read_body(entry.body).get(key) for key in ("batch", "run", "why", "ms")}
+        for entry in sitting.store.entries()
+        if entry.kind is Kind.GAP
+    ]
+
+
+def gap(why: str, ms: int) -> dict[str, object]:
+    """Return a gap of the batch; it belongs to no run, because that is long over."""
+    return {"batch": "r1", "run": None, "why": why, "ms": ms}
+
+
+def test_a_lost_link_is_written_down_when_it_is_back() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.session.take(LinkLost("The link was lost."))
+    early = gaps(sitting)
+    sitting.session.take(LinkBack(4.0))
+    sitting.loaf(648)
+
+    assert [] == early
+    assert [gap("the link to the scale was lost", 4_000)] == gaps(sitting)
+    assert 2 == sitting.session.snapshot.counted
+
+
+def test_a_loaf_that_lay_there_when_the_link_was_lost_is_said_to_have() -> None:
+    sitting = Sitting()
+    sitting.play(*[0] * 15, *[652] * 15)
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.session.take(LinkBack(4.0))
+
+    assert [gap("the link to the scale was lost; a load lay on the pan unseen", 4_000)] == gaps(
+        sitting
+    )
+
+
+def test_a_scale_that_fell_silent_is_written_down_when_it_speaks_again() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.hand.t_s += 10
+    sitting.play(0, times=5)
+
+    assert [gap("nothing came from the scale", 10_100)] == gaps(sitting)
+
+
+def test_ending_while_the_link_is_lost_writes_the_gap() -> None:
+    sitting = Sitting()
+    sitting.loaf(652)
+    sitting.session.take(LinkLost("The link was lost."))
+    sitting.wait(5.0)
+    sitting.session.take(Control.END)
+    (found,) = gaps(sitting)
+
+    assert ("the link to the scale was lost", "r1") == (found["why"], found["batch"])
+    assert sitting.session.done
 
 
 def test_a_disk_that_refuses_stops_the_counting_and_loses_nothing() -> None:

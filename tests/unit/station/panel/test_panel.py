@@ -490,7 +490,7 @@ def test_every_key_is_named_where_boards_are_kept() -> None:
     for width in (80, 100, 120):
         last = lines(BOARDS["waits"], width, 24 if width == 80 else 40)[-1]
 
-        assert list("BVCSIOPE") == [word for word in last.split() if len(word) == 1]
+        assert list("BVCSIODPE") == [word for word in last.split() if len(word) == 1]
 
 
 def test_the_three_states_of_a_rest_differ_without_colour() -> None:

@@ -115,8 +115,25 @@ def last_promise(journal: Path) -> RunStarted | None:
     if not journal.exists() or is_empty_file(journal):
         return None
     with closing(open_for_reading(journal)) as store:
-        newest = store.last_run()
+        newest = last_weighed(store)
         return store.started(newest.run) if newest else None
+
+
+def last_weighed(store: Store) -> RunState | None:
+    """Return the newest run that was weighed here, or None; one entered from a file is none.
+
+    Parameters
+    ----------
+    store : Store
+
+    Returns
+    -------
+    RunState or None
+    """
+    newest = store.last_run()
+    if newest is None or not newest.is_imported:
+        return newest
+    return next((run for run in reversed(store.runs()) if not run.is_imported), None)
 
 
 def find_interrupted(store: Store) -> Interrupted | None:
@@ -131,7 +148,7 @@ def find_interrupted(store: Store) -> Interrupted | None:
     Interrupted or None
         None too where nothing of it was ever weighed.
     """
-    newest = store.last_run()
+    newest = last_weighed(store)
     if newest is None or newest.ended == Why.DONE.value:
         return None
     runs = run_chain(store, newest.run)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
 from weighstation.errors import ChainBrokenError, JournalError, SequenceError
 from weighstation.journal import (
     Doubts,
+    DoughWeighed,
     Kind,
     codec,
+    file_of_scale,
+    happened_utc_ms,
     lifts_of,
     read_body,
     read_scale_checked,
@@ -18,21 +22,51 @@ from weighstation.journal import (
 from weighstation.plan import BoardRecord
 from weighstation.plan.boards.board_record import OF_BOARDS
 from weighstation.report.sheet.boards import BatchBoard
-from weighstation.report.sheet.figures import BatchFigures, Bench, Dough, ScaleCheck, SettledDoubt
+from weighstation.report.sheet.figures import BatchFigures, Bench, ScaleCheck, SettledDoubt
+from weighstation.station.commands.batches.bench_facts import bench_facts, dough_of
 from weighstation.station.commands.batches.chains import chained
+from weighstation.station.commands.batches.happenings import happenings_of
 from weighstation.station.commands.terminal.pages import console_on
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Container, Iterator, Mapping, Sequence
     from datetime import tzinfo
 
-    from weighstation.journal import Body, Entry, PieceFacts, RunStarted, RunState
+    from weighstation.journal import Body, Entry, Head, PieceFacts, RunStarted, RunState
     from weighstation.station.stores.store import Store
 
 _OF_NO_RUN = (Kind.SCALE_CHECKED, Kind.NOTED)
 _NOTHING = "Nothing is made of it; 'weighstation journal verify' says what is wrong."
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLines:
+    """What was read of one batch.
+
+    Parameters
+    ----------
+    runs : tuple of RunState
+        Oldest first, as they are stored.
+    promises : tuple of RunStarted
+    chain : sequence of Entry
+        Lines of its runs, notes and checks, in order.
+    doubts : Doubts
+        Fed with all lines since its first.
+    head : Head
+        The last line of the journal.
+    scale_check : ScaleCheck or None
+    boards : tuple of BatchBoard
+    """
+
+    runs: tuple[RunState, ...]
+    promises: tuple[RunStarted, ...]
+    chain: Sequence[Entry]
+    doubts: Doubts
+    head: Head
+    scale_check: ScaleCheck | None = None
+    boards: tuple[BatchBoard, ...] = ()
 
 
 def batch_figures(store: Store, run: str) -> BatchFigures:
@@ -64,38 +98,97 @@ def batch_figures(store: Store, run: str) -> BatchFigures:
             for entry in boards.watched(lines_from(store, runs[0].started_seq))
             if entry.kind in _OF_NO_RUN or any(name in entry.body for name in names)
         ]
-        lines = [entry for entry in chain if entry.kind not in _OF_NO_RUN]
-        scale_check = _scale_check(store, promises[-1])
-        head = store.head()
-    pieces, counted_utc_ms = _pieces_of(lines, runs)
+        check, head = scale_check(store, promises[-1]), store.head()
     doubts = Doubts()
     for entry in chain:
         doubts.feed(entry)
-    started, dough_mg = promises[0], promises[-1].dough_mg
+    return figures_of(
+        BatchLines(runs, promises, chain, doubts, head, scale_check=check, boards=boards.found())
+    )
+
+
+def figures_of(read: BatchLines) -> BatchFigures:
+    """Return the figures of a batch whose lines were read.
+
+    Parameters
+    ----------
+    read : BatchLines
+
+    Returns
+    -------
+    BatchFigures
+
+    Raises
+    ------
+    ChainBrokenError
+        If the stored totals do not follow from the lines.
+    """
+    runs, promises, doubts = read.runs, read.promises, read.doubts
+    lines = [entry for entry in read.chain if entry.kind not in _OF_NO_RUN]
+    pieces, counted_utc_ms = _pieces_of(lines, runs)
+    started, facts = promises[0], tuple(bench_facts(lines))
+    dough = dough_of(
+        promises[-1].dough_mg,
+        (fact for fact in facts if isinstance(fact, DoughWeighed)),
+        max((piece.number for piece in pieces), default=0),
+    )
+    names = {state.run for state in runs}
     return BatchFigures(
         product=started.product,
         currency=started.currency,
-        started_utc_ms=lines[0].t_utc_ms,
-        last_utc_ms=lines[-1].t_utc_ms,
+        started_utc_ms=min(run.began_utc_ms for run in runs),
+        last_utc_ms=_last_utc_ms(lines),
         runs=runs,
-        pieces=tuple(sorted(pieces, key=lambda piece: piece.number)),
-        as_of_line=head.seq,
-        head=head.digest,
+        pieces=_in_order(pieces, counted_utc_ms, is_entered=runs[-1].is_imported),
+        as_of_line=read.head.seq,
+        head=read.head.digest,
         lifts=lifts_of(lines, pieces),
-        dough=None if dough_mg is None else Dough(dough_mg),
+        dough=dough,
         benches=tuple(dict.fromkeys(map(_bench, promises))),
         gaps_ms=tuple(
             codec.integer(read_body(entry.body), "ms") for entry in lines if entry.kind is Kind.GAP
         ),
         counted_utc_ms=counted_utc_ms,
-        scale_check=scale_check,
-        doubtful=tuple(sorted(number for _, number in doubts.pieces.doubtful)),
-        settled=_settled(doubts),
+        scale_check=read.scale_check,
+        doubtful=tuple(sorted(n for run, n in doubts.pieces.doubtful if run in names)),
+        settled=_settled(doubts, names),
         guard=promises[-1].guard,
-        boards=boards.found(),
+        boards=read.boards,
         mixed_utc_ms=promises[-1].mixed_utc_ms,
         first_cut_utc_ms=_first_cut_ms(lines, promises),
+        entered_utc_ms=tuple(
+            entry.t_utc_ms
+            for entry in lines
+            if entry.kind is Kind.RUN_STARTED and _is_entered(entry)
+        ),
+        batch=promises[-1].batch,
+        happenings=happenings_of(
+            read.chain,
+            (line for (run, _), line in doubts.pieces.failed_line.items() if run in names),
+        ),
+        bench_facts=facts,
     )
+
+
+def _in_order(
+    pieces: list[PieceFacts], when_ms: Mapping[int, int], *, is_entered: bool
+) -> tuple[PieceFacts, ...]:
+    """Return pieces by number; those of files by their time, because a later file may fill in."""
+
+    def place(piece: PieceFacts) -> tuple[int, int]:
+        return (when_ms[piece.number] if is_entered else 0, piece.number)
+
+    return tuple(sorted(pieces, key=place))
+
+
+def _is_entered(started: Entry) -> bool:
+    return file_of_scale(codec.word(read_body(started.body), "scale")) is not None
+
+
+def _last_utc_ms(lines: list[Entry]) -> int:
+    """Return when the last thing happened that lines tell of, whenever they were written."""
+    at_ms = [happened_utc_ms(entry) for entry in lines if entry.kind is Kind.IMPORTED]
+    return max(at_ms) if at_ms else lines[-1].t_utc_ms
 
 
 def _first_cut_ms(lines: list[Entry], promises: tuple[RunStarted, ...]) -> int | None:
@@ -142,8 +235,23 @@ class _BoardLines:
         )
 
 
-def _scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
-    """Return the check that a run began with."""
+def scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
+    """Return the check that a run began with.
+
+    Parameters
+    ----------
+    store : Store
+    promise : RunStarted
+
+    Returns
+    -------
+    ScaleCheck or None
+
+    Raises
+    ------
+    JournalError
+        If its line cannot be read.
+    """
     last = promise.last_check
     if last is None:
         return None
@@ -154,11 +262,12 @@ def _scale_check(store: Store, promise: RunStarted) -> ScaleCheck | None:
     return ScaleCheck(last.line, last.t_utc_ms, last.is_fit, against)
 
 
-def _settled(doubts: Doubts) -> tuple[SettledDoubt, ...]:
+def _settled(doubts: Doubts, names: Container[str]) -> tuple[SettledDoubt, ...]:
     """Return which of a batch's pieces were doubtful, and what settled it."""
     found = []
+    settled = {what: by for what, by in doubts.pieces.settled.items() if what[0] in names}
     for line, said in doubts.settlements.items():
-        numbers = tuple(sorted(n for (_, n), by in doubts.pieces.settled.items() if by == line))
+        numbers = tuple(sorted(number for (_, number), by in settled.items() if by == line))
         found += [SettledDoubt(numbers, line, said)] if numbers else []
     return tuple(found)
 
@@ -237,7 +346,8 @@ def _pieces_of(
         for piece in happened.removes:
             pieces.pop(piece.number, None)
         pieces |= {piece.number: piece for piece in happened.adds}
-        counted_utc_ms |= dict.fromkeys((piece.number for piece in happened.adds), entry.t_utc_ms)
+        when_ms = happened_utc_ms(entry)
+        counted_utc_ms |= dict.fromkeys((piece.number for piece in happened.adds), when_ms)
     for state in runs:
         if state != remade.states.get(state.run):
             raise altered(state.run, state.started_seq)

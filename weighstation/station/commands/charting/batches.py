@@ -47,7 +47,7 @@ def batches_by_product(store: Store, wanted: Wanted, *, zone: tzinfo) -> dict[st
     found: dict[str, list[BatchSums]] = {}
     used: list[RunState] = []
     for runs in _batches(store):
-        began_utc_ms = _began_utc_ms(store, runs[0])
+        began_utc_ms = min(run.began_utc_ms for run in runs)
         day = datetime.fromtimestamp(began_utc_ms / 1000, zone).date()
         if wanted(runs[-1].product, day):
             used += runs
@@ -68,10 +68,6 @@ def _batches(store: Store) -> Iterable[Runs]:
         if state.run not in went_on:
             runs, _ = batch_runs(store, state.run)
             yield runs
-
-
-def _began_utc_ms(store: Store, state: RunState) -> int:
-    return next(iter(store.entries(state.started_seq))).t_utc_ms
 
 
 def _require_lines(store: Store, used: list[RunState]) -> None:

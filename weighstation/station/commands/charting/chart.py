@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
@@ -13,11 +13,12 @@ from weighstation.report.page.tables import as_of
 from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.commands.charting.batches import batches_by_product
 from weighstation.station.commands.journals.opening import reading
+from weighstation.station.commands.terminal.days import day_from
 from weighstation.station.commands.terminal.pages import console_on, show_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from datetime import tzinfo
+    from datetime import date, tzinfo
     from pathlib import Path
 
     from weighstation.monitor import Rule
@@ -76,7 +77,7 @@ def span_from(product: str, since: str | None, until: str | None, *, week: bool)
     ----------
     product : str
     since, until : str or None
-        Days as ``2026-03-02``.
+        Days as `day_from` reads them.
     week : bool
         The last seven days, in place of both.
 
@@ -98,34 +99,6 @@ def span_from(product: str, since: str | None, until: str | None, *, week: bool)
     if first and last and last < first:
         raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
     return Span(product, first, last)
-
-
-def day_from(text: str | None, option: str) -> date | None:
-    """Return the day that was typed.
-
-    Parameters
-    ----------
-    text : str or None
-    option : str
-        Where it was typed, for the sentence that refuses it.
-
-    Returns
-    -------
-    date or None
-
-    Raises
-    ------
-    SpecificationError
-        If it is no day.
-    """
-    if text is None:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as exc:
-        raise SpecificationError(
-            f"'{text}' is no day.", hint=f"Give {option} as in {option} 2026-03-02."
-        ) from exc
 
 
 def rules_from(names: Sequence[str]) -> tuple[Rule, ...]:
@@ -297,13 +270,13 @@ def _none_found(span: Span, names: Sequence[str]) -> SpecificationError:
             hint=f"It holds batches of {named(names)}.",
         )
     return SpecificationError(
-        "No batch with at least 2 pieces is in that span.",
+        "No batch with at least 2 first cuts is in that span.",
         hint="'weighstation journal show' says what there is.",
     )
 
 
 def _too_few(count: int) -> str:
-    which = "one batch only" if count else "no batch with at least 2 pieces"
+    which = "one batch only" if count else "no batch with at least 2 first cuts"
     return f"{which}, which makes no chart of batches."
 
 

@@ -16,7 +16,7 @@ from weighstation.journal import Kind, Line, scale_checked
 from weighstation.metrology import check_weight_suits, judge, plain_grams
 from weighstation.quantities import grams
 from weighstation.station.bench.check_watch import CheckWatch
-from weighstation.station.commands.batches.resume import close_open_run
+from weighstation.station.commands.batches.resume import close_open_run, last_weighed
 from weighstation.station.commands.checking.as_json import check_json
 from weighstation.station.commands.checking.declared import declared_weights
 from weighstation.station.commands.checking.plan import (
@@ -341,7 +341,7 @@ def _keep(order: CheckOrder, job: _Job, home: Home, store: SqliteStore, check: S
     entry = store.append(Line(Kind.SCALE_CHECKED, scale_checked(check), now_ms))
     state = check_state(store, scale=job.scale)
     batches = doubtful_batches(store, state, now_ms)
-    run = store.last_run()
+    run = last_weighed(store)
     limits = store.started(run.run).product.limits if run else None
     declared = declared_weights(home, grams(check.held_against.division_mg))
     if order.as_json:

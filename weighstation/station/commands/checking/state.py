@@ -19,6 +19,7 @@ from weighstation.journal import (
 )
 from weighstation.plan.boards.board import Stage
 from weighstation.station.commands.batches.dough_clock import boards_so_far
+from weighstation.station.commands.batches.resume import last_weighed
 from weighstation.station.ports import Address
 from weighstation.station.stores import is_empty_file, open_for_reading
 
@@ -264,7 +265,7 @@ def last_port(journal: Path) -> str | None:
     if not journal.exists() or is_empty_file(journal):
         return None
     with closing(open_for_reading(journal)) as store:
-        run, check = store.last_run(), next(store.scale_checks(), None)
+        run, check = last_weighed(store), next(store.scale_checks(), None)
         loaf = max(store.loaf_lines(), key=lambda entry: entry.seq, default=None)
         used = [(run.started_seq, store.started(run.run).scale)] if run else []
         used += [(check.seq, read_scale_checked(read_body(check.body)).port)] if check else []

@@ -41,6 +41,8 @@ class DivideOrder:
         On the bench now.
     mixed : str or None
         When the dough was mixed, as typed.
+    person : str or None
+        Initials of who divides; None for who did in a batch that is resumed.
     way : Way
     division_mg : int, milligrams, or None
     lifted : LiftedPolicy
@@ -62,6 +64,7 @@ class DivideOrder:
     pieces: int | None = None
     dough_mg: int | None = None
     mixed: str | None = None
+    person: str | None = None
     way: Way = Way.SINGLE
     division_mg: int | None = None
     lifted: LiftedPolicy = LiftedPolicy.GUESS
@@ -119,6 +122,7 @@ def run_divide(order: DivideOrder) -> int:
         view=view,
         changeover=changed_from_last(product, home),
         mixed_ms=mixed_ms,
+        person=order.person,
     )
     return sit(job, home)
 

@@ -38,13 +38,14 @@ from weighstation.station.commands.batches.resume import (
 from weighstation.station.commands.batches.sheet import batch_figures, show_sheet
 from weighstation.station.commands.checking.state import CheckState, check_notice, check_state
 from weighstation.station.commands.dividing.guarding import guard_text, guarded
+from weighstation.station.commands.journals.opening import making
 from weighstation.station.commands.scales.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.terminal.stopping import say_stopped, shown_until_over
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.panel.leaving import leaving_on_signals
 from weighstation.station.panel.viewer import has_keys, wait, watch, write_events
 from weighstation.station.ports import Address, with_defaults
-from weighstation.station.stores import is_empty_file, open_for_writing
+from weighstation.station.stores import is_empty_file
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -95,6 +96,8 @@ class Job:
         What may not travel from the batch before, one plain sentence each.
     mixed_ms : int, milliseconds since 1970, or None
         When the dough was mixed; None where nobody said.
+    person : str or None
+        Initials of who divides; None where nobody said.
     floor : BenchFloor or None
         What no offer goes below; None where dough or pieces were not said.
     """
@@ -114,6 +117,7 @@ class Job:
     guard: Guard | None = None
     changeover: tuple[str, ...] = ()
     mixed_ms: int | None = None
+    person: str | None = None
     floor: BenchFloor | None = None
 
 
@@ -145,9 +149,7 @@ def sit(job: Job, home: Home) -> int:
         if is_empty_file(home.journal_path):
             said = f"{home.journal_path.name} was empty: a new journal begins in it."
             sys.stderr.write(f"{said}\n")
-        store = open_for_writing(
-            home.journal_path, journal_id=secrets.token_hex(16), station=_new_name()
-        )
+        store = making(home)
         stack.callback(store.close)
         checks = _checks(job, home, store)
         job = _guarded(job, checks)
@@ -196,10 +198,6 @@ def _notices(job: Job, state: CheckState) -> tuple[str, ...]:
     check = _check_notice(job, state)
     floor = job.floor.said if job.floor else ""
     return tuple(said for said in (check, floor, *job.changeover) if said)
-
-
-def _new_name() -> str:
-    return f"bench-{secrets.token_hex(2)}"
 
 
 def _settled(job: Job, finding: Finding) -> Job:
@@ -298,7 +296,13 @@ def _promise(
         guard=job.guard,
         clock_utc_ms=start.clock_ms,
         mixed_utc_ms=start.mixed_ms,
+        person=_person(job, going_on),
     )
+
+
+def _person(job: Job, going_on: Interrupted | None) -> str:
+    """Return who divides: who did before, where a batch is gone on with and nobody said."""
+    return going_on.promise.person if job.person is None and going_on else job.person or ""
 
 
 def _planned(job: Job, going_on: Interrupted | None) -> int | None:

@@ -9,12 +9,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from weighstation.errors import ChainBrokenError, SpecificationError
-from weighstation.events import Piece, Voided
 from weighstation.journal import Kind, Line, codec, read_body, run_of
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.batches.chains import seen_broken
 from weighstation.station.commands.batches.sheet import altered, batch_figures, show_sheet
-from weighstation.station.commands.journals.opening import lines_text, reading, writing
+from weighstation.station.commands.journals.opening import reading, writing
 from weighstation.station.commands.journals.texts import entry_json, entry_text
 from weighstation.station.commands.terminal.options import refuse_no_text
 from weighstation.station.commands.terminal.pages import show_record
@@ -22,7 +21,7 @@ from weighstation.station.commands.terminal.pages import show_record
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from weighstation.journal import Body, PieceFacts, RunState
+    from weighstation.journal import RunState
     from weighstation.report import BatchFigures
     from weighstation.station.stores import SqliteStore
 
@@ -140,7 +139,7 @@ def void(home: Path | None, number: int, *, run: str, reason: str) -> int:
         if fault is not None:
             raise fault
         fault = seen_broken(store, [store.head().seq], hint=IS_WRITTEN)
-        body = _voided(state, pieces[number], reason.strip())
+        body = codec.struck_out(state.run, pieces[number], reason.strip())
         entry = store.append(Line(Kind.VOIDED, body, _now_ms()))
     sys.stdout.write(f"Line {entry.seq}: piece {number} of run {state.run} is struck out.\n")
     return warned(fault)
@@ -192,43 +191,6 @@ def _does_not_count(store: SqliteStore, state: RunState, number: int) -> Specifi
     )
 
 
-def note(home: Path | None, about: int, text: str) -> int:
-    """Note something about an earlier line by a new one.
-
-    Parameters
-    ----------
-    home : Path or None
-    about : int
-        Number of that line.
-    text : str
-
-    Returns
-    -------
-    int
-        Exit code: 1 where the note is written, and that line or the last one does not hold.
-
-    Raises
-    ------
-    SpecificationError
-        If there is no such line, or the note is empty or no text.
-    JournalError
-        If the journal cannot be written.
-    """
-    refuse_no_text(text, "The note")
-    if not text.strip():
-        raise SpecificationError("The note is empty.", hint="Write what there is to say.")
-    with closing(writing(home)) as store:
-        if not 1 <= about <= store.head().seq:
-            raise SpecificationError(
-                f"There is no line {about}.",
-                hint=f"The journal has {lines_text(store.head().seq)}.",
-            )
-        fault = seen_broken(store, [about, store.head().seq], hint=IS_WRITTEN)
-        entry = store.append(Line(Kind.NOTED, codec.noted(about, text.strip()), _now_ms()))
-    sys.stdout.write(f"Line {entry.seq} notes that about line {about}.\n")
-    return warned(fault)
-
-
 def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) -> BatchFigures:
     """Return the figures with what was left and lost of the dough."""
     if left_mg is None and loss_mg is None:
@@ -238,6 +200,7 @@ def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) 
             "Nobody said how much dough this batch began with, so --left and --loss say nothing.",
             hint="Give --dough GRAMS when dividing begins.",
         )
+    left_mg = figures.dough.left_mg if left_mg is None else left_mg
     out_mg, dough_mg = (left_mg or 0) + (loss_mg or 0), figures.dough.on_hand_mg
     if out_mg > dough_mg:
         raise SpecificationError(
@@ -246,21 +209,6 @@ def _with_rest(figures: BatchFigures, left_mg: int | None, loss_mg: int | None) 
             hint="Weigh what was left and lost again, and give it in grams.",
         )
     return replace(figures, dough=replace(figures.dough, left_mg=left_mg, loss_mg=loss_mg))
-
-
-def _voided(state: RunState, facts: PieceFacts, reason: str) -> Body:
-    """Return the body that strikes out a piece exactly as it was counted."""
-    piece = Piece(
-        number=facts.number,
-        t_s=(facts.placed_ms + facts.ms) / 1000,
-        placed_s=facts.placed_ms / 1000,
-        first_mg=facts.first_mg,
-        final_mg=facts.final_mg,
-        touches=facts.touches,
-        verdict=facts.verdict,
-    )
-    dough_t_s = (facts.placed_ms - facts.dough_age_ms) / 1000
-    return codec.voided(state.run, Voided(piece.t_s, piece, reason), dough_t_s=dough_t_s)
 
 
 def _run(store: SqliteStore, run: str) -> RunState:

@@ -58,6 +58,27 @@ def writing(home: Path | None) -> SqliteStore:
     return open_for_writing(path, journal_id=secrets.token_hex(16), station="desk")
 
 
+def making(home: Home) -> SqliteStore:
+    """Open the journal of a home to add lines; make it where there is none.
+
+    Parameters
+    ----------
+    home : Home
+        Can be written to.
+
+    Returns
+    -------
+    SqliteStore
+
+    Raises
+    ------
+    JournalError
+        If it cannot be written, or a station is writing it.
+    """
+    station = f"bench-{secrets.token_hex(2)}"
+    return open_for_writing(home.journal_path, journal_id=secrets.token_hex(16), station=station)
+
+
 def lines_text(count: int) -> str:
     """Return a number of lines in words.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import datetime
+from datetime import datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
 from weighstation.events import TookFor
@@ -66,8 +66,14 @@ def _grams(body: Body, key: str) -> str:
 
 
 def _said_piece(body: Body) -> str:
-    first, final = _grams(body, "first_mg"), _grams(body, "final_mg")
-    return f"piece {body['number']}: {final}, first {first}, {body['verdict']}"
+    first = f", first {_grams(body, 'first_mg')}" if "first_mg" in body else ""
+    return f"piece {body['number']}: {_grams(body, 'final_mg')}{first}, {body['verdict']}"
+
+
+def _said_imported(body: Body) -> str:
+    zone = timezone(timedelta(minutes=codec.integer(body, "offset_min")))
+    at = datetime.fromtimestamp(codec.integer(body, "at_utc_ms") / 1000, zone)
+    return f"{_said_piece(body)}, weighed {at:%Y-%m-%d %H:%M:%S %z}"
 
 
 def _said_started(body: Body) -> str:
@@ -105,7 +111,8 @@ def _said_noted(body: Body) -> str:
         if "settled_by" in body
         else ""
     )
-    return f"line {body['about']}{settles}: {body['text']}"
+    done = f"; done: {body['action']}, says {body['person']}" if "action" in body else ""
+    return f"line {body['about']}{settles}: {body['text']}{done}"
 
 
 def _said_baked(body: Body) -> str:
@@ -125,6 +132,7 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.RUN_ENDED: lambda body: f"run {body['run']}: {body['why']}",
     Kind.PIECE_KEPT: _said_piece,
     Kind.PIECE_LIFTED: _said_piece,
+    Kind.IMPORTED: _said_imported,
     Kind.LIFTED_TURNED: _said_turned,
     Kind.VOIDED: lambda body: (
         f"piece {body['number']}: {_grams(body, 'final_mg')}, {body['reason']}"
@@ -134,6 +142,13 @@ _SAID: dict[Kind, Callable[[Body], str]] = {
     Kind.BOARD_OPENED: lambda body: f"board {body['board']}: {body['places']} places",
     Kind.BOARD_CLOSED: lambda body: f"board {body['board']}: closed before it was full",
     Kind.BOARD_MOVED: _said_moved,
+    Kind.DOUGH_WEIGHED: lambda body: (
+        f"{_grams(body, 'left_mg')} of dough left after piece {body['after']}"
+    ),
+    Kind.PAN_SHIFTED: lambda body: (
+        f"the empty pan shows {_grams(body, 'to_mg')} after piece {body['after']}, before"
+        f" {_grams(body, 'from_mg')}"
+    ),
     Kind.SCALE_CHECKED: _said_checked,
     Kind.BAKED: _said_baked,
     Kind.GAP: lambda body: f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}",

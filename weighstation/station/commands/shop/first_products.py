@@ -12,6 +12,7 @@ FIRST_PRODUCTS = """\
 # What comes after a line in brackets belongs to that line.
 
 currency = "EUR"                # code or sign, as it is printed
+# show_people = true            # reports tell people apart by their initials; ask them first
 
 [prices_per_kg]                 # by ingredient; the cost of each dough follows from them
 "wheat flour" = 0.80

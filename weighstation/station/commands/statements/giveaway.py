@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -11,10 +11,10 @@ from weighstation.errors import SpecificationError
 from weighstation.report.giveaway import AsOf, Span, Statement, statement
 from weighstation.report.page.local import Local
 from weighstation.specification.table import near
-from weighstation.station.commands.charting.chart import day_from
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.rows import rows_of
 from weighstation.station.commands.statements.what_if import Asked, days_of
+from weighstation.station.commands.terminal.days import day_from
 from weighstation.station.commands.terminal.pages import show_page, show_record
 from weighstation.station.stores import open_for_reading
 
@@ -48,13 +48,13 @@ def span_from(since: str | None, until: str | None) -> Span:
     today = datetime.now().astimezone().date()
     last = day_from(until, "--to") or today
     first = day_from(since, "--from") or last - timedelta(days=WEEK_DAYS - 1)
-    if last < first:
-        raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
     if first > today:
         raise SpecificationError(
             f"{first} lies in the future, and nothing was weighed there yet.",
             hint="Give a day that has been with --from.",
         )
+    if last < first:
+        raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
     return Span(first, last)
 
 
@@ -117,9 +117,17 @@ def answer_of(home: Home, order: Order) -> Answer:
         rows = rows_of(store, home, span, product=product)
         if product and not rows:
             raise _none_of(product, span, store, home)
-        found = statement(rows, span=span, as_of=AsOf(head.seq, head.digest))
+        as_of = AsOf(head.seq, head.digest)
+        found = statement(rows, span=span, as_of=as_of, shows_people=_shows_people(home))
         days = days_of(store, home, found.rows, order.asked) if order.asked.is_asked else None
     return Answer(found, days)
+
+
+def _shows_people(home: Home) -> bool:
+    """Return whether the shop chose to tell people apart; where nothing says so, it did not."""
+    with suppress(SpecificationError):
+        return home.products_path.exists() and home.catalogue().show_people
+    return False
 
 
 def _none_of(product: str, span: Span, store: Store, home: Home) -> SpecificationError:

@@ -96,7 +96,7 @@ def test_its_products_differ_in_what_may_not_travel() -> None:
         assert (one.dough, one.allergens) != (other.dough, other.allergens)
 
 
-def test_it_shows_every_key_but_the_two_that_change_what_another_says(
+def test_it_shows_every_key_but_the_two_that_change_what_another_says_and_tells_of_people(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     asked: set[str] = set()
@@ -110,4 +110,5 @@ def test_it_shows_every_key_but_the_two_that_change_what_another_says(
     parse_catalogue(FIRST_PRODUCTS)
     written = {line.partition(" =")[0].strip('"') for line in FIRST_PRODUCTS.splitlines()}
 
-    assert {"guard", "dough_cost_per_kg"} == asked - written
+    assert {"guard", "dough_cost_per_kg", "show_people"} == asked - written
+    assert "# show_people = true" in FIRST_PRODUCTS

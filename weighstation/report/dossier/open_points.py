@@ -1,0 +1,137 @@
+"""Batches -> what is open: what an auditor will ask, before they do."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from weighstation.report.page.tables import SheetRow, counted, named, spans
+from weighstation.report.sheet.sheet import first_cuts
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from weighstation.report.dossier.evidence import BatchEvidence, Evidence
+    from weighstation.report.dossier.questions import Question
+
+
+def open_points(evidence: Evidence, asked: Sequence[Question]) -> tuple[SheetRow, ...]:
+    """Return what nobody has settled or answered yet.
+
+    Parameters
+    ----------
+    evidence : Evidence
+    asked : sequence of Question
+
+    Returns
+    -------
+    tuple of SheetRow
+        Label, how many, and where.
+    """
+    return tuple(
+        row
+        for rows in (
+            _of_record(evidence),
+            _of_checks(evidence),
+            _of_pieces(evidence),
+            _of_signals(evidence),
+            _of_lots(evidence),
+            _of_questions(asked),
+        )
+        for row in rows
+    )
+
+
+def _of_record(evidence: Evidence) -> Iterator[SheetRow]:
+    proof = evidence.proof
+    if proof.fault:
+        yield SheetRow("Record", "does NOT hold", proof.fault)
+    if proof.set_back is not None:
+        said = f"line {proof.set_back} is dated before the line before it"
+        yield SheetRow("Clock", "was set back", said)
+
+
+def _of_checks(evidence: Evidence) -> Iterator[SheetRow]:
+    measured = [batch for batch in evidence.batches if not batch.without_scale]
+    for what, missing in (
+        ("No check before", [b for b in measured if b.before is None]),
+        ("No check after", [b for b in measured if b.after is None]),
+    ):
+        if missing:
+            yield SheetRow(what, counted_batches(missing), _runs(missing))
+    failed = [check for check in evidence.checks if not check.said.is_fit]
+    if failed:
+        lines = ", ".join(str(check.line) for check in failed)
+        yield SheetRow("Scale not fit", counted(len(failed), "check"), f"line {lines}")
+
+
+def _of_pieces(evidence: Evidence) -> Iterator[SheetRow]:
+    for batch in evidence.batches:
+        figures = batch.figures
+        if figures.doubtful:
+            said = f"batch {batch.run}, {spans(figures.doubtful)}: weigh the baked loaves"
+            yield SheetRow("Doubtful", counted(len(figures.doubtful), "piece"), said)
+        if figures.unresolved:
+            numbers = ", ".join(map(str, figures.unresolved))
+            said = f"batch {batch.run}, piece {numbers}: lifted out of band, and not counted"
+            yield SheetRow("Unresolved", counted(len(figures.unresolved), "piece"), said)
+        if not figures.runs[-1].ended:
+            yield SheetRow("Still open", "1 batch", f"batch {batch.run} goes on")
+
+
+def _of_signals(evidence: Evidence) -> Iterator[SheetRow]:
+    bare = [
+        signal.line for batch in evidence.batches for signal in batch.signals if not signal.remarks
+    ]
+    if bare:
+        said = f"line {named(map(str, bare))}: 'weighstation journal note' says what was done"
+        yield SheetRow("No reaction noted", counted(len(bare), "signal"), said)
+    yield from _of_charts(evidence)
+
+
+def _of_charts(evidence: Evidence) -> Iterator[SheetRow]:
+    """Yield the first cuts beyond the limits of their chart about which nothing is noted."""
+    found = {batch.run: len(_beyond(batch)) for batch in evidence.batches}
+    found = {run: count for run, count in found.items() if count}
+    if found:
+        most = [f"{run} ({count})" for run, count in found.items()]
+        said = f"nothing is noted about their lines, in batch {named(most)}"
+        yield SheetRow("Beyond limits", counted(sum(found.values()), "first cut"), said)
+
+
+def _beyond(batch: BatchEvidence) -> list[int]:
+    cuts, numbers = first_cuts(batch.figures), tuple(batch.figures.first_cuts)
+    lines = [batch.counted[numbers[s.index]].line for s in cuts.signals] if cuts else []
+    about = {remark.about for remark in batch.remarks}
+    return [line for line in lines if line not in about]
+
+
+def _of_lots(evidence: Evidence) -> Iterator[SheetRow]:
+    for batch in evidence.batches:
+        lot = None if batch.lot is None else batch.lot.figure
+        if lot is not None and lot.passes is False:
+            said = f"batch {batch.run} by {lot.rule}: {lot.reasons[0]}"
+            yield SheetRow("Baked loaves", "do not pass", said)
+
+
+def _of_questions(asked: Sequence[Question]) -> Iterator[SheetRow]:
+    if asked:
+        kinds = ", ".join(dict.fromkeys(each.flag.kind.value for each in asked))
+        yield SheetRow("Data", counted(len(asked), "question"), kinds)
+
+
+def counted_batches(batches: Sequence[BatchEvidence]) -> str:
+    """Return how many batches there are, in words.
+
+    Parameters
+    ----------
+    batches : sequence of BatchEvidence
+
+    Returns
+    -------
+    str
+    """
+    return "1 batch" if len(batches) == 1 else f"{len(batches)} batches"
+
+
+def _runs(batches: Sequence[BatchEvidence]) -> str:
+    return named(batch.run for batch in batches)

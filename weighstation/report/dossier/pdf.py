@@ -1,0 +1,118 @@
+"""Pages of a dossier -> a PDF; the same record gives the same bytes."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from importlib import resources
+from typing import TYPE_CHECKING, Final
+
+from weighstation.report.dossier.html import figure
+from weighstation.report.page.page import Grid
+from weighstation.report.page.printable import printable
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from datetime import tzinfo
+
+    from typst import Fonts
+
+    from weighstation.report.dossier.pages import DossierPage
+    from weighstation.report.page.page import Page
+    from weighstation.report.page.tables import SheetTable
+
+_FONTS = ("DejaVu Sans", "Libertinus Serif")
+_STANDARD: Final = "a-2b"
+"""For archives: ISO 19005-2, level B."""
+
+
+def dossier_pdf(pages: Sequence[DossierPage], *, as_of_utc_ms: int, zone: tzinfo) -> bytes:
+    """Return the pages of a dossier as a PDF for archives.
+
+    Parameters
+    ----------
+    pages : sequence of DossierPage
+    as_of_utc_ms : int, milliseconds since 1970 UTC
+        When the last line of the record was written, which the PDF is dated by.
+    zone : tzinfo
+        Whose clock times the charts are told in.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    ImportError
+        If the extra ``pdf`` is not installed.
+    """
+    import typst  # noqa: PLC0415 - an extra
+
+    template = resources.files("weighstation.report.dossier") / "templates" / "dossier.typ"
+    data = json.dumps(_data(pages, zone), ensure_ascii=False)
+    made: bytes = typst.compile(
+        template.read_bytes(),
+        format="pdf",
+        font_paths=_fonts_for(data),
+        sys_inputs={"data": data},
+        pdf_standards=_STANDARD,
+        timestamp=datetime.fromtimestamp(as_of_utc_ms // 1000, UTC),
+    )
+    return made
+
+
+def _fonts_for(text: str) -> Fonts:
+    """Return the fonts that charts are drawn with, so that pages look like them everywhere.
+
+    Those of the machine are taken too where a letter is in none of them.
+    """
+    import matplotlib as mpl  # noqa: PLC0415 - only where a PDF is made
+    from matplotlib.ft2font import FT2Font  # noqa: PLC0415 - the same
+    from typst import Fonts  # noqa: PLC0415 - an extra
+
+    folder = f"{mpl.get_data_path()}/fonts/ttf"
+    known = FT2Font(f"{folder}/DejaVuSans.ttf").get_charmap()
+    return Fonts(
+        include_system_fonts=any(ord(letter) not in known for letter in set(text) if letter > " "),
+        include_embedded_fonts=True,
+        font_paths=[folder],
+    )
+
+
+def _data(pages: Sequence[DossierPage], zone: tzinfo) -> dict[str, object]:
+    return {
+        "title": printable(pages[0].page.title),
+        "as_of": pages[0].page.as_of,
+        "fonts": _FONTS,
+        "pages": [_page(each, zone) for each in pages],
+    }
+
+
+def _page(each: DossierPage, zone: tzinfo) -> dict[str, object]:
+    page: Page = each.page
+    figures = [figure(chart, zone, as_paths=True) for chart in each.charts]
+    return {
+        "title": printable(page.title),
+        "conclusion": page.conclusion,
+        "cautions": page.cautions,
+        "as_of": page.as_of,
+        "figures": [
+            {"svg": f.svg, "said": f.said, "caption": printable(f.caption)} for f in figures
+        ],
+        "parts": [_part(part) for part in page.parts],
+    }
+
+
+def _part(part: Grid | SheetTable) -> dict[str, object]:
+    heads: tuple[str, ...] = ()
+    rows: Iterable[tuple[str, ...]] = ()
+    if isinstance(part, Grid):
+        heads, rows = part.heads, part.rows
+    else:
+        rows = ((row.label, row.said, row.note) for row in part.rows)
+    return {
+        "title": printable(part.title),
+        "heads": heads,
+        "rows": [[printable(cell) for cell in row] for row in rows],
+        "remark": part.remark,
+    }

@@ -1,0 +1,133 @@
+"""Lines of a batch -> what was told of it: signals, what went otherwise, and notes about both."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from weighstation.events import Verdict
+from weighstation.journal import Kind, codec, read_body
+from weighstation.quantities import grams
+from weighstation.report.dossier import Counting, Happened, Remark, SignalLine
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from weighstation.journal import Body, Entry
+
+_ABOUT_IT = ("v", "about", "text")
+
+Told = tuple[tuple[SignalLine, ...], tuple[Happened, ...], tuple[Remark, ...]]
+
+
+def remark_of(entry: Entry) -> Remark:
+    """Return the note that a line holds.
+
+    Parameters
+    ----------
+    entry : Entry
+
+    Returns
+    -------
+    Remark
+
+    Raises
+    ------
+    JournalError
+        If it lacks something.
+    """
+    body = read_body(entry.body)
+    more = tuple((name, str(body[name])) for name in body if name not in _ABOUT_IT)
+    about, text = codec.integer(body, "about"), codec.word(body, "text")
+    return Remark(entry.seq, entry.t_utc_ms, about, text, more)
+
+
+def batch_told(lines: Sequence[Entry], remarks: Iterable[Remark]) -> Told:
+    """Return what the lines of a batch tell, each with the notes about it.
+
+    Parameters
+    ----------
+    lines : sequence of Entry
+        Of the batch, in order.
+    remarks : iterable of Remark
+        All that were noted.
+
+    Returns
+    -------
+    tuple of SignalLine
+    tuple of Happened
+    tuple of Remark
+        Notes about other lines of the batch.
+
+    Raises
+    ------
+    JournalError
+        If a line lacks something.
+    """
+    about: dict[int, list[Remark]] = {entry.seq: [] for entry in lines}
+    for remark in remarks:
+        if remark.about in about:
+            about[remark.about].append(remark)
+    signals, happened = [], []
+    for entry in lines:
+        body = read_body(entry.body)
+        if entry.kind is Kind.SIGNAL:
+            signals.append(_signal(entry, body, about.pop(entry.seq)))
+        elif (said := _said(entry.kind, body)) is not None:
+            what, text = said
+            found = about.pop(entry.seq)
+            happened.append(Happened(entry.seq, entry.t_utc_ms, what, text, tuple(found)))
+    others = (remark for found in about.values() for remark in found)
+    return tuple(signals), tuple(happened), tuple(sorted(others, key=lambda one: one.line))
+
+
+def _signal(entry: Entry, body: Body, remarks: list[Remark]) -> SignalLine:
+    return SignalLine(
+        line=entry.seq,
+        t_utc_ms=entry.t_utc_ms,
+        pieces=(codec.integer(body, "first"), codec.integer(body, "last")),
+        text=codec.word(body, "text"),
+        remarks=tuple(remarks),
+    )
+
+
+def _said(kind: Kind, body: Body) -> tuple[str, str] | None:
+    """Return what went otherwise, in two or three words and in a few more; None where nothing."""
+    if kind is Kind.GAP:
+        return "nothing weighed", f"{codec.integer(body, 'ms') / 1000:.1f} s: {body['why']}"
+    if kind is Kind.VOIDED:
+        piece = codec.read_piece(body)
+        return "struck out", f"piece {piece.number}, {grams(piece.final_mg):g} g: {body['reason']}"
+    if kind is Kind.LIFTED_TURNED:
+        return "turned round", f"piece {body['number']}: it had been taken for {body['took_for']}"
+    if kind is Kind.PIECE_LIFTED:
+        return _lifted(body)
+    if kind is Kind.RUN_ENDED and body["why"] == "interrupted":
+        return "interrupted", f"run {body['run']}, closed when the station started again"
+    return None
+
+
+def _lifted(body: Body) -> tuple[str, str] | None:
+    piece = codec.read_piece(body)
+    if piece.verdict is Verdict.ONE_AT_A_TIME:
+        return "two at once", f"{grams(piece.final_mg):g} g left together, and were not counted"
+    return None
+
+
+def counted_by(lines: Iterable[Entry]) -> dict[int, Counting]:
+    """Return which line counted each piece, by the number of the piece.
+
+    Parameters
+    ----------
+    lines : iterable of Entry
+        Of one batch, in order.
+
+    Returns
+    -------
+    dict of int to Counting
+    """
+    found: dict[int, Counting] = {}
+    for entry in lines:
+        body = read_body(entry.body)
+        for piece in codec.change(entry.kind, body).adds:
+            found[piece.number] = Counting(entry.seq, codec.word(body, "run"), entry.t_utc_ms)
+    return found
