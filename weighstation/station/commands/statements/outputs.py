@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
 FORMS = (".html", ".csv", ".xlsx", ".json")
@@ -53,12 +53,14 @@ def forms_of(paths: Sequence[Path]) -> tuple[str, ...]:
     return forms
 
 
-def write_whole(contents: Mapping[Path, bytes]) -> None:
+def write_whole(contents: Mapping[Path, bytes | Iterable[bytes]], option: str = "--out") -> None:
     """Write files; only when all are on the disk does any take its name.
 
     Parameters
     ----------
-    contents : mapping of Path to bytes
+    contents : mapping of Path to bytes, or to parts of them one after another
+    option : str
+        Where the names were typed, for the sentence that refuses one.
 
     Raises
     ------
@@ -71,10 +73,10 @@ def write_whole(contents: Mapping[Path, bytes]) -> None:
     try:
         for path, content in contents.items():
             beside[path] = path.with_name(f".{path.name}.{os.getpid()}.new")
-            with _refused(path):
+            with refused(path, option):
                 _write(beside[path], content)
         for path, written in beside.items():
-            with _refused(path):
+            with refused(path, option):
                 written.replace(path)
     finally:
         for written in beside.values():
@@ -82,16 +84,32 @@ def write_whole(contents: Mapping[Path, bytes]) -> None:
                 written.unlink(missing_ok=True)
 
 
-def _write(path: Path, content: bytes) -> None:
+def _write(path: Path, content: bytes | Iterable[bytes]) -> None:
     with path.open("xb") as file:
-        file.write(content)
+        file.writelines([content] if isinstance(content, bytes) else content)
         file.flush()
         os.fsync(file.fileno())
 
 
 @contextmanager
-def _refused(path: Path) -> Iterator[None]:
-    """Say in one sentence that a file cannot be written; a full disk goes on to the caller."""
+def refused(path: Path, option: str) -> Iterator[None]:
+    """Say in one sentence that a file cannot be written; a full disk goes on to the caller.
+
+    Parameters
+    ----------
+    path : Path
+    option : str
+        Where its name was typed.
+
+    Yields
+    ------
+    None
+
+    Raises
+    ------
+    SpecificationError
+        If it cannot be written there.
+    """
     try:
         yield
     except OSError as exc:
@@ -99,7 +117,7 @@ def _refused(path: Path) -> Iterator[None]:
             raise
         raise SpecificationError(
             f"'{path}' cannot be written ({(exc.strerror or str(exc)).lower()}).",
-            hint="Give --out another name.",
+            hint=f"Give {option} another name.",
         ) from exc
 
 
