@@ -7,7 +7,7 @@ Run: python tests/end_to_end/plain_statement.py FILE.csv FIRST_DAY LAST_DAY
 import json
 import sys
 
-import pandas as pd  # type: ignore[import-untyped]
+import pandas as pd
 
 PARTS = {"keep": "mean_off_aim", "add": "light_out_of_band"}
 

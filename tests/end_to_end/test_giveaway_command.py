@@ -127,11 +127,12 @@ def test_without_a_journal_it_says_how_one_is_begun(tmp_path: Path) -> None:
     assert "There is no journal" in refused(weighstation("giveaway", home=tmp_path / "none"))
 
 
-def test_it_imports_no_pandas_and_no_matplotlib(home: Path) -> None:
+@pytest.mark.parametrize("words", [(), ("--json",)])
+def test_it_imports_no_pandas_and_no_matplotlib(home: Path, words: tuple[str, ...]) -> None:
     """The terminal form is asked for at the bench's own machine."""
     code = (
         "import sys\nfrom weighstation.__main__ import main\n"
-        f"sys.argv = ['weighstation', 'giveaway', '--home', {str(home)!r}]\n"
+        f"sys.argv = ['weighstation', 'giveaway', '--home', {str(home)!r}, *{words!r}]\n"
         "try:\n    main()\nexcept SystemExit:\n    pass\n"
         "sys.stderr.write(','.join(m for m in ('pandas', 'matplotlib', 'numpy', 'scipy')"
         " if m in sys.modules))\n"

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway import Span
     from weighstation.specification import Product
     from weighstation.station.commands.shop.home import Home
+    from weighstation.station.commands.terminal.patience import Patience
     from weighstation.station.stores import Store
 
 
@@ -34,7 +35,9 @@ class _Run:
     started: RunStarted
 
 
-def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple[RunRow, ...]:
+def rows_of(
+    store: Store, home: Home, span: Span, *, patience: Patience, product: str = ""
+) -> tuple[RunRow, ...]:
     """Return the runs that began in a span.
 
     Parameters
@@ -44,6 +47,8 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
     home : Home
         Where a rule file of the shop's own stands.
     span : Span
+    patience : Patience
+        Is told what is being done.
     product : str
         One alone; empty for all.
 
@@ -59,15 +64,12 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
     JournalError
         If the store cannot be read.
     """
-    runs = [
-        _Run(state, store.started(state.run))
-        for state in store.runs_begun(*span.utc_ms)
-        if product in ("", state.product)
-    ]
-    promises = dict.fromkeys(run.started.product for run in runs)
+    begun = [run for run in store.runs_begun(*span.utc_ms) if product in ("", run.product)]
+    runs = [_Run(state, store.started(state.run)) for state in patience.over(begun, "Reading runs")]
+    promises = list(dict.fromkeys(run.started.product for run in runs))
     bases = {
         promise: _basis(store, home, promise, [r for r in runs if r.started.product == promise])
-        for promise in promises
+        for promise in patience.over(promises, "Reading loaves")
     }
     return tuple(
         RunRow(
@@ -78,7 +80,7 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
             person=run.started.person,
             basis=bases[run.started.product],
         )
-        for run in runs
+        for run in patience.over(runs, "Reading tallies")
     )
 
 

@@ -8,8 +8,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.quantities import grams
 from weighstation.report.giveaway.bench_model import bench_model
-from weighstation.report.giveaway.what_if import Change, Days
+from weighstation.report.giveaway.what_if import Change, Days, Outcome, bands, what_if
 from weighstation.station.commands.statements.rows import known_of
 from weighstation.station.commands.terminal.options import mg_from_option
 
@@ -121,6 +122,30 @@ def number_from(text: str | None, option: str) -> Decimal | None:
     if found > _MOST:
         raise SpecificationError(f"{option} is at most {_MOST}, not {text}.")
     return found
+
+
+def outcomes_of(days: Days, asked: Asked) -> dict[str, Outcome]:
+    """Return what days would have been, each by a name.
+
+    Parameters
+    ----------
+    days : Days
+    asked : Asked
+
+    Returns
+    -------
+    dict of str to Outcome
+        As it is, as asked, and bands from narrow to wide where they are wanted.
+
+    Raises
+    ------
+    SpecificationError
+        As `weighstation.report.giveaway.what_if.what_if`.
+    """
+    named = {"as it is": what_if(days, Change()), "as asked": what_if(days, asked.change())}
+    if asked.is_sweep:
+        named |= {f"band of {grams(b.limits.under_mg):g} g": b for b in bands(days)}
+    return named
 
 
 def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> Days:
