@@ -275,7 +275,7 @@ def test_one_screen_says_what_is_open(home: Path) -> None:
     assert 1 == result.returncode
     assert "3 batches, 118 pieces, 0 out of band (0.0 %): 4 points open. No legal proof." in lines
     assert max(map(len, lines)) <= 80
-    assert len(lines) <= 32
+    assert len(lines) <= 24
 
 
 def test_the_newest_batch_is_meant_where_nothing_is_said(home: Path) -> None:

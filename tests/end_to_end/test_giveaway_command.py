@@ -178,7 +178,7 @@ def test_bands_of_a_product_without_a_label_are_refused_and_not_an_empty_table(
     assert weighstation("divide", "Plain loaf", "--port", port, home=bare).returncode == 0
     result = weighstation("giveaway", "--product", "Plain loaf", "--bands", home=bare)
 
-    assert "Nothing says what narrower or wider bands would do." in refused(result)
+    assert "Nothing says what the lawful scaling weight is." in refused(result)
 
 
 def test_a_new_price_in_the_week_leaves_one_spread_and_one_lawful_weight(tmp_path: Path) -> None:
@@ -203,11 +203,12 @@ def test_without_a_journal_it_says_how_one_is_begun(tmp_path: Path) -> None:
     assert "There is no journal" in refused(weighstation("giveaway", home=tmp_path / "none"))
 
 
-def test_it_imports_no_pandas_and_no_matplotlib(home: Path) -> None:
+@pytest.mark.parametrize("words", [(), ("--json",)])
+def test_it_imports_no_pandas_and_no_matplotlib(home: Path, words: tuple[str, ...]) -> None:
     """The terminal form is asked for at the bench's own machine."""
     code = (
         "import sys\nfrom weighstation.__main__ import main\n"
-        f"sys.argv = ['weighstation', 'giveaway', '--home', {str(home)!r}]\n"
+        f"sys.argv = ['weighstation', 'giveaway', '--home', {str(home)!r}, *{words!r}]\n"
         "try:\n    main()\nexcept SystemExit:\n    pass\n"
         "sys.stderr.write(','.join(m for m in ('pandas', 'matplotlib', 'numpy', 'scipy')"
         " if m in sys.modules))\n"

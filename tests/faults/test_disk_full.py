@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
+import sys
 import threading
 import time
 from contextlib import closing
@@ -218,3 +219,24 @@ def test_a_journal_on_a_read_only_disk_can_still_be_read(disk: Path) -> None:
 
     with closing(open_for_reading(disk / "journal.sqlite")) as reader:
         assert reader.verify().seq == 1
+
+
+def test_a_statement_on_a_full_disk_is_refused_and_leaves_what_was_there(
+    disk: Path, tmp_path: Path
+) -> None:
+    home = ("--home", str(tmp_path / "home"))
+    band = ("--target", "740", "--under", "8", "--over", "8")
+    port = ("--port", "simulated://?seed=1&pieces=3&speed=max")
+    run = (sys.executable, "-m", "weighstation")
+    subprocess.run([*run, "divide", *port, *band, "--events", *home], check=True)
+    out = disk / "week.json"
+    out.write_text("old")
+    filled(disk)
+    words = ("giveaway", "--out", str(out), *home)
+    result = subprocess.run([*run, *words], check=False, capture_output=True, text=True)
+
+    assert (4, "") == (result.returncode, result.stdout)
+    assert 1 == len(result.stderr.splitlines())
+    assert "no space left on device" in result.stderr
+    assert "old" == out.read_text()
+    assert ["ballast", "week.json"] == sorted(path.name for path in disk.iterdir())

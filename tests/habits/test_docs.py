@@ -296,6 +296,28 @@ def test_journal_page_names_all_that_is_written(tmp_path: Path) -> None:
     assert set() == {kind.value for kind in Kind if f"`{kind.value}`" not in page}
 
 
+WITH_LABEL = ON_BOARDS.replace("board_places = 2", "declared_g = 650\ndough_cost_per_kg = 0.9")
+WITH_LABEL += '[product.losses]\nbasis = "dough"\noven_pct = 11\n'
+
+
+def test_statement_page_names_every_key_and_column(tmp_path: Path) -> None:
+    page = (ROOT / "docs" / "reference" / "statement.md").read_text(encoding="utf-8")
+    (tmp_path / "products.toml").write_text(WITH_LABEL)
+    home = ("--home", str(tmp_path))
+    for seed in (1, 2):
+        port = f"simulated://?seed={seed}&pieces=20&speed=max"
+        written("divide", "Loaf", "--port", port, "--events", *home)
+    (record,) = written("giveaway", "--product", "Loaf", "--band", "6", "--bands", "--json", *home)
+    table = tmp_path / "week.csv"
+    words = ("giveaway", "--out", str(table), *home)
+    subprocess.run([sys.executable, "-m", "weighstation", *words], check=True)
+    columns = table.read_text(encoding="utf-8").splitlines()[0].split(",")
+
+    assert record["over_label"] is not None
+    assert set() == {key for key in keys_of(record) if f"`{key}`" not in page}
+    assert set() == {column for column in columns if f"`{column}`" not in page}
+
+
 @pytest.mark.parametrize("changed", [False, True])
 def test_the_reader_on_the_journal_page_finds_a_changed_line(tmp_path: Path, changed: bool) -> None:
     """It uses nothing of ours, so it is a second opinion on the chain."""

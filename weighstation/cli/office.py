@@ -83,6 +83,7 @@ def chart(  # noqa: PLR0913 - each is an option of its own
         "weighstation giveaway",
         'weighstation giveaway --from 2026-03-02 --to 2026-03-08 --product "Country loaf"',
         'weighstation giveaway --product "Country loaf" --aim lawful --band 6 --wage 24',
+        "weighstation giveaway --out week.html --out week.xlsx",
     )
 )
 def giveaway(  # noqa: PLR0913 - each is an option of its own
@@ -125,6 +126,15 @@ def giveaway(  # noqa: PLR0913 - each is an option of its own
     sweep: Annotated[
         bool, typer.Option("--bands", help="What bands from narrow to wide would do.")
     ] = False,
+    out: Annotated[
+        list[Path] | None,
+        typer.Option(
+            "--out",
+            metavar="FILE",
+            help="Write it to a file: .html to read and print, .xlsx, .csv or .json;"
+            " may be given more than once.",
+        ),
+    ] = None,
     as_json: JsonOption = False,
     home: HomeOption = None,
 ) -> None:
@@ -144,7 +154,7 @@ def giveaway(  # noqa: PLR0913 - each is an option of its own
 
     asked = Asked(aim, band, under, over, spread, cost, wage, sweep)
     order = Order(span_from(since, until), product, asked)
-    finish(run_giveaway(home, order, as_json=as_json))
+    finish(run_giveaway(home, order, as_json=as_json, out=out or ()))
 
 
 @app.command(

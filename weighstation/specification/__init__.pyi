@@ -1,4 +1,6 @@
 from weighstation.specification.catalogue import Catalogue as Catalogue
+from weighstation.specification.catalogue import DayOrder as DayOrder
+from weighstation.specification.catalogue import DecimalSign as DecimalSign
 from weighstation.specification.catalogue import ShopOven as ShopOven
 from weighstation.specification.kinds import MOST_G as MOST_G
 from weighstation.specification.kinds import PUBLISHED_RULES as PUBLISHED_RULES

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
@@ -12,6 +13,20 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from weighstation.specification.product import Product
+
+
+class DecimalSign(StrEnum):
+    """What stands between whole and part of a number that a person reads."""
+
+    POINT = "."
+    COMMA = ","
+
+
+class DayOrder(StrEnum):
+    """How a day is written for a person."""
+
+    YEAR_FIRST = "year-month-day"
+    DAY_FIRST = "day-month"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +52,15 @@ class Catalogue:
     Parameters
     ----------
     currency : str
-        Currency code or sign, as it is to be printed.
+        As it is to be printed, best its code by ISO 4217.
     products : tuple of Product
     prices_per_kg : mapping of str to Decimal
         What ingredients cost, by their names.
     oven : ShopOven or None
     show_people : bool
         Whether reports tell people apart; only where the shop chose to.
+    decimal : DecimalSign
+    days : DayOrder
     """
 
     currency: str
@@ -51,6 +68,8 @@ class Catalogue:
     prices_per_kg: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
     oven: ShopOven | None = None
     show_people: bool = False
+    decimal: DecimalSign = DecimalSign.POINT
+    days: DayOrder = DayOrder.YEAR_FIRST
 
     def product(self, name: str) -> Product:
         """Return the product of that name, its case ignored.

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.specification import kinds
-from weighstation.specification.catalogue import Catalogue, ShopOven
+from weighstation.specification.catalogue import Catalogue, DayOrder, DecimalSign, ShopOven
 from weighstation.specification.doughs import Prices, share_formulas, with_cost
 from weighstation.specification.entry import Entry, read_entry
 from weighstation.specification.table import Table, on_one_line
@@ -90,6 +90,8 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
     top = Table(tables)
     currency = top.need("currency", kinds.TEXT, how='write a line like currency = "EUR"')
     show_people = top.take("show_people", kinds.TRUTH) or False
+    decimal = top.take("decimal", kinds.one_of(DecimalSign)) or DecimalSign.POINT
+    days = top.take("days", kinds.one_of(DayOrder)) or DayOrder.YEAR_FIRST
     entries = _entries(top, tables)
     oven = _oven(top.part("oven"))
     prices = _prices(top.part("prices_per_kg"))
@@ -100,7 +102,9 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
     faults += _repeated(products)
     if faults:
         raise _faulty(source, faults)
-    return Catalogue(currency or "", products, prices.per_kg, oven, show_people)
+    return Catalogue(
+        currency or "", products, prices.per_kg, oven, show_people, decimal=decimal, days=days
+    )
 
 
 def _entries(top: Table, tables: Mapping[str, object]) -> list[Entry]:

@@ -9,7 +9,15 @@ import pytest
 from full_shop import FULL, faults_of
 
 from weighstation.errors import SpecificationError
-from weighstation.specification import Catalogue, Limits, Product, kinds, parse_catalogue
+from weighstation.specification import (
+    Catalogue,
+    DayOrder,
+    DecimalSign,
+    Limits,
+    Product,
+    kinds,
+    parse_catalogue,
+)
 from weighstation.specification.table import Table
 
 ROOT = Path(__file__).parents[3]
@@ -108,6 +116,25 @@ def test_a_rest_is_a_least_and_a_most(window: str) -> None:
     text = product_with(f"scaling_weight_g = 740\nrest_min = {window}")
 
     assert (f"product 1 ('Loaf'): {fault}",) == faults_of(text)
+
+
+def test_a_shop_says_how_it_writes_numbers_and_days_and_an_old_file_says_nothing() -> None:
+    said = parse_catalogue('decimal = ","\ndays = "day-month"\n' + GOOD)
+    plain = parse_catalogue(GOOD)
+
+    assert (DecimalSign.COMMA, DayOrder.DAY_FIRST) == (said.decimal, said.days)
+    assert (DecimalSign.POINT, DayOrder.YEAR_FIRST) == (plain.decimal, plain.days)
+
+
+@pytest.mark.parametrize(
+    ("line", "fault"),
+    [
+        ('decimal = ";"', 'decimal must be "." or ","'),
+        ('days = "month-day"', 'days must be "year-month-day" or "day-month"'),
+    ],
+)
+def test_another_way_of_writing_is_refused(line: str, fault: str) -> None:
+    assert (fault,) == faults_of(f"{line}\n{GOOD}")
 
 
 def test_all_faults_of_a_file_are_named_at_once() -> None:

@@ -310,6 +310,5 @@ def _asked(asked: Sequence[Question]) -> SheetTable:
     return SheetTable(
         "Questions to the data",
         rows or (none,),
-        "A question is no verdict: it asks about what chance and an honest hand would hardly leave."
-        " None asked is no proof that all is well; below 30 pieces of a week none is asked.",
+        "A question is no verdict, and none asked no proof; below 30 pieces a week none is asked.",
     )

@@ -68,11 +68,11 @@ def _of_pieces(evidence: Evidence) -> Iterator[SheetRow]:
     for batch in evidence.batches:
         figures = batch.figures
         if figures.doubtful:
-            said = f"batch {batch.run}, {spans(figures.doubtful)}: weigh the baked loaves"
+            said = f"{spans(figures.doubtful)} of batch {batch.run}: weigh its loaves"
             yield SheetRow("Doubtful", counted(len(figures.doubtful), "piece"), said)
         if figures.unresolved:
             numbers = ", ".join(map(str, figures.unresolved))
-            said = f"batch {batch.run}, piece {numbers}: lifted out of band, and not counted"
+            said = f"piece {numbers} of batch {batch.run}, not counted"
             yield SheetRow("Unresolved", counted(len(figures.unresolved), "piece"), said)
         if not figures.runs[-1].ended:
             yield SheetRow("Still open", "1 batch", f"batch {batch.run} goes on")
@@ -83,7 +83,7 @@ def _of_signals(evidence: Evidence) -> Iterator[SheetRow]:
         signal.line for batch in evidence.batches for signal in batch.signals if not signal.remarks
     ]
     if bare:
-        said = f"line {named(map(str, bare))}: 'weighstation journal note' says what was done"
+        said = f"line {named(map(str, bare))}; see 'journal note'"
         yield SheetRow("No reaction noted", counted(len(bare), "signal"), said)
     yield from _of_charts(evidence)
 
@@ -94,7 +94,7 @@ def _of_charts(evidence: Evidence) -> Iterator[SheetRow]:
     found = {run: count for run, count in found.items() if count}
     if found:
         most = [f"{run} ({count})" for run, count in found.items()]
-        said = f"nothing is noted about their lines, in batch {named(most)}"
+        said = f"nothing noted: batch {named(most)}"
         yield SheetRow("Beyond limits", counted(sum(found.values()), "first cut"), said)
 
 

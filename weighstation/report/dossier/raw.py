@@ -7,6 +7,7 @@ import io
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from weighstation.report.page.cells import defused
 from weighstation.report.page.tables import utc_text
 
 if TYPE_CHECKING:
@@ -34,7 +35,6 @@ PIECE_COLUMNS = (
     "counted_utc",
     "line",
 )
-_FORMULAS = ("=", "+", "-", "@", "\t", "\r")
 _TEMPLATES = resources.files("weighstation.report.dossier") / "templates"
 
 
@@ -115,27 +115,7 @@ def _piece(batch: BatchEvidence, run: str, piece: PieceFacts) -> Sequence[object
     )
 
 
-def defused(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula.
-
-    Parameters
-    ----------
-    text : str
-
-    Returns
-    -------
-    str
-        With an apostrophe before it where it begins with a sign that starts one.
-
-    Examples
-    --------
-    >>> defused("=1+1"), defused("Rye")
-    ("'=1+1", 'Rye')
-    """
-    return f"'{text}" if text.startswith(_FORMULAS) else text
-
-
-def csv_text(rows: Iterable[Sequence[object]]) -> Iterator[str]:
+def csv_lines(rows: Iterable[Sequence[object]]) -> Iterator[str]:
     """Yield rows as lines of CSV (RFC 4180), one after another.
 
     Parameters

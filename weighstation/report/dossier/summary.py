@@ -88,7 +88,9 @@ def _struck_out(batches: Sequence[BatchEvidence]) -> tuple[str, str]:
     voided = sum(batch.figures.voided for batch in batches)
     interrupted = sum(len(batch.figures.interrupted) for batch in batches)
     gaps = sum(len(batch.figures.gaps_ms) for batch in batches)
-    return str(voided), f"{counted(gaps, 'gap')}, {counted(interrupted, 'run')} interrupted"
+    return counted(
+        voided, "piece"
+    ), f"{counted(gaps, 'gap')}, {counted(interrupted, 'run')} interrupted"
 
 
 def _most(points: Sequence[SheetRow]) -> tuple[SheetRow, ...]:

@@ -92,6 +92,21 @@ def day_of(row: RunRow, zone: tzinfo | None) -> datetime:
     return datetime.fromtimestamp(row.state.began_utc_ms / 1000, zone)
 
 
+def week_of(row: RunRow, zone: tzinfo | None) -> str:
+    """Return the week that a run began in, by ISO 8601.
+
+    Parameters
+    ----------
+    row : RunRow
+    zone : tzinfo or None
+
+    Returns
+    -------
+    str
+    """
+    return _week(row, zone)[1]
+
+
 def _said(name: str | None) -> _Key:
     return (0, name) if name else (_LAST, NOT_SAID)
 

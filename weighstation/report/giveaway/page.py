@@ -15,7 +15,7 @@ from weighstation.report.giveaway.parts import (
     expected_overs_mg,
 )
 from weighstation.report.giveaway.savings import savings
-from weighstation.report.giveaway.what_if import Change, bands, require_bands, what_if
+from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
 from weighstation.report.page.local import Local, cents
 from weighstation.report.page.page import Grid, Page
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway.statement import Statement
     from weighstation.report.giveaway.what_if import Days
 
+CAUSES = "Why"
 SAID = {
     Part.OVEN_SPREAD: "the oven's spread asks for it",
     Part.BENCH_SPREAD: "the bench's spread asks for it",
@@ -38,7 +39,7 @@ SAID = {
     Part.LIGHT_OUT_OF_BAND: "boarded below the band",
 }
 """Each cause as a row of the table."""
-_TITLES = {
+TITLES = {
     By.PRODUCT: "By product",
     By.DOUGH: "By dough",
     By.PERSON: "By person",
@@ -46,6 +47,7 @@ _TITLES = {
     By.WEEKDAY: "By weekday",
     By.WEEK: "Week by week",
 }
+"""What stands over each way of telling runs apart."""
 CAUTION = (
     "The lawful part is arithmetic by the rule named, and no legal proof: your local code and your"
     " inspector decide."
@@ -76,7 +78,13 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
 
 
 def with_what_if(
-    page: Page, found: Statement, days: Days, change: Change, *, is_sweep: bool = False
+    page: Page,
+    found: Statement,
+    days: Days,
+    change: Change,
+    *,
+    local: Local | None = None,
+    is_sweep: bool = False,
 ) -> Page:
     """Return a page of one product with what its days would have been.
 
@@ -87,6 +95,8 @@ def with_what_if(
     found : Statement
     days : Days
     change : Change
+    local : Local or None
+        How the shop writes numbers.
     is_sweep : bool
         With bands from narrow to wide.
 
@@ -97,18 +107,16 @@ def with_what_if(
     Raises
     ------
     SpecificationError
-        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known,
-        or nothing is known of any band.
+        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
     """
-    local, currency, name = Local(), found.currency, found.rows[-1].product.name
+    local = local or Local()
+    currency, name = found.currency, found.rows[-1].product.name
     more = []
     if change != Change():
         was, would = what_if(days, Change()), what_if(days, change)
         more.append(what_if_grid(days, was, would, local=local, currency=currency, name=name))
     if is_sweep:
-        outcomes = bands(days)
-        require_bands(outcomes)
-        more.append(bands_grid(days, outcomes, local=local, currency=currency, name=name))
+        more.append(bands_grid(days, bands(days), local=local, currency=currency, name=name))
     return replace(page, parts=(*page.parts, *more))
 
 
@@ -124,14 +132,14 @@ class _Words:
     def parts(self) -> Iterator[Grid | SheetTable]:
         yield SheetTable("All pieces", tuple(self._whole()))
         yield self._causes()
-        for by, title in _TITLES.items():
+        for by, title in TITLES.items():
             groups = self.found.by(by)
             if len(groups) > 1 or (groups and by is By.PRODUCT):
                 yield self._grid(title, groups)
 
     def conclusion(self) -> str:
         """Return the one change that would save most, with its range."""
-        most = next(iter(savings(self.found)), None)
+        most = next(iter(savings(self.found, self.local)), None)
         if most is None:
             return "Nothing was given away that a change would save."
         ends, between = most.at_ends(), ""
@@ -196,7 +204,7 @@ class _Words:
     def _not_known(self, whole: Given) -> Iterator[SheetRow]:
         for label, known, why in (
             ("Without cost", whole.costed, "no dough_cost_per_kg was promised"),
-            ("Without price", whole.priced, "no sale_price_each, declared weight or loss"),
+            ("Without price", whole.priced, "no sale_price_each was promised"),
             (
                 "Without label",
                 whole.labelled,
@@ -213,7 +221,7 @@ class _Words:
         total = sum(amounts, Amount())
         rows = [(SAID[part], amount) for part, amount in zip(shown, amounts, strict=True)]
         return Grid(
-            title="Why",
+            title=CAUSES,
             heads=("", "dough", *self._heads()),
             rows=(*self._rows(rows), *self._rows([("together", total)])),
             remark=" ".join(dict.fromkeys(self._bases())),
@@ -224,7 +232,7 @@ class _Words:
         for row in self.found.rows:
             if row.basis is not None:
                 whose = f"{row.product.name}: " if len(names) > 1 else ""
-                yield f"{whose}{row.basis.said_by}"
+                yield f"{whose}{self.local.sentence(row.basis.said_by)}"
 
     def _grid(self, title: str, groups: Sequence[Group]) -> Grid:
         rows = []
@@ -232,8 +240,16 @@ class _Words:
         for group, (name, *cells) in zip(groups, amounts, strict=True):
             n = group.given.kept.n
             off = Fraction(group.given.giveaway.mg, n)
-            rows.append((name, self.local.number(n), self._g(off, signed=True), *cells))
+            known = [cell if count else NONE for cell, count in self._priced(group, cells)]
+            rows.append((name, self.local.number(n), self._g(off, signed=True), *known))
         return Grid(title, ("", "pieces", "mean off", "give-away", *self._heads()), tuple(rows))
+
+    def _priced(self, group: Group, cells: Sequence[str]) -> Iterator[tuple[str, int]]:
+        """Return cells, and how many pieces of the group have such a figure."""
+        given = group.given
+        cost = (given.costed,) if self.has_cost else ()
+        price = (given.priced,) if self.has_price else ()
+        return zip(cells, (given.kept.n, *cost, *price), strict=True)
 
     def _heads(self) -> tuple[str, ...]:
         cost = (f"at cost, {self.found.currency}",) if self.has_cost else ()

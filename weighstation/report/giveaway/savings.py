@@ -8,16 +8,18 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.monitor.distributions import t_quantile
-from weighstation.quantities import grams, grams_text, up_to_division
+from weighstation.quantities import decimals, grams, up_to_division
 from weighstation.report.giveaway.parts import BENCH_PARTS, Amount, Given, Part, given_away
+from weighstation.report.page.local import Local
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from weighstation.report.giveaway.rows import RunRow
     from weighstation.report.giveaway.statement import Statement
 
 CONFIDENCE = 0.95
+PLAIN = Local()
 Interval = tuple[int, int]
 
 
@@ -74,12 +76,14 @@ def _scaled(amount: Amount, mg: int) -> Amount:
     return Amount(mg, amount.at_cost * share, amount.at_price * share)
 
 
-def savings(found: Statement) -> tuple[Saving, ...]:
+def savings(found: Statement, local: Local = PLAIN) -> tuple[Saving, ...]:
     """Return what each change would save, the one that saves most first.
 
     Parameters
     ----------
     found : Statement
+    local : Local
+        How numbers are written in what to do.
 
     Returns
     -------
@@ -90,7 +94,7 @@ def savings(found: Statement) -> tuple[Saving, ...]:
     every = [
         saving
         for name in products
-        for saving in _of([row for row in found.rows if row.product.name == name])
+        for saving in _of([row for row in found.rows if row.product.name == name], local)
         if saving.amount.mg > 0
     ]
     return tuple(sorted(every, key=lambda saving: saving.worth, reverse=True))
@@ -118,7 +122,7 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
     asks for: the ends of the lawful scaling weight.
     """
     if part in BENCH_PARTS:
-        return _between_runs_mg([given_away(row) for row in rows], part)
+        return _between_runs_mg([(given.part(part).mg, given.kept.n) for given in _each(rows)])
     low = high = 0
     for row in rows:
         if row.basis is None:
@@ -131,24 +135,45 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
     return middle + low, middle + high
 
 
-def _between_runs_mg(given: Sequence[Given], part: Part) -> Interval | None:
+def giveaway_interval_mg(rows: Sequence[RunRow]) -> Interval | None:
+    """Return where the give-away of days like these lies, as `part_interval_mg` does for a part.
+
+    Parameters
+    ----------
+    rows : sequence of RunRow
+        Of one product.
+
+    Returns
+    -------
+    (2,) tuple of int, milligrams, or None
+        None where there are fewer than two runs.
+    """
+    return _between_runs_mg([(given.giveaway.mg, given.kept.n) for given in _each(rows)])
+
+
+def _each(rows: Iterable[RunRow]) -> list[Given]:
+    return [given_away(row) for row in rows]
+
+
+def _between_runs_mg(given: Sequence[tuple[int, int]]) -> Interval | None:
+    """Return the interval of a total from what each run gave, in milligrams, and its pieces."""
     runs = len(given)
     if runs < 2:
         return None
-    total = sum(each.part(part).mg for each in given)
-    mean = Fraction(total, sum(each.kept.n for each in given))
-    squares = sum(float(each.part(part).mg - mean * each.kept.n) ** 2 for each in given)
+    total = sum(mg for mg, _ in given)
+    mean = Fraction(total, sum(n for _, n in given))
+    squares = sum(float(mg - mean * n) ** 2 for mg, n in given)
     se = math.sqrt(runs / (runs - 1) * squares)
     reach = round(t_quantile((1 + CONFIDENCE) / 2, df=runs - 1) * se)
     return total - reach, total + reach
 
 
-def _of(rows: Sequence[RunRow]) -> Iterator[Saving]:
+def _of(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
     given = sum(map(given_away, rows), Given())
     name, division_mg = rows[-1].product.name, rows[-1].state.division_mg
     in_band = given.kept.n - given.heavy - given.light
     for part, change in (
-        (Part.MEAN_OFF_AIM, _lighter(given, in_band, name, division_mg)),
+        (Part.MEAN_OFF_AIM, _lighter(given, in_band, name, division_mg, local)),
         (Part.HEAVY_OUT_OF_BAND, _trim(given.heavy, name)),
     ):
         yield Saving(name, part, f"{change}.", given.part(part), part_interval_mg(rows, part))
@@ -158,12 +183,12 @@ def _of(rows: Sequence[RunRow]) -> Iterator[Saving]:
     ):
         most = given.part(part)
         yield Saving(name, part, change, most, (0, most.mg), is_most=True)
-    yield from _lower_aim(rows)
+    yield from _lower_aim(rows, local)
 
 
-def _lighter(given: Given, in_band: int, name: str, division_mg: int) -> str:
+def _lighter(given: Given, in_band: int, name: str, division_mg: int, local: Local) -> str:
     off_mg = round(Fraction(given.part(Part.MEAN_OFF_AIM).mg, in_band)) if in_band else 0
-    off = grams_text(off_mg, min(division_mg, 100), signed=True)
+    off = local.signed(Fraction(off_mg, 1000), decimals(min(division_mg, 100)))
     return f"Cut '{name}' nearer to its scaling weight: pieces in the band average {off} g"
 
 
@@ -172,7 +197,7 @@ def _trim(heavy: int, name: str) -> str:
     return f"Trim '{name}' where the scale says so: {pieces} went out above the band"
 
 
-def _lower_aim(rows: Sequence[RunRow]) -> Iterator[Saving]:
+def _lower_aim(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
     """Yield what the least lawful scaling weight of the newest promise would save."""
     newest = rows[-1]
     basis, target_mg = newest.basis, newest.state.target_mg
@@ -187,12 +212,13 @@ def _lower_aim(rows: Sequence[RunRow]) -> Iterator[Saving]:
     ends = [
         up_to_division(end, newest.state.division_mg) for end in reversed(basis.lawful_interval_mg)
     ]
+    at, in_place_of = (local.sentence(f"{grams(mg):g}") for mg in (lawful_mg, target_mg))
     low_mg, high_mg = (pieces * (target_mg - end) for end in ends)
     yield Saving(
         newest.product.name,
         Part.AIM_ABOVE_LAWFUL,
-        f"Scale '{newest.product.name}' at {grams(lawful_mg):g} g in place of"
-        f" {grams(target_mg):g} g, if your local code and your own records agree.",
+        f"Scale '{newest.product.name}' at {at} g in place of {in_place_of} g,"
+        " if your local code and your own records agree.",
         _scaled(part, pieces * (target_mg - lawful_mg)),
         (low_mg, high_mg),
     )

@@ -14,7 +14,7 @@ from weighstation.report.giveaway.basis import label_basis
 from weighstation.report.giveaway.bench_model import reckoned
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
     from decimal import Decimal
 
     from weighstation.report.giveaway.basis import Known
@@ -136,10 +136,17 @@ def what_if(days: Days, change: Change) -> Outcome:
     Raises
     ------
     SpecificationError
-        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
+        If no piece was touched, or none ever lay in such a band then, or the lawful aim is asked
+        for and not known.
     """
     under_mg = days.limits.under_mg if change.under_mg is None else change.under_mg
     over_mg = days.limits.over_mg if change.over_mg is None else change.over_mg
+    is_other_band = (under_mg, over_mg) != (days.limits.under_mg, days.limits.over_mg)
+    if is_other_band and not days.model.touched_g:
+        raise SpecificationError(
+            "Nobody touched a piece in these days, so nothing says what another band would do.",
+            hint="Choose other days with --from and --to.",
+        )
     bench = reckoned(
         days.model,
         under_g=grams(under_mg),
@@ -188,25 +195,6 @@ def bands(days: Days) -> tuple[Outcome, ...]:
         for mg in range(step_mg, widest_mg + 1, step_mg)
     )
     return tuple(_known(days, changes))
-
-
-def require_bands(outcomes: Sequence[Outcome]) -> None:
-    """Refuse to compare bands where none is known.
-
-    Parameters
-    ----------
-    outcomes : sequence of Outcome
-
-    Raises
-    ------
-    SpecificationError
-        If there is none.
-    """
-    if not outcomes:
-        raise SpecificationError(
-            "Nothing says what narrower or wider bands would do.",
-            hint="It takes declared_g and [product.losses] in products.toml, and touched pieces.",
-        )
 
 
 def _known(days: Days, changes: Iterable[Change]) -> Iterable[Outcome]:

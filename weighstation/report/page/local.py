@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 CENTS = 2
 GROUPED_FROM = 10_000
 _PLAIN = " "
+_POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +119,25 @@ class Local:
         '1234,50 EUR'
         """
         return f"{self.number(amount, CENTS)} {currency}".rstrip()
+
+    def sentence(self, text: str) -> str:
+        """Return a sentence of ours, written with points, with the shop's own sign.
+
+        Parameters
+        ----------
+        text : str
+            No name that a person gave stands in it.
+
+        Returns
+        -------
+        str
+
+        Examples
+        --------
+        >>> Local(",").sentence("A spread of 4.2 g.")
+        'A spread of 4,2 g.'
+        """
+        return _POINT.sub(self.decimal, text)
 
     def day(self, day: date) -> str:
         """Return a day.

@@ -13,30 +13,36 @@ if TYPE_CHECKING:
 
     from jinja2 import Environment
 
-    from weighstation.report.page.page import Page
+    from weighstation.report.page.page import Grid, Page
 
 _PACKAGE = "weighstation.report.page"
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A picture on a page; a table on the page holds its figures too.
+    """A picture on a page, and its figures in a table.
 
     Parameters
     ----------
     svg : str
         The ``svg`` element alone.
     said : str
-        What it shows, for whoever cannot see it.
+        What it shows, for whoever cannot see it; empty where the ``svg`` says so itself.
     caption : str
+    under : str
+        Title of the part of the page that it follows; before all parts where none has it.
+    table : Grid or None
+        Its figures, folded; None where a part of the page holds them.
     """
 
     svg: str
     said: str
     caption: str
+    under: str = ""
+    table: Grid | None = None
 
 
-def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
+def page_html(page: Page, figures: Sequence[Figure] = (), *, in_columns: bool = False) -> str:
     """Return a page as HTML.
 
     Parameters
@@ -44,13 +50,22 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
     page : Page
         Its texts are escaped, whatever stands in them.
     figures : sequence of Figure
+    in_columns : bool
+        On paper its parts stand in two columns; for many short tables.
 
     Returns
     -------
     str
     """
+    titles = {part.title for part in page.parts}
+    below: dict[str, list[dict[str, object]]] = {}
+    for figure, shown in zip(figures, drawn(figures), strict=True):
+        below.setdefault(figure.under if figure.under in titles else "", []).append(shown)
     template = environment().get_template("page.html")
-    return template.render(page=page, figures=drawn(figures), css=style())
+    first = below.pop("", [])
+    return template.render(
+        page=page, figures=first, below=below, css=style(), in_columns=in_columns
+    )
 
 
 def environment(*packages: str) -> Environment:
@@ -82,7 +97,7 @@ def _shown(value: object) -> object:
     return printable(value) if type(value) is str else value
 
 
-def drawn(figures: Sequence[Figure]) -> list[dict[str, str]]:
+def drawn(figures: Sequence[Figure]) -> list[dict[str, object]]:
     """Return pictures as a template takes them.
 
     Parameters
@@ -96,7 +111,12 @@ def drawn(figures: Sequence[Figure]) -> list[dict[str, str]]:
     from markupsafe import Markup  # noqa: PLC0415 - see environment
 
     return [
-        {"svg": Markup(each.svg), "said": each.said, "caption": each.caption}  # noqa: S704 - drawn here
+        {
+            "svg": Markup(each.svg),  # noqa: S704 - drawn here
+            "said": each.said,
+            "caption": each.caption,
+            "table": each.table,
+        }
         for each in figures
     ]
 

@@ -11,8 +11,8 @@ from decimal import Decimal
 import pytest
 from rich.console import Console
 
-from report.giveaway.giveaway_rows import PRODUCT, row
-from weighstation.report.giveaway import AsOf, RunRow, Span, Statement, statement
+from report.giveaway.giveaway_rows import BASIS, PRODUCT, row
+from weighstation.report.giveaway import AsOf, RunRow, Span, Statement, savings, statement
 from weighstation.report.giveaway.page import statement_page
 from weighstation.report.giveaway.record import statement_record
 from weighstation.report.page.local import Local
@@ -69,6 +69,19 @@ def test_numbers_and_days_are_written_as_the_shop_writes() -> None:
     assert "−0,14 %" == said(page)["Give-away"]  # noqa: RUF001 - a true minus
 
 
+def test_what_to_do_and_what_it_rests_on_have_the_shop_s_sign_too() -> None:
+    """By hand: in the band (3 - 1 + 1 + 1) g of 4 pieces; names of a shop stay as they are."""
+    named = replace(PRODUCT, name="Loaf 1.5")
+    basis = replace(BASIS, said_by="A spread of 4.2 g.")
+    shop = found(row([3000, -1000, 1000, 1000], product=named, basis=basis))
+    every = savings(shop, Local(","))
+    page = statement_page(shop, Local(","))
+    (why,) = (part for part in page.parts if part.title == "Why")
+
+    assert any("'Loaf 1.5'" in each.change and "+1,0 g" in each.change for each in every)
+    assert "A spread of 4,2 g." == why.remark
+
+
 def test_where_no_price_was_promised_there_is_no_money() -> None:
     bare = replace(PRODUCT, dough_cost_per_kg=None, sale_price_each=None)
     page = statement_page(found(row([2000], product=bare)))
@@ -78,6 +91,14 @@ def test_where_no_price_was_promised_there_is_no_money() -> None:
     assert ("1 piece", "1 piece") == (said(page)["Without cost"], said(page)["Without price"])
     assert (None, None) == (record["money"], record["money_at_price"])
     assert "Days like these would save 4 g of dough" in page.conclusion
+
+
+def test_a_product_without_a_price_has_none_beside_one_that_has() -> None:
+    bare = replace(RYE, dough_cost_per_kg=None, sale_price_each=None)
+    rows = grid(statement_page(found(row([2000]), row([2000], product=bare))), "By product")
+
+    assert ["Rye", "1", "+2.0 g", "2 g", "—", "—"] == rows[1]
+    assert "—" not in rows[0]
 
 
 def test_without_a_label_there_is_no_lawful_part_and_no_caution() -> None:

@@ -64,11 +64,21 @@ def test_it_asks_for_nothing_outside_itself() -> None:
     assert "@import" not in text
 
 
-def test_a_picture_says_what_it_shows() -> None:
-    text = page_html(PAGE, [Figure("<svg><g></g></svg>", "Three bars.", "Figure 1.")])
+def test_a_picture_stands_under_its_part_with_its_figures_folded() -> None:
+    table = Grid("In figures", ("", "g"), (("Monday", EVIL),))
+    shown = page_html(PAGE, [Figure("<svg><g></g></svg>", EVIL, f"Weeks {EVIL}", "Why", table)])
+    text = shown.replace("&#34;", '"')
 
-    assert "svg" in seen(text).tags
-    assert 'role="img" aria-label="Three bars."' in text
+    assert {"svg", "details", "summary"} < set(seen(shown).tags)
+    assert "script" not in seen(shown).tags
+    assert text.index("<h2>Why</h2>") < text.index("<svg>") < text.index("as of line")
+    assert text.index("<svg>") < text.index("<summary>In figures</summary>")
+
+
+def test_a_picture_whose_part_is_not_there_stands_before_all() -> None:
+    text = page_html(PAGE, [Figure("<svg><g></g></svg>", "", "Weeks", "Week by week")])
+
+    assert text.index("<svg>") < text.index("<h2>All pieces</h2>")
 
 
 def test_every_cell_has_its_heads() -> None:

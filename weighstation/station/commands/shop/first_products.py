@@ -11,7 +11,9 @@ FIRST_PRODUCTS = """\
 # there; take out what you do not use. A name with a space in it stands in quotes.
 # What comes after a line in brackets belongs to that line.
 
-currency = "EUR"                # code or sign, as it is printed
+currency = "EUR"                # as it is printed; best its code by ISO 4217
+# decimal = ","                 # between whole and part in what people read; else a point
+# days = "day-month"            # 02.03.2026 in what people read; else 2026-03-02
 # show_people = true            # reports tell people apart by their initials; ask them first
 
 [prices_per_kg]                 # by ingredient; the cost of each dough follows from them

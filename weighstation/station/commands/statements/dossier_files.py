@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import os
 import sys
-from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.station.commands.terminal.files import refused, write_whole
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
     from weighstation.report.dossier import Evidence
     from weighstation.station.stores import Store
@@ -125,8 +125,7 @@ def write_page(path: Path, form: str, evidence: Evidence) -> None:
         from weighstation.report.dossier.html import dossier_html  # noqa: PLC0415 - the same
 
         made = dossier_html(pages, zone=zone).encode()
-    with _writing(path, "--out"):
-        _replace(path, [made])
+    write_whole({path: made})
 
 
 def write_raw(folder: Path, evidence: Evidence, store: Store) -> None:
@@ -148,36 +147,13 @@ def write_raw(folder: Path, evidence: Evidence, store: Store) -> None:
     from weighstation.report.dossier import raw  # noqa: PLC0415 - only where it is made
 
     proof = evidence.proof
-    files: dict[str, Iterable[str]] = {
-        "entries.csv": raw.csv_text(raw.entry_rows(store.entries(proof.first_line))),
-        "pieces.csv": raw.csv_text(raw.piece_rows(evidence)),
-        "chain.csv": raw.csv_text(raw.chain_rows(proof)),
+    texts: dict[str, Iterable[str]] = {
+        "entries.csv": raw.csv_lines(raw.entry_rows(store.entries(proof.first_line))),
+        "pieces.csv": raw.csv_lines(raw.piece_rows(evidence)),
+        "chain.csv": raw.csv_lines(raw.chain_rows(proof)),
         "recompute.py": [raw.program()],
         "RECOMPUTE.md": [raw.recipe(proof)],
     }
-    with _writing(folder, "--raw"):
+    with refused(folder, "--raw"):
         folder.mkdir(parents=True, exist_ok=True)
-        for name, lines in files.items():
-            _replace(folder / name, (line.encode() for line in lines))
-
-
-def _replace(path: Path, chunks: Iterable[bytes]) -> None:
-    """Write a file whole, or leave what was there."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        with beside.open("wb") as file:
-            file.writelines(chunks)
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
-
-
-@contextmanager
-def _writing(path: Path, option: str) -> Iterator[None]:
-    try:
-        yield
-    except OSError as exc:
-        raise SpecificationError(
-            f"'{path}' cannot be written ({(exc.strerror or str(exc)).lower()}); give {option}"
-            " another name."
-        ) from exc
+    write_whole({folder / name: map(str.encode, text) for name, text in texts.items()}, "--raw")

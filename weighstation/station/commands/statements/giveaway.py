@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import sys
 from contextlib import closing, suppress
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -10,19 +12,28 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.report.giveaway import AsOf, Span, Statement, statement
 from weighstation.report.page.local import Local
+from weighstation.specification import DayOrder
 from weighstation.specification.table import near
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.statements.outputs import (
+    forms_of,
+    written_text,
+)
 from weighstation.station.commands.statements.rows import rows_of
-from weighstation.station.commands.statements.what_if import Asked, days_of
+from weighstation.station.commands.statements.what_if import Asked, days_of, outcomes_of
 from weighstation.station.commands.terminal.days import day_from
+from weighstation.station.commands.terminal.files import write_whole
 from weighstation.station.commands.terminal.pages import show_page, show_record
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     from weighstation.report.giveaway.what_if import Days
     from weighstation.report.page.page import Page
+    from weighstation.specification import Catalogue
     from weighstation.station.stores import Store
 
 WEEK_DAYS = 7
@@ -92,13 +103,15 @@ class Answer:
     days: Days | None = None
 
 
-def answer_of(home: Home, order: Order) -> Answer:
+def answer_of(home: Home, order: Order, patience: Patience) -> Answer:
     """Return what was given away in a span.
 
     Parameters
     ----------
     home : Home
     order : Order
+    patience : Patience
+        Is told what is being done.
 
     Returns
     -------
@@ -115,20 +128,29 @@ def answer_of(home: Home, order: Order) -> Answer:
     span, product = order.span, order.product
     with closing(open_for_reading(home.journal_path)) as store, store.one_moment():
         head = store.head()
-        rows = rows_of(store, home, span, product=product)
+        rows = rows_of(store, home, span, product=product, patience=patience)
         if product and not rows:
             raise _none_of(product, span, store, home)
         as_of = AsOf(head.seq, head.digest)
         found = statement(rows, span=span, as_of=as_of, shows_people=_shows_people(home))
-        days = days_of(store, home, found.rows, order.asked) if order.asked.is_asked else None
+        days = None
+        if order.asked.is_asked:
+            patience.say("Reading pieces")
+            days = days_of(store, home, found.rows, order.asked)
     return Answer(found, days)
 
 
 def _shows_people(home: Home) -> bool:
     """Return whether the shop chose to tell people apart; where nothing says so, it did not."""
+    catalogue = _catalogue(home)
+    return catalogue is not None and catalogue.show_people
+
+
+def _catalogue(home: Home) -> Catalogue | None:
+    """Return the products file; None where there is none, or it has faults."""
     with suppress(SpecificationError):
-        return home.products_path.exists() and home.catalogue().show_people
-    return False
+        return home.catalogue()
+    return None
 
 
 def _none_of(product: str, span: Span, store: Store, home: Home) -> SpecificationError:
@@ -147,14 +169,18 @@ def _none_of(product: str, span: Span, store: Store, home: Home) -> Specificatio
     )
 
 
-def run_giveaway(home: Path | None, order: Order, *, as_json: bool) -> int:
-    """Print the statement.
+def run_giveaway(
+    home: Path | None, order: Order, *, as_json: bool, out: Sequence[Path] = ()
+) -> int:
+    """Print the statement, or write it to files.
 
     Parameters
     ----------
     home : Path or None
     order : Order
     as_json : bool
+    out : (n,) sequence of Path
+        Files in place of the screen; the end of each name says its form.
 
     Returns
     -------
@@ -164,19 +190,73 @@ def run_giveaway(home: Path | None, order: Order, *, as_json: bool) -> int:
     Raises
     ------
     SpecificationError
-        If a change is asked of all products at once, or a price with nothing changed.
+        If a change is asked of all products at once, a price with nothing changed, or a file
+        cannot be written.
     """
+    if as_json and out:
+        raise SpecificationError("--out writes files and --json prints; give one of them.")
+    forms = forms_of(out)
     if order.asked.is_asked and not order.product:
         raise SpecificationError(
             "What would be otherwise is reckoned for one product.", hint="Name it with --product."
         )
     order.asked.require_change()
-    answer = answer_of(Home.find(home), order)
-    if as_json:
+    shop = Home.find(home)
+    with Patience() as patience:
+        answer = answer_of(shop, order, patience)
+        if out:
+            write_whole(
+                dict(zip(out, _contents(answer, order, shop, forms, patience), strict=True))
+            )
+    if out:
+        sys.stdout.write(written_text(out) + "\n")
+    elif as_json:
         show_record(_record(answer, order))
     else:
-        show_page(_page(answer, order))
+        show_page(_page(answer, order, local_of(shop)))
     return 0
+
+
+def _contents(
+    answer: Answer, order: Order, shop: Home, forms: Sequence[str], patience: Patience
+) -> Iterator[bytes]:
+    """Yield what goes into a file of each form."""
+    local = local_of(shop)
+    page = _page(answer, order, local)
+    for form in patience.over(forms, "Writing the statement"):
+        if form == ".json":
+            yield _json(answer, order).encode()
+        elif form == ".csv":
+            yield _csv(answer.statement).encode()
+        elif form == ".xlsx":
+            yield _workbook(answer, order, page)
+        else:
+            yield _html(answer.statement, page, local, patience).encode()
+
+
+def _json(answer: Answer, order: Order) -> str:
+    return json.dumps(_record(answer, order), indent=2) + "\n"
+
+
+def _csv(found: Statement) -> str:
+    from weighstation.report.giveaway.tables import level_table  # noqa: PLC0415 - not for a terminal
+    from weighstation.report.page.cells import csv_text  # noqa: PLC0415 - the same
+
+    return csv_text(level_table(found))
+
+
+def _workbook(answer: Answer, order: Order, page: Page) -> bytes:
+    from weighstation.report.giveaway.workbook import workbook  # noqa: PLC0415 - not for a terminal
+
+    outcomes = {} if answer.days is None else outcomes_of(answer.days, order.asked)
+    return workbook(answer.statement, page, outcomes)
+
+
+def _html(found: Statement, page: Page, local: Local, patience: Patience) -> str:
+    from weighstation.report.giveaway.figures import statement_figures  # noqa: PLC0415 - not for a terminal
+    from weighstation.report.page.page_html import page_html  # noqa: PLC0415 - the same
+
+    return page_html(page, statement_figures(found, local, patience.say))
 
 
 def _record(answer: Answer, order: Order) -> dict[str, object]:
@@ -188,13 +268,29 @@ def _record(answer: Answer, order: Order) -> dict[str, object]:
     return record | {"what_if": what_if_record(answer.days, order.asked.change())}
 
 
-def _page(answer: Answer, order: Order) -> Page:
+def local_of(home: Home) -> Local:
+    """Return how a shop writes numbers and days, by its products file.
+
+    Parameters
+    ----------
+    home : Home
+
+    Returns
+    -------
+    Local
+        With points and the year first where there is no such file, or it has faults.
+    """
+    catalogue = _catalogue(home)
+    if catalogue is None:
+        return Local()
+    return Local(catalogue.decimal.value, is_day_first=catalogue.days is DayOrder.DAY_FIRST)
+
+
+def _page(answer: Answer, order: Order, local: Local) -> Page:
     from weighstation.report.giveaway.page import statement_page, with_what_if  # noqa: PLC0415 - only here
 
-    local = Local()
     page = statement_page(answer.statement, local)
     if answer.days is None:
         return page
-    return with_what_if(
-        page, answer.statement, answer.days, order.asked.change(), is_sweep=order.asked.is_sweep
-    )
+    change, is_sweep = order.asked.change(), order.asked.is_sweep
+    return with_what_if(page, answer.statement, answer.days, change, local=local, is_sweep=is_sweep)

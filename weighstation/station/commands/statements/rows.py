@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway import Span
     from weighstation.specification import Product
     from weighstation.station.commands.shop.home import Home
+    from weighstation.station.commands.terminal.patience import Patience
     from weighstation.station.stores import Store
 
 
@@ -46,7 +47,9 @@ class _Run:
         )
 
 
-def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple[RunRow, ...]:
+def rows_of(
+    store: Store, home: Home, span: Span, *, patience: Patience, product: str = ""
+) -> tuple[RunRow, ...]:
     """Return the runs that began in a span.
 
     Parameters
@@ -56,6 +59,8 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
     home : Home
         Where a rule file of the shop's own stands.
     span : Span
+    patience : Patience
+        Is told what is being done.
     product : str
         One alone, capitals do not matter; empty for all.
 
@@ -71,14 +76,16 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
     JournalError
         If the store cannot be read.
     """
-    runs = [
-        _Run(state, store.started(state.run))
-        for state in store.runs_begun(*span.utc_ms)
-        if product.casefold() in ("", state.product.casefold())
+    begun = [
+        run
+        for run in store.runs_begun(*span.utc_ms)
+        if product.casefold() in ("", run.product.casefold())
     ]
+    runs = [_Run(state, store.started(state.run)) for state in patience.over(begun, "Reading runs")]
+    asked = list(dict.fromkeys(run.asks for run in runs))
     bases = {
         asks: _basis(store, home, asks, [run for run in runs if run.asks == asks])
-        for asks in dict.fromkeys(run.asks for run in runs)
+        for asks in patience.over(asked, "Reading loaves")
     }
     return tuple(
         RunRow(
@@ -89,7 +96,7 @@ def rows_of(store: Store, home: Home, span: Span, *, product: str = "") -> tuple
             person=run.started.person,
             basis=bases[run.asks],
         )
-        for run in runs
+        for run in patience.over(runs, "Reading tallies")
     )
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.quantities import grams
 from weighstation.report.giveaway.bench_model import bench_model
-from weighstation.report.giveaway.what_if import Change, Days
+from weighstation.report.giveaway.what_if import Change, Days, Outcome, bands, what_if
 from weighstation.station.commands.statements.rows import known_of
 from weighstation.station.commands.terminal.options import mg_from_option
 
@@ -149,6 +149,30 @@ def number_from(text: str | None, option: str) -> Decimal | None:
     return found
 
 
+def outcomes_of(days: Days, asked: Asked) -> dict[str, Outcome]:
+    """Return what days would have been, each by a name.
+
+    Parameters
+    ----------
+    days : Days
+    asked : Asked
+
+    Returns
+    -------
+    dict of str to Outcome
+        As it is, as asked, and bands from narrow to wide where they are wanted.
+
+    Raises
+    ------
+    SpecificationError
+        As `weighstation.report.giveaway.what_if.what_if`.
+    """
+    named = {"as it is": what_if(days, Change()), "as asked": what_if(days, asked.change())}
+    if asked.is_sweep:
+        named |= {f"band of {grams(b.limits.under_mg):g} g": b for b in bands(days)}
+    return named
+
+
 def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> Days:
     """Return the days of a product, piece by piece.
 
@@ -171,14 +195,15 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
     NotEnoughDataError
         If there are fewer than thirty pieces.
     SpecificationError
-        If the aim that is asked for is a slip, or a number is none.
+        If the aim that is asked for is a slip, a number is none, or bands are wanted and nothing
+        says what the lawful scaling weight is.
     """
     newest = rows[-1]
     _require_likely(asked.change().aim_mg, newest.product.limits.target_mg)
     same = [row.state for row in rows if row.is_scaled_as(newest)]
     pieces = [piece for state in same for piece in store.pieces(state.run)]
     cost = number_from(asked.cost, "--dough-cost")
-    return Days(
+    found = Days(
         model=bench_model(pieces, newest.product.limits),
         limits=newest.product.limits,
         division_mg=newest.state.division_mg,
@@ -186,6 +211,9 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
         cost_per_kg=newest.product.dough_cost_per_kg if cost is None else cost,
         wage_per_h=number_from(asked.wage, "--wage"),
     )
+    if asked.is_sweep:
+        what_if(found, Change(is_lawful_aim=True))  # refuses where no band has a lawful aim
+    return found
 
 
 def _require_likely(aim_mg: int | None, target_mg: int) -> None:

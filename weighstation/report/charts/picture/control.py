@@ -1,29 +1,21 @@
-"""Control charts -> pictures; the only place that draws with matplotlib.
-
-Colours are of Okabe and Ito's palette (Color Universal Design, 2008), told apart in grey by shape
-and line as well.
-"""
+"""Control charts -> pictures in a file of their own."""
 
 from __future__ import annotations
 
 import io
-import logging
 import math
 import re
 import textwrap
-import warnings
-from contextlib import contextmanager
 from datetime import UTC, tzinfo
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.report.charts.chart import decimals_of
 from weighstation.report.charts.control import clock
+from weighstation.report.charts.picture.frame import BLUE, INK, VERMILION, drawing
 from weighstation.report.page.tables import minus
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
     from matplotlib.axes import Axes
@@ -32,7 +24,6 @@ if TYPE_CHECKING:
     from weighstation.report.charts.control import ControlChart, Track
 
 FORMS = {".svg": "svg", ".png": "png"}
-_BLUE, _VERMILION, _INK = "#0072B2", "#D55E00", "#222222"
 _WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
 _PNG_DPI = 144
 _ON_PAGE_IN, _ON_PAGE_TRACK_IN = 7.1, 1.65
@@ -51,14 +42,6 @@ _DIGIT_IN, _LINE_IN = 0.1, 0.17
 """Size of a number beside a point, for each digit and in height, about."""
 _MOST_DOTS = 400
 """Above so many points they are a line, and only the odd ones have marks."""
-_STYLE: Any = {
-    "font.family": "sans-serif",
-    "font.size": 10,
-    "svg.hashsalt": "weighstation",
-    "svg.fonttype": "none",
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-}
 
 
 def picture_form(path: Path) -> str:
@@ -106,8 +89,8 @@ def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
     form = picture_form(path)
     metadata = {"Date": None, "Title": chart.title} if form == "svg" else {"Software": None}
     height = _TOP_IN + _TRACK_IN * len(chart.tracks)
-    with _drawing():
-        figure = _figure(chart, zone, (_WIDTH_IN, height))
+    with drawing() as kind:
+        figure = _figure(kind, chart, zone, (_WIDTH_IN, height))
         title = "\n".join(textwrap.wrap(chart.title, _TITLE_COLUMNS))
         figure.suptitle(title, x=0.01, ha="left", fontsize=12, fontweight="bold", parse_math=False)
         foot = "\n".join(_foot(chart, zone))
@@ -133,29 +116,18 @@ def chart_svg(chart: ControlChart, *, zone: tzinfo = UTC, as_paths: bool = False
     """
     out = io.StringIO()
     height = _ON_PAGE_TRACK_IN * len(chart.tracks)
-    with _drawing({"svg.fonttype": "path"} if as_paths else {}):
-        figure = _figure(chart, zone, (_ON_PAGE_IN, height))
+    with drawing({"svg.fonttype": "path"} if as_paths else {}) as kind:
+        figure = _figure(kind, chart, zone, (_ON_PAGE_IN, height))
         figure.savefig(out, format="svg", metadata={"Date": None}, bbox_inches="tight")
     svg = out.getvalue()
     return _NAMES.sub("", svg[svg.index("<svg") :])
 
 
-@contextmanager
-def _drawing(style: Mapping[str, str] = MappingProxyType({})) -> Iterator[None]:
-    """Set how all is drawn, and let the library keep its news to itself."""
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)  # its caches are no news
-    import matplotlib as mpl  # noqa: PLC0415 - only where a picture is drawn
-
-    with mpl.rc_context(_STYLE | dict(style)), warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message="Glyph")  # a letter the font lacks is a box
-        yield
-
-
-def _figure(chart: ControlChart, zone: tzinfo, size_in: tuple[float, float]) -> Figure:
+def _figure(
+    kind: type[Figure], chart: ControlChart, zone: tzinfo, size_in: tuple[float, float]
+) -> Figure:
     """Draw the tracks of a chart, one above the other."""
-    from matplotlib.figure import Figure  # noqa: PLC0415 - see _drawing
-
-    figure = Figure(figsize=size_in, layout="constrained")
+    figure = kind(figsize=size_in, layout="constrained")
     axes = figure.subplots(len(chart.tracks), 1, sharex=True, squeeze=False)[:, 0]
     for track, axis in zip(chart.tracks, axes, strict=True):
         _draw_track(axis, track, chart.numbers)
@@ -168,16 +140,16 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
     places = [track.start + place for place in range(1, len(track.points) + 1)]
     _draw_lines(axis, track, places)
     mark = "o" if len(places) <= _MOST_DOTS else ""
-    axis.plot(places, track.points, color=_BLUE, linewidth=0.8, marker=mark, markersize=3.5)
+    axis.plot(places, track.points, color=BLUE, linewidth=0.8, marker=mark, markersize=3.5)
     odd = sorted(track.odd)
     axis.plot(
         [places[place] for place in odd],
         [track.points[place] for place in odd],
-        color=_VERMILION,
+        color=VERMILION,
         linestyle="",
         marker="^",
         markersize=8,
-        markeredgecolor=_INK,
+        markeredgecolor=INK,
         zorder=3,
     )
     axis.set_ylabel("\n".join(textwrap.wrap(f"{track.name}, g", _NAME_COLUMNS)))
@@ -190,7 +162,7 @@ def _draw_lines(axis: Axes, track: Track, places: list[int]) -> None:
     """Draw centre and limits, from half a place before the first point to half a place after."""
     ends = [places[0] - 0.5, *places, places[-1] + 0.5]
     for name, line in _lines(track).items():
-        color, style = (_INK, "-") if name == "centre" else (_VERMILION, "--")
+        color, style = (INK, "-") if name == "centre" else (VERMILION, "--")
         reaching = [line[0], *line, line[-1]]
         axis.plot(ends, reaching, color=color, linewidth=1, linestyle=style, drawstyle="steps-mid")
 
@@ -255,7 +227,7 @@ def _name_lines(axis: Axes, track: Track) -> None:
             textcoords="offset points",
             va="center",
             fontsize=8,
-            color=_INK,
+            color=INK,
         )
 
 
