@@ -123,6 +123,58 @@ def test_bad_words_get_one_sentence(home: Path, words: tuple[str, ...], sentence
     assert sentence in refused(weighstation("giveaway", *words, *until, home=home))
 
 
+def test_a_last_day_in_the_future_is_named_and_not_the_week_before_it(home: Path) -> None:
+    said = refused(weighstation("giveaway", "--to", "2999-12-31", home=home))
+
+    assert "2999-12-31 lies in the future" in said
+    assert "with --to" in said
+
+
+@pytest.mark.parametrize("command", ["giveaway", "dossier"])
+@pytest.mark.parametrize("words", [("--to", "0001-01-01"), ("--to", "9999-12-31")])
+def test_days_at_the_ends_of_the_calendar_get_a_sentence(
+    home: Path, command: str, words: tuple[str, ...]
+) -> None:
+    assert "no day of a journal" in refused(weighstation(command, *words, home=home))
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("--wage", "24"), "Nothing is asked that would change these days."),
+        (("--dough-cost", "1,10"), "--dough-cost and --wage say what that costs."),
+        (("--spread-times", "1"), "Nothing is asked that would change these days."),
+        (("--aim", "lawfull"), "like 740 or 740,5, or 'lawful'."),
+        (("--aim", "9200"), "--aim 9200 is far from the scaling weight of 920 g."),
+        (("--aim", "0.92"), "Give it in grams."),
+    ],
+)
+def test_a_what_if_that_says_nothing_or_slips_gets_one_sentence(
+    home: Path, words: tuple[str, ...], sentence: str
+) -> None:
+    for form in ((), ("--json",)):
+        result = weighstation("giveaway", "--product", "Tin loaf", *words, *form, home=home)
+
+        assert sentence in refused(result)
+
+
+def test_bands_of_a_product_without_a_label_are_refused_and_not_an_empty_table(
+    tmp_path: Path,
+) -> None:
+    bare = shop(tmp_path / "bare", product("Plain loaf", 740))
+    port = "simulated://?seed=4&pieces=36&speed=max"
+    assert weighstation("divide", "Plain loaf", "--port", port, home=bare).returncode == 0
+    result = weighstation("giveaway", "--product", "Plain loaf", "--bands", home=bare)
+
+    assert "Nothing says what narrower or wider bands would do." in refused(result)
+
+
+def test_capitals_do_not_matter(home: Path) -> None:
+    typed = told(home, "--product", "tin LOAF", "--aim", "Lawful")
+
+    assert told(home, "--product", "Tin loaf", "--aim", "lawful") == typed
+
+
 def test_without_a_journal_it_says_how_one_is_begun(tmp_path: Path) -> None:
     assert "There is no journal" in refused(weighstation("giveaway", home=tmp_path / "none"))
 

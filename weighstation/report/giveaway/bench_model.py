@@ -66,6 +66,19 @@ class BenchModel:
     boarded_share: float
     time: TouchTime | None
 
+    def leaves(self, under_mg: int, over_mg: int) -> bool:
+        """Return whether a first cut lies outside a band.
+
+        Parameters
+        ----------
+        under_mg, over_mg : int, milligrams
+
+        Returns
+        -------
+        bool
+        """
+        return any(not -under_mg <= 1000 * each <= over_mg for each in self.first_g)
+
 
 @dataclass(frozen=True, slots=True)
 class Reckoned:
@@ -111,7 +124,8 @@ def bench_model(pieces: Iterable[PieceFacts], limits: Limits) -> BenchModel:
     counted = [p for p in pieces if p.first_mg is not None and p.touches is not None]
     if len(counted) < FEWEST:
         raise NotEnoughDataError(
-            f"What another band would do takes {FEWEST} pieces, and there are {len(counted)}.",
+            f"What another band would do takes {FEWEST} pieces whose first cut and touches are"
+            f" known, and there are {len(counted)}.",
             have=len(counted),
             need=FEWEST,
             hint="Choose more days with --from and --to.",

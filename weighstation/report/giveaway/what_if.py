@@ -14,7 +14,7 @@ from weighstation.report.giveaway.basis import label_basis
 from weighstation.report.giveaway.bench_model import reckoned
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
     from decimal import Decimal
 
     from weighstation.report.giveaway.basis import Known
@@ -142,7 +142,7 @@ def what_if(days: Days, change: Change) -> Outcome:
     under_mg = days.limits.under_mg if change.under_mg is None else change.under_mg
     over_mg = days.limits.over_mg if change.over_mg is None else change.over_mg
     is_other_band = (under_mg, over_mg) != (days.limits.under_mg, days.limits.over_mg)
-    if is_other_band and not days.model.touched_g:
+    if is_other_band and not days.model.touched_g and days.model.leaves(under_mg, over_mg):
         raise SpecificationError(
             "Nobody touched a piece in these days, so nothing says what another band would do.",
             hint="Choose other days with --from and --to.",
@@ -197,6 +197,25 @@ def bands(days: Days) -> tuple[Outcome, ...]:
     return tuple(_known(days, changes))
 
 
+def require_bands(outcomes: Sequence[Outcome]) -> None:
+    """Refuse to compare bands where none is known.
+
+    Parameters
+    ----------
+    outcomes : sequence of Outcome
+
+    Raises
+    ------
+    SpecificationError
+        If there is none.
+    """
+    if not outcomes:
+        raise SpecificationError(
+            "Nothing says what narrower or wider bands would do.",
+            hint="It takes declared_g and [product.losses] in products.toml, and touched pieces.",
+        )
+
+
 def _known(days: Days, changes: Iterable[Change]) -> Iterable[Outcome]:
     for change in changes:
         try:
@@ -206,7 +225,7 @@ def _known(days: Days, changes: Iterable[Change]) -> Iterable[Outcome]:
 
 
 def best(outcomes: Iterable[Outcome]) -> Outcome | None:
-    """Return the cheapest band, dough and labour together.
+    """Return the cheapest band, dough and labour together; of those alike to the cent the widest.
 
     Parameters
     ----------
@@ -218,7 +237,9 @@ def best(outcomes: Iterable[Outcome]) -> Outcome | None:
         None where nothing has a price.
     """
     priced = [each for each in outcomes if each.money is not None]
-    return min(priced, key=lambda each: each.money or 0, default=None)
+    return min(
+        priced, key=lambda each: (round(each.money or 0, 2), -each.limits.over_mg), default=None
+    )
 
 
 def _lawful_mg(days: Days, bench: Reckoned) -> int | None:

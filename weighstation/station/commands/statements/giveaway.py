@@ -60,9 +60,10 @@ def span_from(since: str | None, until: str | None) -> Span:
     last = day_from(until, "--to") or today
     first = day_from(since, "--from") or last - timedelta(days=WEEK_DAYS - 1)
     if first > today:
+        typed, option = (first, "--from") if since else (last, "--to")
         raise SpecificationError(
-            f"{first} lies in the future, and nothing was weighed there yet.",
-            hint="Give a day that has been with --from.",
+            f"{typed} lies in the future, and nothing was weighed there yet.",
+            hint=f"Give a day that has been with {option}.",
         )
     if last < first:
         raise SpecificationError(f"The span ends on {last}, before it begins on {first}.")
@@ -155,7 +156,7 @@ def _catalogue(home: Home) -> Catalogue | None:
 def _none_of(product: str, span: Span, store: Store, home: Home) -> SpecificationError:
     """Return why there is nothing of a product: mistyped, or not divided in these days."""
     known = {run.product for run in store.runs()}
-    if product in known:
+    if product.casefold() in map(str.casefold, known):
         return SpecificationError(
             f"No piece of '{product}' was counted from {span.first} to {span.last}.",
             hint="Choose other days with --from and --to.",
@@ -189,7 +190,8 @@ def run_giveaway(
     Raises
     ------
     SpecificationError
-        If a change is asked of all products at once, or a file cannot be written.
+        If a change is asked of all products at once, a price is given with nothing changed, or a
+        file cannot be written.
     """
     if as_json and out:
         raise SpecificationError("--out writes files and --json prints; give one of them.")
@@ -198,6 +200,7 @@ def run_giveaway(
         raise SpecificationError(
             "What would be otherwise is reckoned for one product.", hint="Name it with --product."
         )
+    order.asked.require_change()
     shop = Home.find(home)
     with Patience() as patience:
         answer = answer_of(shop, order, patience)

@@ -50,7 +50,7 @@ def rows_of(
     patience : Patience
         Is told what is being done.
     product : str
-        One alone; empty for all.
+        One alone, capitals do not matter; empty for all.
 
     Returns
     -------
@@ -64,7 +64,11 @@ def rows_of(
     JournalError
         If the store cannot be read.
     """
-    begun = [run for run in store.runs_begun(*span.utc_ms) if product in ("", run.product)]
+    begun = [
+        run
+        for run in store.runs_begun(*span.utc_ms)
+        if product.casefold() in ("", run.product.casefold())
+    ]
     runs = [_Run(state, store.started(state.run)) for state in patience.over(begun, "Reading runs")]
     promises = list(dict.fromkeys(run.started.product for run in runs))
     bases = {

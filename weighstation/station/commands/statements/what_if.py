@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _MOST = Decimal(100_000)
 _MOST_TIMES = 10
+_LIKELY = 2
+"""House figure: an aim lies between half the scaling weight and twice that."""
 LAWFUL = "lawful"
 
 
@@ -59,6 +61,21 @@ class Asked:
         """Whether anything is to be reckoned anew."""
         return self != Asked()
 
+    def require_change(self) -> None:
+        """Refuse prices that nothing is reckoned with.
+
+        Raises
+        ------
+        SpecificationError
+            If the days would stay as they are, and no bands are wanted.
+        """
+        if self.is_asked and not self.is_sweep and self.change() == Change():
+            raise SpecificationError(
+                "Nothing is asked that would change these days.",
+                hint="Give --aim, --band, --under, --over, --spread-times or --bands;"
+                " --dough-cost and --wage say what that costs.",
+            )
+
     def change(self) -> Change:
         """Return what is to be changed.
 
@@ -73,17 +90,25 @@ class Asked:
         """
         if self.band is not None and (self.under is not None or self.over is not None):
             raise SpecificationError("Give --band, or --under and --over, not both.")
-        is_lawful = self.aim == LAWFUL
+        is_lawful = self.aim is not None and self.aim.strip().casefold() == LAWFUL
         spread = number_from(self.spread, "--spread-times")
         if spread is not None and not 0 < spread <= _MOST_TIMES:
             raise SpecificationError(f"--spread-times is above 0 and at most {_MOST_TIMES}.")
         return Change(
-            aim_mg=None if self.aim is None or is_lawful else _mass(self.aim, "--aim"),
+            aim_mg=None if is_lawful else _aim(self.aim),
             under_mg=_mass(self.under or self.band, "--under" if self.under else "--band"),
             over_mg=_mass(self.over or self.band, "--over" if self.over else "--band"),
             spread_times=1.0 if spread is None else float(spread),
             is_lawful_aim=is_lawful,
         )
+
+
+def _aim(text: str | None) -> int | None:
+    try:
+        return _mass(text, "--aim")
+    except SpecificationError as exc:
+        hint = f"{exc.hint.removesuffix('.')}, or '{LAWFUL}'." if exc.hint else ""
+        raise SpecificationError(str(exc), hint=hint) from exc
 
 
 def _mass(text: str | None, option: str) -> int | None:
@@ -169,8 +194,11 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
     ------
     NotEnoughDataError
         If there are fewer than thirty pieces.
+    SpecificationError
+        If the aim that is asked for is a slip, or a number is none.
     """
     newest = rows[-1]
+    _require_likely(asked.change().aim_mg, newest.product.limits.target_mg)
     same = [row.state for row in rows if row.product == newest.product]
     pieces = [piece for state in same for piece in store.pieces(state.run)]
     cost = number_from(asked.cost, "--dough-cost")
@@ -182,3 +210,12 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
         cost_per_kg=newest.product.dough_cost_per_kg if cost is None else cost,
         wage_per_h=number_from(asked.wage, "--wage"),
     )
+
+
+def _require_likely(aim_mg: int | None, target_mg: int) -> None:
+    """Refuse an aim that can only be a slip: a digit too many, or kilograms."""
+    if aim_mg is not None and not target_mg <= aim_mg * _LIKELY <= target_mg * _LIKELY**2:
+        raise SpecificationError(
+            f"--aim {grams(aim_mg):g} is far from the scaling weight of {grams(target_mg):g} g.",
+            hint="Give it in grams.",
+        )

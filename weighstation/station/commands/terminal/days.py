@@ -8,6 +8,8 @@ from datetime import date
 from weighstation.errors import SpecificationError
 
 _ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})")
+_YEARS = range(1970, 3000)
+"""Years that a journal can hold lines of: its times count from the first."""
 _DAY_FIRST = re.compile(r"([0-9]{1,2})([./])([0-9]{1,2})\2([0-9]{4})")
 
 
@@ -28,7 +30,8 @@ def day_from(text: str | None, option: str) -> date | None:
     Raises
     ------
     SpecificationError
-        If it is no day, or can be read as two: with strokes some write the month first.
+        If it is no day that a journal can hold, or can be read as two: with strokes some write the
+        month first.
 
     Examples
     --------
@@ -64,9 +67,15 @@ def _refuse_month_first(typed: str, option: str, parts: tuple[int, int, int]) ->
 
 def _day(typed: str, option: str, *, year: int, month: int, day: int) -> date:
     try:
-        return date(year, month, day)
+        found = date(year, month, day)
     except ValueError as exc:
         raise _no_day(typed, option) from exc
+    if year not in _YEARS:
+        raise SpecificationError(
+            f"{option} '{typed}' is no day of a journal.",
+            hint=f"Give a year from {_YEARS[0]} to {_YEARS[-1]}.",
+        )
+    return found
 
 
 def _no_day(typed: str, option: str) -> SpecificationError:

@@ -75,3 +75,11 @@ def test_initials_are_one_to_four_letters_in_capitals() -> None:
 def test_what_are_no_initials_is_refused(text: str) -> None:
     with pytest.raises(SpecificationError, match="not one to four letters"):
         initials_from(text, "--person")
+
+
+@pytest.mark.parametrize("text", ["0001-01-01", "1969-12-31", "9999-12-31", "31.12.3000"])
+def test_a_year_that_no_journal_holds_is_refused(text: str) -> None:
+    with pytest.raises(SpecificationError, match="no day of a journal") as refused:
+        day_from(text, "--from")
+
+    assert "Give a year from 1970 to 2999" in refused.value.sentence
