@@ -11,6 +11,7 @@ settings.register_profile("laws", deadline=None, suppress_health_check=[HealthCh
 settings.load_profile("laws")
 
 
+@pytest.hookimpl(tryfirst=True)  # before the runner asks each test for its group
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         group = group_of(item.path)

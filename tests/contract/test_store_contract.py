@@ -244,6 +244,11 @@ def test_checks_of_the_scale_come_newest_first(store: Store) -> None:
     store.append(Line(Kind.SCALE_CHECKED, {"verdict": "unfit"}, 3000))
 
     assert [4, 1] == [entry.seq for entry in store.scale_checks()]
+    assert [1] == [entry.seq for entry in store.scale_checks(before=4)]
+    assert [1, 4] == [entry.seq for entry in store.scale_checks_after(0)]
+    assert [4] == [entry.seq for entry in store.scale_checks_after(1)]
+    assert [] == [entry.seq for entry in store.scale_checks_after(4)]
+    assert [3] == [entry.seq for entry in store.notes()]
 
 
 def test_lines_of_baked_loaves_come_oldest_first(store: Store) -> None:

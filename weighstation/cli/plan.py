@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from pathlib import Path  # noqa: TC003 - typer reads the annotations
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from weighstation.cli.answers import finish
 from weighstation.cli.options import MOST_PIECES, HomeOption, JsonOption, ProductName, example
 
+if TYPE_CHECKING:
+    from weighstation.station.commands.terminal.answering import Answering
+
+PlanOutOption = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="FILE", help="Write it to a file, .html, to read and to print."),
+]
 MOST_A_WEEK = 10_000_000
 """More pieces than any plant makes of one product in a week."""
 
@@ -21,7 +28,20 @@ plan_app = typer.Typer(
 )
 
 
-@plan_app.command("order", epilog=example('weighstation plan order "Tin loaf=48"'))
+def _answering(as_json: bool, out: Path | None) -> Answering:  # noqa: FBT001 - as typed
+    """Return how an answer is wanted."""
+    from weighstation.station.commands.terminal.answering import Answering  # noqa: PLC0415 - only what is asked for
+
+    return Answering(as_json, out)
+
+
+@plan_app.command(
+    "order",
+    epilog=example(
+        'weighstation plan order "Tin loaf=48"',
+        'weighstation plan order "Tin loaf=48" "Hearth loaf=12" --out order.html',
+    ),
+)
 def plan_order(
     products: Annotated[
         list[str],
@@ -37,6 +57,7 @@ def plan_order(
         ),
     ] = False,
     as_json: JsonOption = False,
+    out: PlanOutOption = None,
     home: HomeOption = None,
 ) -> None:
     """Plan an order to the bowl: pieces, dough, what to weigh.
@@ -47,7 +68,7 @@ def plan_order(
     """
     from weighstation.station.commands.planning.order import OrderAsked, run_order  # noqa: PLC0415 - only what is asked for
 
-    finish(run_order(OrderAsked(tuple(products), declared, as_json, home)))
+    finish(run_order(OrderAsked(tuple(products), declared, _answering(as_json, out), home)))
 
 
 @plan_app.command(
@@ -76,6 +97,7 @@ def plan_dough(
         ),
     ] = None,
     as_json: JsonOption = False,
+    out: PlanOutOption = None,
     home: HomeOption = None,
 ) -> None:
     """Plan a dough on hand: pieces, weight, what is left.
@@ -92,7 +114,7 @@ def plan_dough(
         dough_mg=options.load_from(grams, "The dough"),
         products=tuple(products),
         next_flour_mg=options.rest_from(next_flour, "--next-flour"),
-        as_json=as_json,
+        answering=_answering(as_json, out),
         home=home,
     )
     finish(run_dough(asked))
@@ -151,6 +173,7 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
         ),
     ] = None,
     as_json: JsonOption = False,
+    out: PlanOutOption = None,
     home: HomeOption = None,
 ) -> None:
     """Find the scaling weight that keeps a declared weight.
@@ -171,7 +194,7 @@ def plan_target(  # noqa: PLR0913 - one parameter an option
         oven_sd_mg=options.rest_from(oven_sd, "--oven-sd"),
         batch_size=batch,
         week_pieces=week,
-        as_json=as_json,
+        answering=_answering(as_json, out),
         home=home,
     )
     finish(run_target(asked))
@@ -208,6 +231,7 @@ def plan_proof(  # noqa: PLR0913 - one parameter an option
         typer.Option("--begun", metavar="MINUTE", help="When the proof began; else at the first."),
     ] = None,
     as_json: JsonOption = False,
+    out: PlanOutOption = None,
     home: HomeOption = None,
 ) -> None:
     """Tell how far a dough has proved, and when it is ready.
@@ -218,7 +242,13 @@ def plan_proof(  # noqa: PLR0913 - one parameter an option
     """
     from weighstation.station.commands.planning.proof import ProofAsked, run_proof  # noqa: PLC0415 - only what is asked for
 
-    finish(run_proof(ProofAsked(product, tuple(notes or ()), log, ahead, begun, as_json, home)))
+    finish(
+        run_proof(
+            ProofAsked(
+                product, tuple(notes or ()), log, ahead, begun, _answering(as_json, out), home
+            )
+        )
+    )
 
 
 @plan_app.command(
@@ -251,6 +281,7 @@ def plan_flour(  # noqa: PLR0913 - one parameter an option
         ),
     ] = None,
     as_json: JsonOption = False,
+    out: PlanOutOption = None,
     home: HomeOption = None,
 ) -> None:
     """Tell what bench flour does to a piece: its dough, its hydration.
@@ -275,7 +306,7 @@ def plan_flour(  # noqa: PLR0913 - one parameter an option
             swept_mg=options.rest_from(swept, "--swept") or 0,
             pieces=pieces,
         ),
-        as_json=as_json,
+        answering=_answering(as_json, out),
         home=home,
     )
     finish(run_flour(asked))
@@ -304,6 +335,7 @@ def plan_oven(
         ),
     ] = None,
     as_json: JsonOption = False,
+    out: PlanOutOption = None,
     home: HomeOption = None,
 ) -> None:
     """Plan the loads of an oven, and when to divide each."""
@@ -311,4 +343,4 @@ def plan_oven(
     from weighstation.station.commands.terminal import options  # noqa: PLC0415 - only what is asked for
 
     piece_mg = None if weight is None else options.load_from(weight, "--weight")
-    finish(run_oven(OvenAsked(product, cut_every, piece_mg, as_json, home)))
+    finish(run_oven(OvenAsked(product, cut_every, piece_mg, _answering(as_json, out), home)))

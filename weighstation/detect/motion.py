@@ -25,6 +25,7 @@ _HISS_LEAST = 12  # readings
 _HISS_S = 1.0
 _HISS_RATIO = 0.6
 _HISS_MOST_MG = 15_000.0
+_EMPTIED_SHARE = 0.12  # of what lay there: less than this is left on an empty pan
 _LEAST_TURNS = 3  # a ring goes to and fro; a press comes once
 
 
@@ -67,6 +68,10 @@ class Motion:
     def rise_mg(self) -> float:
         """From the level that was left to the last reading, sign kept, milligrams."""
         return self.y_mg[-1] - self.y_mg[0]
+
+    def has_emptied(self) -> bool:
+        """Say whether nearly all that lay there is gone."""
+        return self.rise_mg < 0 and abs(self.y_mg[-1]) < _EMPTIED_SHARE * -self.rise_mg
 
     @property
     def onset_s(self) -> float:

@@ -237,7 +237,9 @@ class Settler:
         kept = motion.y_mg[-run:]
         self._way_here = motion if motion.rise_mg < 0 else None
         self._foreseen = False
-        self._be_calm(sum(kept) / run, run)
+        # the first may be the last of the way: low under a load, high on an empty pan
+        is_new = run > 2 and (self._arrives() or motion.has_emptied())
+        self._be_calm(sum(kept[is_new:]) / len(kept[is_new:]), run)
         self._squares = sum((value - self.level_mg) ** 2 for value in kept)
         return Rest(self.last_s, self.level_mg, firm=True)
 

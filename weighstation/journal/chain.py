@@ -33,8 +33,10 @@ def digest(prev: str, entry: Entry) -> str:
         SHA-256 over ``prev``, station, seq, t_utc_ms, kind and body, joined by newlines, as 64
         hexadecimal digits.
     """
-    parts = (prev, entry.station, entry.seq, entry.t_utc_ms, entry.kind.value, entry.body)
-    return hashlib.sha256("\n".join(map(str, parts)).encode()).hexdigest()
+    said = (
+        f"{prev}\n{entry.station}\n{entry.seq}\n{entry.t_utc_ms}\n{entry.kind.value}\n{entry.body}"
+    )
+    return hashlib.sha256(said.encode()).hexdigest()
 
 
 class Verifier:

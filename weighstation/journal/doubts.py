@@ -149,6 +149,46 @@ def scale_name(identity: str, url: str) -> str:
     return identity or url.partition("?")[0]
 
 
+def checked_names(body: Body) -> frozenset[str]:
+    """Return the names of the scale that a check is of: who it is, and where it was read.
+
+    Parameters
+    ----------
+    body : Mapping
+        Of the line of the check.
+
+    Returns
+    -------
+    frozenset of str
+
+    Raises
+    ------
+    JournalError
+        If something is missing or not of its kind.
+    """
+    return frozenset({word(body, "scale"), scale_name("", word(body, "port"))})
+
+
+def is_good_check(body: Body) -> bool:
+    """Return whether a check found its scale fit.
+
+    Parameters
+    ----------
+    body : Mapping
+        Of the line of the check.
+
+    Returns
+    -------
+    bool
+
+    Raises
+    ------
+    JournalError
+        If it does not say.
+    """
+    return word(body, "verdict") == FIT
+
+
 Counted = tuple[str, int]
 """A run, and the number of a piece of it; or a batch, and the number of a loaf of it."""
 
@@ -286,8 +326,8 @@ class Doubts:
             self._unfit.setdefault(name, started.last_check.line)  # found so before reading began
 
     def _checked(self, line: int, body: Body) -> None:
-        is_fit = word(body, "verdict") == FIT
-        for name in {word(body, "scale"), word(body, "port").partition("?")[0]}:
+        is_fit = is_good_check(body)
+        for name in checked_names(body):
             if is_fit:
                 self._unfit.pop(name, None)
             failed_line = None if is_fit else self._unfit.setdefault(name, line)

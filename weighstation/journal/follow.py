@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
 from weighstation.journal.chain import digest
-from weighstation.journal.entry import Body, Entry, Head, Line, body_text
+from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.kinds import COUNTING, Kind
 from weighstation.journal.piece_lines import Change, change
-from weighstation.journal.projection import RunState, TallyChange, apply, tally_changes
+from weighstation.journal.projection import RunState, TallyChange, advance
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -69,16 +69,20 @@ def follow(
         If the body holds anything but integers and text.
     """
     _refuse_out_of_place(line, state)
+    text = body_text(_sealed(line, state))
+    body = read_body(text)  # what follows from a line follows from what will be stored
+    happened = change(line.kind, body)
     if state is not None:
-        _refuse_miscounted(state, change(line.kind, line.body), counted)
-    bare = Entry(
-        station, head.seq + 1, line.t_utc_ms, line.kind, body_text(_sealed(line, state)), digest=""
-    )
-    entry = replace(bare, digest=digest(head.digest, bare))
+        _refuse_miscounted(state, happened, counted)
+    entry = _numbered(head, station, line, text)
     if state is None and line.kind is not Kind.RUN_STARTED:
         return Step(entry, None, ())
-    after = apply(state, entry)
-    return Step(entry, after, tally_changes(after, entry))
+    return Step(entry, *advance(state, entry, body, happened))
+
+
+def _numbered(head: Head, station: str, line: Line, text: str) -> Entry:
+    bare = Entry(station, head.seq + 1, line.t_utc_ms, line.kind, text, digest="")
+    return replace(bare, digest=digest(head.digest, bare))
 
 
 def _refuse_out_of_place(line: Line, state: RunState | None) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from weighstation.errors import SequenceError
 from weighstation.events import Verdict
@@ -18,6 +18,7 @@ from weighstation.quantities import MG_PER_G, on_division
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from weighstation.journal.entry import Body
     from weighstation.journal.facts import PieceFacts
 
 _MS_PER_H = 3_600_000
@@ -146,21 +147,52 @@ def apply(state: RunState | None, entry: Entry) -> RunState:
         If the line cannot follow: a run started twice, or a line of one never started.
     """
     body = read_body(entry.body)
+    return advance(state, entry, body, change(entry.kind, body))[0]
+
+
+def advance(
+    state: RunState | None, entry: Entry, body: Body, happened: Change
+) -> tuple[RunState, tuple[TallyChange, ...]]:
+    """Return a run's totals after one more of its lines, and what that changes in its tally.
+
+    Parameters
+    ----------
+    state : RunState or None
+        None before its first line.
+    entry : Entry
+        A line of that run.
+    body : Mapping
+        What its text holds, read once.
+    happened : Change
+        Which pieces it counts, and counts no longer.
+
+    Returns
+    -------
+    RunState
+    tuple of (TallyKey, Sums)
+        Cells, and what is added to each.
+
+    Raises
+    ------
+    SequenceError
+        As `apply`.
+    """
     if (state is None) != (entry.kind is Kind.RUN_STARTED):
         raise SequenceError(f"Line {entry.seq} cannot stand where it is in its run.")
     if state is None:
-        state = _opened(entry)
-    else:
-        happened = change(entry.kind, body)
-        state = replace(_moved(state, happened), open_lifted=_open_lifted(state, entry, happened))
+        return replace(_opened(entry, body), counts={entry.kind.value: 1}), ()
+    changed = {
+        **_totals(state, happened),
+        "open_lifted": _open_lifted(state, entry, body, happened),
+    }
     if entry.kind is Kind.RUN_ENDED:
-        return replace(state, ended=word(body, "why"))
+        return replace(state, **changed, ended=word(body, "why")), ()
     counts = {**state.counts, entry.kind.value: state.counts.get(entry.kind.value, 0) + 1}
-    return replace(state, counts=counts)
+    return replace(state, **changed, counts=counts), _tally_changes(state, happened)
 
 
-def _opened(entry: Entry) -> RunState:
-    started = read_run_started(read_body(entry.body))
+def _opened(entry: Entry, body: Body) -> RunState:
+    started = read_run_started(body)
     return RunState(
         run=started.run,
         started_seq=entry.seq,
@@ -172,24 +204,33 @@ def _opened(entry: Entry) -> RunState:
     )
 
 
-def _moved(state: RunState, happened: Change) -> RunState:
+def _totals(state: RunState, happened: Change) -> dict[str, Any]:
+    """Return the totals that move with the pieces; nothing where none does."""
+    if not (happened.adds or happened.removes):
+        return {}
+    kept, first, last_number = state.kept, state.first, state.last_number
+    touches, ms, out_of_band = state.touches, state.ms, state.out_of_band
     for piece, sign in _signed(happened):
-        state = replace(
-            state,
-            kept=state.kept.counted(piece.final_mg - state.target_mg, sign),
-            first=_first_counted(state, piece, sign),
-            touches=state.touches + sign * (piece.touches or 0),
-            ms=state.ms + sign * (piece.ms or 0),
-            out_of_band=state.out_of_band + sign * (piece.verdict is not Verdict.KEEP),
-            last_number=max(state.last_number, piece.number),
-        )
-    return state
+        kept = kept.counted(piece.final_mg - state.target_mg, sign)
+        first = _first_counted(first, state.target_mg, piece, sign)
+        touches += sign * (piece.touches or 0)
+        ms += sign * (piece.ms or 0)
+        out_of_band += sign * (piece.verdict is not Verdict.KEEP)
+        last_number = max(last_number, piece.number)
+    return {
+        "kept": kept,
+        "first": first,
+        "touches": touches,
+        "ms": ms,
+        "out_of_band": out_of_band,
+        "last_number": last_number,
+    }
 
 
-def _first_counted(state: RunState, piece: PieceFacts, sign: int) -> Sums:
+def _first_counted(first: Sums, target_mg: int, piece: PieceFacts, sign: int) -> Sums:
     if piece.first_mg is None:
-        return state.first
-    return state.first.counted(piece.first_mg - state.target_mg, sign)
+        return first
+    return first.counted(piece.first_mg - target_mg, sign)
 
 
 def _signed(happened: Change) -> Iterable[tuple[PieceFacts, int]]:
@@ -197,33 +238,19 @@ def _signed(happened: Change) -> Iterable[tuple[PieceFacts, int]]:
     yield from ((piece, 1) for piece in happened.adds)
 
 
-def _open_lifted(state: RunState, entry: Entry, happened: Change) -> tuple[int, ...]:
-    lifted = set(state.open_lifted)
-    body = read_body(entry.body)
+def _open_lifted(state: RunState, entry: Entry, body: Body, happened: Change) -> tuple[int, ...]:
     # Two at once are no piece: their number stays free, nothing of it is left open.
     is_lift = entry.kind is Kind.PIECE_LIFTED and word(body, "verdict") != _TWO_AT_ONCE
-    if is_lift or entry.kind is Kind.LIFTED_TURNED:
-        lifted.add(integer(body, "number"))
+    lifts = is_lift or entry.kind is Kind.LIFTED_TURNED
+    if not (lifts or state.open_lifted):
+        return ()
+    lifted = {*state.open_lifted, *((integer(body, "number"),) if lifts else ())}
     return tuple(sorted(lifted - {piece.number for piece in happened.adds}))
 
 
-def tally_changes(state: RunState, entry: Entry) -> tuple[TallyChange, ...]:
-    """Return what a line changes in the tally of its run.
-
-    Parameters
-    ----------
-    state : RunState
-    entry : Entry
-        A line of that run.
-
-    Returns
-    -------
-    tuple of (TallyKey, Sums)
-        Cells, and what is added to each.
-    """
-    happened = change(entry.kind, read_body(entry.body))
+def _tally_changes(state: RunState, happened: Change) -> tuple[TallyChange, ...]:
     return tuple(
-        (_cell(state, piece), Sums().counted(piece.final_mg - state.target_mg, sign))
+        (_cell(state, piece), NO_WEIGHTS.counted(piece.final_mg - state.target_mg, sign))
         for piece, sign in _signed(happened)
     )
 

@@ -37,7 +37,12 @@ class Sums:
         -------
         Sums
         """
-        return self + Sums(sign, sign * d_mg, sign * d_mg * d_mg, sign * max(0, d_mg))
+        return Sums(
+            self.n + sign,
+            self.sum_d_mg + sign * d_mg,
+            self.sum_d2_mg2 + sign * d_mg * d_mg,
+            self.sum_over_mg + sign * max(0, d_mg),
+        )
 
     def __bool__(self) -> bool:
         return self != Sums()

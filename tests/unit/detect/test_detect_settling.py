@@ -62,6 +62,19 @@ def test_a_run_at_one_level_is_a_rest(script: str, rests: list[tuple[float, floa
     assert rests == firm(settled(script))
 
 
+@pytest.mark.parametrize(
+    ("script", "level_g"),
+    [
+        ("0 x5 300 600 751 752 751 752 752", 751.75),
+        ("0 x5 752 x8 400 1 0 1 0 0 0", 0.33),
+        ("0 x5 752 x8 730 741 742 741 742 742", 741.5),  # a trim comes from either side
+    ],
+)
+def test_the_last_of_the_way_is_no_part_of_a_flicker(script: str, level_g: float) -> None:
+    """It is low under a load and high on an empty pan, and both would make a piece too light."""
+    assert level_g == firm(settled(script))[-1][1]
+
+
 def test_a_slow_step_is_worth_saying_and_a_quick_one_is_not() -> None:
     told = settled("0 x5 300 600 745 752 752")
 

@@ -13,12 +13,13 @@ from weighstation.journal import (
     PieceFacts,
     Sums,
     TallyKey,
+    advance,
     codec,
     file_of_scale,
     happened_utc_ms,
     imported,
+    read_body,
     scale_of_file,
-    tally_changes,
 )
 
 ENTERED_MS = 2_000_000
@@ -68,7 +69,11 @@ def test_a_piece_without_a_first_cut_is_kept_and_is_no_first_cut() -> None:
 
 def test_a_dough_age_that_nobody_said_is_no_hour() -> None:
     entries, states = written(started(), entered(BARE), entered(FULL))
-    ages = [tally_changes(states["r1"], entry)[0][0] for entry in entries[1:]]
+    bodies = [(entry, read_body(entry.body)) for entry in entries[1:]]
+    ages = [
+        advance(states["r1"], entry, body, codec.change(entry.kind, body))[1][0][0]
+        for entry, body in bodies
+    ]
 
     assert [TallyKey(-1, Verdict.KEEP, 1), TallyKey(1, Verdict.KEEP, 3)] == ages
 

@@ -11,8 +11,18 @@ from journal_lines import ended, kept, lifted, noted, piece, started, turned, vo
 
 from weighstation.errors import SequenceError
 from weighstation.events import TookFor, Verdict
-from weighstation.journal import Kind, Line, RunState, Sums, TallyKey, apply, codec, together
-from weighstation.journal.projection import tally_changes
+from weighstation.journal import (
+    Kind,
+    Line,
+    RunState,
+    Sums,
+    TallyKey,
+    advance,
+    apply,
+    codec,
+    read_body,
+    together,
+)
 
 
 def sums_of(weights_mg: list[int], target_mg: int) -> Sums:
@@ -131,11 +141,13 @@ def test_a_run_ends_with_its_counts_and_what_stayed_open() -> None:
 
 def test_the_tally_counts_by_hour_of_dough_verdict_and_division() -> None:
     late = piece(400, final_mg=738_000)  # 3995.5 s after the first cut
-    entries, states = written(started(), kept(late))
+    entries, _ = written(started(), kept(late))
+    body = read_body(entries[1].body)
+    happened = codec.change(entries[1].kind, body)
 
-    assert ((TallyKey(1, Verdict.KEEP, -2), Sums(1, -2000, 4_000_000, 0)),) == tally_changes(
-        states["r1"], entries[1]
-    )
+    _, changes = advance(apply(None, entries[0]), entries[1], body, happened)
+
+    assert ((TallyKey(1, Verdict.KEEP, -2), Sums(1, -2000, 4_000_000, 0)),) == changes
 
 
 def test_a_line_of_a_run_never_started_cannot_be_added() -> None:

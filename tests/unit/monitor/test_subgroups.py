@@ -35,6 +35,20 @@ def test_limits_are_the_printed_constants_times_the_mean_range() -> None:
     assert charts.sigma == pytest.approx(mean_range / 2.326, rel=1e-4)
 
 
+def test_loaves_of_the_bakeries_of_a_town() -> None:
+    """Mean 106.06 g, limits 115.72 and 96.39 g, ranges up to 40.08 g: a study of loaf weights,
+    sjphrt.com.ly v1i2.60, read in an excerpt. That six loaves a bakery fit, with a mean range of
+    20.0 and a sigma of 7.9 g, is own arithmetic.
+    """
+    charts = xbar_r([[106.06 + off * 20.0 for off in (-0.5, -0.2, 0, 0, 0.2, 0.5)]] * 40)
+
+    assert 106.06 == pytest.approx(charts.centre)
+    assert 115.72 == pytest.approx(charts.upper, abs=0.02)
+    assert 96.39 == pytest.approx(charts.lower, abs=0.02)
+    assert 40.08 == pytest.approx(charts.spread.upper, abs=0.02)
+    assert 7.9 == pytest.approx(charts.sigma, abs=0.05)
+
+
 def test_limits_of_unequal_sizes_are_each_size_s_own() -> None:
     """Montgomery's piston rings, table 6.4 (summary and limits from memory, recomputed).
 

@@ -75,6 +75,16 @@ class BakedBatch:
         return tuple(span_ms / _MS_PER_MIN for span_ms in known_ms) if is_known else None
 
     @property
+    def out_before_cut(self) -> tuple[int, ...]:
+        """Numbers of loaves that are said to have left the oven before their dough was divided."""
+        return tuple(
+            counted.loaf.number
+            for counted in self.loaves
+            if counted.loaf.out_of_oven_ms is not None
+            and counted.t_utc_ms - counted.loaf.out_of_oven_ms < self.began_utc_ms
+        )
+
+    @property
     def is_at_one_hour(self) -> bool:
         """Whether every loaf was weighed about one hour out of the oven."""
         minutes = self.minutes

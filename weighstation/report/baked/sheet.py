@@ -20,6 +20,8 @@ from weighstation.report.page.tables import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from weighstation.plan import Apart, BakedSplit, OvenLoss
     from weighstation.report.baked.batch import BakedBatch
     from weighstation.report.baked.figures import BakedFigures
@@ -59,11 +61,23 @@ def baked_sheet(figures: BakedFigures, *, zone: tzinfo = UTC) -> Page:
     return Page(
         title=f"Baked loaves: {figures.product}",
         parts=(*batches, _loss(figures), _spread(figures)),
-        cautions=CAUTIONS,
+        cautions=(*_impossible(figures), *CAUTIONS),
         as_of=figures.as_of,
         conclusion=_conclusion(figures),
         next_step=_next_step(figures),
     )
+
+
+def _impossible(figures: BakedFigures) -> Iterator[str]:
+    """Yield what cannot be as it was said: an auditor sees it too."""
+    for batch in figures.batches:
+        loaves = len(batch.out_before_cut)
+        if loaves:
+            yield (
+                f"Batch {batch.batch}: {loaves} of {len(batch.loaves)} loaves are said to have left"
+                " the oven before their dough was divided. Was --out-of-oven right, and is it the"
+                " right batch?"
+            )
 
 
 def _conclusion(figures: BakedFigures) -> str:

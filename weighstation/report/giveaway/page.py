@@ -204,7 +204,7 @@ class _Words:
     def _not_known(self, whole: Given) -> Iterator[SheetRow]:
         for label, known, why in (
             ("Without cost", whole.costed, "no dough_cost_per_kg was promised"),
-            ("Without price", whole.priced, "no sale_price_each, declared weight or loss"),
+            ("Without price", whole.priced, "no sale_price_each was promised"),
             (
                 "Without label",
                 whole.labelled,

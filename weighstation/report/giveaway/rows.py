@@ -75,11 +75,15 @@ class RunRow:
 
     @property
     def price_per_mg(self) -> Fraction | None:
-        """What a milligram of dough would have sold for as bread; None where that is not known."""
-        price, declared_mg = self.product.sale_price_each, self.product.declared_mg
-        if price is None or not declared_mg or self.basis is None:
+        """What a milligram of dough would have sold for; None where no price was promised.
+
+        As much as in a loaf of the declared weight, or in a piece where none is declared or nothing
+        says what the oven takes.
+        """
+        price = self.product.sale_price_each
+        if price is None:
             return None
-        return _per_mg(price, declared_mg) * self.basis.kept_share
+        return _per_mg(price, self.state.target_mg if self.basis is None else self.basis.label_mg)
 
 
 def _per_mg(money: Decimal, mg: int) -> Fraction:

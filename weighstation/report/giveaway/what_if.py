@@ -136,10 +136,17 @@ def what_if(days: Days, change: Change) -> Outcome:
     Raises
     ------
     SpecificationError
-        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
+        If no piece was touched, or none ever lay in such a band then, or the lawful aim is asked
+        for and not known.
     """
     under_mg = days.limits.under_mg if change.under_mg is None else change.under_mg
     over_mg = days.limits.over_mg if change.over_mg is None else change.over_mg
+    is_other_band = (under_mg, over_mg) != (days.limits.under_mg, days.limits.over_mg)
+    if is_other_band and not days.model.touched_g:
+        raise SpecificationError(
+            "Nobody touched a piece in these days, so nothing says what another band would do.",
+            hint="Choose other days with --from and --to.",
+        )
     bench = reckoned(
         days.model,
         under_g=grams(under_mg),

@@ -42,7 +42,7 @@ class Figure:
     table: Grid | None = None
 
 
-def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
+def page_html(page: Page, figures: Sequence[Figure] = (), *, in_columns: bool = False) -> str:
     """Return a page as HTML.
 
     Parameters
@@ -50,6 +50,8 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
     page : Page
         Its texts are escaped, whatever stands in them.
     figures : sequence of Figure
+    in_columns : bool
+        On paper its parts stand in two columns; for many short tables.
 
     Returns
     -------
@@ -61,7 +63,9 @@ def page_html(page: Page, figures: Sequence[Figure] = ()) -> str:
         below.setdefault(figure.under if figure.under in titles else "", []).append(shown)
     template = environment().get_template("page.html")
     first = below.pop("", [])
-    return template.render(page=page, figures=first, below=below, css=style())
+    return template.render(
+        page=page, figures=first, below=below, css=style(), in_columns=in_columns
+    )
 
 
 def environment(*packages: str) -> Environment:

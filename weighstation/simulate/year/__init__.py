@@ -24,10 +24,12 @@ from weighstation.simulate.year.facts import (
     WeightTyped,
     YearFact,
 )
+from weighstation.simulate.year.journal_lines import TYPED, YearLines
 from weighstation.simulate.year.truth import Drifted, ScaleOff, Typed, YearTruth
 from weighstation.simulate.year.year import Year
 
 __all__ = [
+    "TYPED",
     "Bakery",
     "BakeryPerson",
     "BakeryProduct",
@@ -45,6 +47,7 @@ __all__ = [
     "Year",
     "YearCauses",
     "YearFact",
+    "YearLines",
     "YearTruth",
     "invented_bakery",
 ]

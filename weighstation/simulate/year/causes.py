@@ -25,6 +25,8 @@ class YearCauses:
         One scale shows too much for some days, until a check finds it.
     weights_are_typed : bool
         One person types round numbers for some days and weighs nothing.
+    heavy_are_boarded : bool
+        A piece above the band is boarded as it was cut now and then; else all are trimmed.
     lots_differ : bool
         An oven takes more from one lot than from another.
     loaves_differ : bool
@@ -42,6 +44,7 @@ class YearCauses:
     hand_drifts: bool = True
     scale_goes_off: bool = True
     weights_are_typed: bool = True
+    heavy_are_boarded: bool = True
     lots_differ: bool = True
     loaves_differ: bool = True
     pieces_struck_out: bool = True

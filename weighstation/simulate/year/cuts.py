@@ -45,6 +45,8 @@ class Dividing:
         Lag-1 autocorrelation of first cuts.
     most_touches : int
     boarded_anyway : float, share of pieces out of band
+    heavy_are_boarded : bool
+        Whether those above the band are among them.
     """
 
     person: BakeryPerson
@@ -56,6 +58,7 @@ class Dividing:
     agreement: float
     most_touches: int
     boarded_anyway: float
+    heavy_are_boarded: bool = True
 
 
 def divide(run: Dividing, *, pieces: int, rng: Random) -> Iterator[tuple[PieceFacts, int]]:
@@ -85,6 +88,7 @@ def divide(run: Dividing, *, pieces: int, rng: Random) -> Iterator[tuple[PieceFa
         placed_ms += gap_ms
         began_ms = began_ms or placed_ms
         cut_mg = _first_cut_mg(run, error, (placed_ms - began_ms) / 60_000)
+        leaves_it = leaves_it and (run.heavy_are_boarded or not _is_heavy(run, cut_mg))
         first_mg, true_mg, touches = _corrected(run, cut_mg, [] if leaves_it else misses)
         final_mg = _shown(run, true_mg)
         ms = rest_ms + round(touches * TOUCH_MS * pace)
@@ -105,6 +109,10 @@ def _first_cut_mg(run: Dividing, error: float, age_min: float) -> int:
 
 def _shown(run: Dividing, true_mg: int) -> int:
     return round((true_mg + run.offset_mg) / run.division_mg) * run.division_mg
+
+
+def _is_heavy(run: Dividing, true_mg: int) -> bool:
+    return _shown(run, true_mg) > run.limits.target_mg + run.limits.over_mg
 
 
 def _corrected(run: Dividing, cut_mg: int, misses: list[float]) -> tuple[int, int, int]:

@@ -173,6 +173,7 @@ class BakeryDay:
             load_mg=scale.check_load_mg,
             indicated_mg=indicated_mg,
             limit_mg=scale.check_limit_mg,
+            division_mg=division_mg,
             is_fit=is_fit,
         )
 
@@ -196,6 +197,7 @@ class BakeryDay:
             agreement=bakery.agreement if causes.neighbours_agree else 0.0,
             most_touches=bakery.most_touches,
             boarded_anyway=bakery.boarded_anyway,
+            heavy_are_boarded=causes.heavy_are_boarded,
         )
 
     def _run(self, divided: Divided) -> Iterator[YearFact]:

@@ -102,6 +102,8 @@ class ScaleTried:
     t_utc_ms : int, milliseconds since 1970
     scale, person : str
     load_mg, indicated_mg, limit_mg : int, milligrams
+    division_mg : int, milligrams
+        Of the scale.
     is_fit : bool
     """
 
@@ -111,6 +113,7 @@ class ScaleTried:
     load_mg: int
     indicated_mg: int
     limit_mg: int
+    division_mg: int
     is_fit: bool
 
 

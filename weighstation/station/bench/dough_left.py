@@ -62,6 +62,9 @@ def begun(bench: Bench) -> str:
     pile = bench.sensing.pile
     if pile is None:
         return ""
+    if pile.lying_mg is not None:
+        lies = grams_text(pile.lying_mg, bench.sensing.step_mg)
+        return f"{lies} g lie still: take them off, and they count."
     if pile.was_hasty:
         return "That lump left before it lay still: put it on again, and wait for the scale."
     if not pile.lumps:
@@ -69,6 +72,20 @@ def begun(bench: Bench) -> str:
     weight = grams_text(pile.left_mg, bench.sensing.step_mg)
     lumps = "1 lump" if pile.lumps == 1 else f"{pile.lumps} lumps"
     return f"{weight} g in {lumps}: put on the next, or press D when it is all weighed."
+
+
+def written_text(left_mg: int, division_mg: int) -> str:
+    """Return what was weighed back, once it is on the disk.
+
+    Parameters
+    ----------
+    left_mg, division_mg : int, milligrams
+
+    Returns
+    -------
+    str
+    """
+    return f"{grams_text(left_mg, division_mg)} g of dough are left."
 
 
 def weighed(bench: Bench, run: str) -> tuple[Kind, Body] | None:

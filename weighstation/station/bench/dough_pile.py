@@ -44,6 +44,11 @@ class DoughPile:
         """Whether nothing lies on the pan that has yet to be counted."""
         return self._detector.pan in (Pan.EMPTY, Pan.NO_READING)
 
+    @property
+    def lying_mg(self) -> int | None:
+        """What lies on the pan, firmly at rest, milligrams; None where nothing does."""
+        return self._firm_mg
+
     def feed(self, item: Reading) -> None:
         """Take in one reading.
 

@@ -63,7 +63,7 @@ class Offer:
     counted : int
         Pieces that count so far.
     dough_left_mg : int, milligrams
-        On hand less what counts; negative where more counts than there was.
+        On hand, or weighed back, less what counts; negative where more counts than there was.
     planned : ToCome
         The pieces that are still to come.
     instead : ToCome or None
@@ -127,6 +127,7 @@ class Offers:
         self._room = Room(target_g, under_g, over_g, plan.floor_g)
         self._set_mg = limits.target_mg
         self._plan = plan
+        self._on_hand_mg = plan.on_hand_mg
         self._last: tuple[object, ...] = ()
 
     def feed(self, totals: RunState, division_mg: int) -> Offer | None:
@@ -154,9 +155,19 @@ class Offers:
         self.line = found.text(division_mg)
         return found
 
+    def weighed_back(self, left_mg: int, totals: RunState) -> None:
+        """Go on from the dough that is left, which was weighed: it knows of what went astray.
+
+        Parameters
+        ----------
+        left_mg : int, milligrams
+        totals : RunState
+            Of the pieces before it.
+        """
+        self._on_hand_mg = left_mg + _kept_mg(totals)
+
     def _left_mg(self, totals: RunState) -> int:
-        kept = totals.kept
-        return self._plan.on_hand_mg - kept.n * totals.target_mg - kept.sum_d_mg
+        return self._on_hand_mg - _kept_mg(totals)
 
     def _offer(self, counted: int, pieces: int, left_mg: int, division_mg: int) -> Offer:
         from weighstation.plan import retarget  # noqa: PLC0415 - as above
@@ -178,6 +189,11 @@ class Offers:
             target_mg = next((mg for mg in steps if self._room.holds(grams(mg))), exact_mg)
         off_mg = remaining.pieces * (exact_mg - target_mg) if remaining.rest_g else 0
         return ToCome(remaining.pieces, target_mg, mg_from_grams(remaining.rest_g) + off_mg)
+
+
+def _kept_mg(totals: RunState) -> int:
+    """Return what all counted pieces weigh together, milligrams."""
+    return totals.kept.n * totals.target_mg + totals.kept.sum_d_mg
 
 
 def _gist(offer: Offer) -> tuple[object, ...]:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, assert_never
 from weighstation.errors import SpecificationError
 from weighstation.events import Cue, PieceKept, PieceLifted, TurnLifted, Voided, VoidLast
 from weighstation.journal import Kind, Why, pan_shifted, read_body, read_dough_weighed
-from weighstation.quantities import grams_text
 from weighstation.specification import Way
 from weighstation.station.bench import dough_left
 from weighstation.station.bench.absence import gap_text
@@ -20,6 +19,7 @@ from weighstation.station.bench.board_news import Moved
 from weighstation.station.bench.board_words import moved_text
 from weighstation.station.bench.calming import Calming
 from weighstation.station.bench.course import Course
+from weighstation.station.bench.drawing import Drawing
 from weighstation.station.bench.hearing import SCALE_BACK, Hearing
 from weighstation.station.bench.keeper import Keeper
 from weighstation.station.bench.keys import Control
@@ -40,12 +40,16 @@ from weighstation.station.bench.messages import (
 from weighstation.station.bench.notice import Notice
 from weighstation.station.bench.offer import Offers
 from weighstation.station.bench.pan_watch import PanWatch, shifted_text
-from weighstation.station.bench.scenes import scene_of
-from weighstation.station.bench.snapshot import LiftedNote, Snapshot
 from weighstation.station.bench.telling import Telling
 from weighstation.station.bench.vocabulary import Vocabulary
 from weighstation.station.bench.watch import Watch
-from weighstation.station.bench.wording import NOTHING_TO_STRIKE, overtaken_text
+from weighstation.station.bench.wording import (
+    NOTHING_TO_STRIKE,
+    PILE,
+    all_counted_text,
+    overtaken_text,
+    struck_out_text,
+)
 from weighstation.station.ports import Arrival
 
 if TYPE_CHECKING:
@@ -59,9 +63,8 @@ if TYPE_CHECKING:
     from weighstation.station.bench.messages import Asked, Message
     from weighstation.station.bench.outlets import Outlets
     from weighstation.station.bench.session_plan import SessionPlan
+    from weighstation.station.bench.snapshot import Snapshot
     from weighstation.station.bench.standing import Standing
-
-PILE = "Two pieces left together and were not counted: weigh them one at a time."
 
 
 class Session:
@@ -101,6 +104,7 @@ class Session:
         self._keeper = Keeper(plan.clocks, batch.promised)
         self._pan_watch = PanWatch(plan.bench.limits)
         self._offers = Offers(plan.bench.limits, plan.dough) if plan.dough else None
+        self._drawing = Drawing(plan, self.bench, standing, self._hearing, self._calming)
         self._outcomes = 0
         self.snapshot = self._picture()
 
@@ -238,9 +242,8 @@ class Session:
             self._telling.say(self._vocabulary.pan_shifted(message.entry, t_s))
         self._keep(message.entry, t_s)
         if isinstance(message.outcome, Voided):
-            piece = message.outcome.piece
-            weight = grams_text(piece.final_mg, self._sensing.step_mg)
-            self._notice.text = f"Piece {piece.number} ({weight} g) is struck out."
+            step_mg = self._sensing.step_mg
+            self._notice.text = f"{struck_out_text(message.outcome.piece, step_mg)}."
         if written:
             self._notice.hold(written, self._hearing.now_s)
         if self._course.ends_with(self.standing.counted):
@@ -248,9 +251,11 @@ class Session:
 
     def _dough_is_left(self, entry: Entry, t_s: float) -> None:
         self._telling.say(self._vocabulary.dough_left(entry, t_s))
-        left_mg = read_dough_weighed(read_body(entry.body)).left_mg
-        weight = grams_text(left_mg, self._sensing.step_mg)
-        self._notice.hold(f"{weight} g of dough are left.", self._hearing.now_s)
+        left_mg, step_mg = read_dough_weighed(read_body(entry.body)).left_mg, self._sensing.step_mg
+        self._notice.hold(dough_left.written_text(left_mg, step_mg), self._hearing.now_s)
+        if self._offers is not None and self.standing.totals is not None:
+            self._offers.weighed_back(left_mg, self.standing.totals)
+            self._offer(t_s)
 
     def _keep(self, entry: Entry, t_s: float) -> None:
         """Take a durable line to the boards, and say what is new of them."""
@@ -277,9 +282,7 @@ class Session:
         has_all = self._course.has_all(self.standing.counted)
         if self._notice.text or not has_all or self.bench.is_loaded:
             return self._notice.text
-        planned = self._plan.planned
-        counted = "The one piece is" if planned == 1 else f"All {planned} pieces are"
-        return f"{counted} counted: press E twice to end the batch."
+        return all_counted_text(self._plan.planned or 0)
 
     # ---- what comes from a person
 
@@ -309,10 +312,8 @@ class Session:
             return
         self._done_or(self.bench.command(VoidLast(self._sensing.last_t_s)), NOTHING_TO_STRIKE)
         if self._backlog.is_refused:
-            weight = grams_text(last.final_mg, self._sensing.step_mg)
-            self._notice.text = (
-                f"Piece {number} ({weight} g) is struck out; that too waits for the disk."
-            )
+            gone = struck_out_text(last, self._sensing.step_mg)
+            self._notice.text = f"{gone}; that too waits for the disk."
 
     def _board_asked(self, asked: BoardAsked) -> None:
         """Have written what a person says of a board, or say why that cannot be."""
@@ -384,37 +385,9 @@ class Session:
     # ---- the picture
 
     def _picture(self) -> Snapshot:
-        standing, known = self.standing, self.bench.last_counted
-        totals, last, lain_mg = standing.totals, standing.last, self.bench.lain_mg
-        return Snapshot(
-            t_s=self._hearing.now_s,
-            product=self._plan.product,
-            limits=self._plan.bench.limits,
-            division_mg=self._sensing.step_mg,
-            scene=scene_of(
-                self._sensing.pan,
-                is_lost=bool(self._hearing.lost),
-                is_paused=self._sensing.is_paused,
-                is_dough=self._sensing.pile is not None,
-                is_told=self._calming.cue is not None,
-                is_laden=lain_mg is not None,
-            ),
-            lain_mg=lain_mg,
-            loaded=self.bench.is_loaded,
-            cue=self._calming.cue,
-            slowed=self._calming.slowed,
-            counted=standing.counted,
-            planned=self._plan.planned,
-            last_number=last[0] if last else None,
-            last_mg=last[1] if last else None,
-            known_number=known.number if known else None,
-            known_mg=known.final_mg if known else None,
+        return self._drawing.draw(
             happened=self._outcomes,
-            out_of_band=totals.out_of_band if totals else 0,
-            kept_mean_mg=totals.kept_mean_mg if totals else None,
-            first_sd_mg=totals.first.sd_mg if totals else None,
             clocks=self._keeper.clocks(self._batch.dough_t_s),
-            lifted=self._lifted(),
             notice=self._noticed(),
             signal=self._watch.line,
             offer=self._offers.line if self._offers else "",
@@ -424,10 +397,3 @@ class Session:
     def _alarm(self) -> str:
         heard = self._hearing
         return self._backlog.alarm or heard.lost or self._sensing.refusal or heard.trouble
-
-    def _lifted(self) -> LiftedNote | None:
-        decision = self.bench.last_decision
-        if decision is None:
-            return None
-        is_open = self.bench.open_lifted is not None
-        return LiftedNote(decision.number, decision.error_mg, decision.took_for, is_open)

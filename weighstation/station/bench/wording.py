@@ -11,10 +11,11 @@ from weighstation.station.bench.board_words import armed_board_text
 from weighstation.station.bench.keys import OF_BOARDS
 
 if TYPE_CHECKING:
-    from weighstation.events import Cue
+    from weighstation.events import Cue, Piece
     from weighstation.station.bench.snapshot import LiftedNote, Snapshot
 
 NOTHING_TO_STRIKE = "No piece can be struck out."
+PILE = "Two pieces left together and were not counted: weigh them one at a time."
 
 WORDS: dict[Verdict, str] = {
     Verdict.KEEP: "KEEP",
@@ -229,6 +230,36 @@ def lain_text(snapshot: Snapshot) -> str:
         return ""
     shown = grams_text(snapshot.lain_mg, snapshot.division_mg)
     return f"{shown} g lies there from before: take it off, a piece may come back"
+
+
+def all_counted_text(planned: int) -> str:
+    """Return that all pieces that were wanted count, and what to do.
+
+    Parameters
+    ----------
+    planned : int
+
+    Returns
+    -------
+    str
+    """
+    counted = "The one piece is" if planned == 1 else f"All {planned} pieces are"
+    return f"{counted} counted: press E twice to end the batch."
+
+
+def struck_out_text(piece: Piece, division_mg: int) -> str:
+    """Return that a piece is struck out, with no full stop.
+
+    Parameters
+    ----------
+    piece : Piece
+    division_mg : int, milligrams
+
+    Returns
+    -------
+    str
+    """
+    return f"Piece {piece.number} ({grams_text(piece.final_mg, division_mg)} g) is struck out"
 
 
 def overtaken_text(snapshot: Snapshot, named: int | None) -> str:

@@ -6,6 +6,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
+from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.wording import (
     armed_sentences,
     band_text,
@@ -18,8 +19,12 @@ from weighstation.station.panel.cue import SCENE_WORDS, told
 from weighstation.station.panel.facts import board, caption, dough, left_facts, resting
 
 if TYPE_CHECKING:
+    from rich.style import Style
+
     from weighstation.station.bench.snapshot import Snapshot
     from weighstation.station.panel.screen import Screen
+
+_TIED = "\N{NO-BREAK SPACE}"
 
 
 def draw_small(screen: Screen, snapshot: Snapshot) -> None:
@@ -31,31 +36,25 @@ def draw_small(screen: Screen, snapshot: Snapshot) -> None:
     snapshot : Snapshot
     """
     palette, cue = screen.palette, told(snapshot)
-    for line in textwrap.wrap(snapshot.alarm, max(screen.width, 1)):
-        screen.line((line, palette.alarm), fill=palette.alarm)
+    _wrapped(screen, snapshot.alarm, palette.alarm, fill=palette.alarm)
     style = palette.strong if cue is None else palette.cue(cue)
     screen.line((_headline(snapshot), style), fill=style)
     screen.line((caption(snapshot), palette.plain))
     for sentence in armed_sentences(snapshot):
-        for line in textwrap.wrap(sentence, max(screen.width, 1)):
-            screen.line((line, palette.ask), fill=palette.ask)
+        _wrapped(screen, sentence, palette.ask, fill=palette.ask)
     if snapshot.lifted is not None:
         screen.line((lifted_text(snapshot.lifted, snapshot.division_mg), palette.plain))
         screen.line((lifted_key_text(snapshot.lifted), palette.strong))
     _clocks(screen, snapshot)
-    for line in textwrap.wrap(snapshot.signal, max(screen.width, 1)):
-        screen.line((line, palette.strong))
+    _wrapped(screen, snapshot.signal, palette.strong)
     if snapshot.notice:
-        screen.line((snapshot.notice, palette.plain))
-    elif snapshot.offer:
-        screen.line((snapshot.offer, palette.quiet))
+        _wrapped(screen, snapshot.notice, palette.plain)
+    else:
+        _wrapped(screen, snapshot.offer, palette.quiet)
     for name, said in left_facts(snapshot):
         screen.line((f"{name}: ", palette.quiet), (said, palette.plain))
     screen.line((f"{snapshot.product}, {band_text(snapshot)}", palette.quiet))
-    keys = "B turn  V strike out  P pause  E end"
-    if snapshot.clocks.record is not None:
-        keys = "B turn  V strike  C close  S bench  I oven  O out  P pause  E end"
-    screen.line((keys, palette.quiet))
+    _wrapped(screen, _keys(snapshot), palette.quiet)
 
 
 def _clocks(screen: Screen, snapshot: Snapshot) -> None:
@@ -67,11 +66,24 @@ def _clocks(screen: Screen, snapshot: Snapshot) -> None:
             screen.line((found[1], palette.rest(found[0])))
         screen.line(("Board: ", palette.quiet), (board(snapshot), palette.plain))
     caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
-    for line in textwrap.wrap(f"! {caution.text}" if caution else "", max(screen.width, 1)):
-        screen.line((line, palette.strong))
+    _wrapped(screen, f"! {caution.text}" if caution else "", palette.strong)
     said = dough(snapshot)
     parts = (said.fits, said.cut, said.mixed)
-    screen.line(("Dough: ", palette.quiet), (", ".join(filter(None, parts)), palette.plain))
+    _wrapped(screen, f"Dough: {', '.join(filter(None, parts))}", palette.plain)
+
+
+def _wrapped(screen: Screen, text: str, style: Style, *, fill: Style | None = None) -> None:
+    """Draw a text in as many lines as it takes; nothing of none."""
+    for line in textwrap.wrap(text, max(screen.width, 1)):
+        screen.line((line.replace(_TIED, " "), style), fill=fill)
+
+
+def _keys(snapshot: Snapshot) -> str:
+    """Return the keys, each tied to its word."""
+    of_boards = ("C close", "S bench", "I oven", "O out") if snapshot.clocks.record else ()
+    pause = "P go on" if snapshot.scene is Scene.PAUSED else "P pause"
+    keys = ("B turn", "V strike", *of_boards, "D dough", pause, "E end")
+    return "  ".join(key.replace(" ", _TIED) for key in keys)
 
 
 def _headline(snapshot: Snapshot) -> str:

@@ -123,14 +123,32 @@ class MemoryStore:
         """
         yield from (e for e in self._entries if e.kind is Kind.NOTED)
 
-    def scale_checks(self) -> Iterator[Entry]:
+    def scale_checks(self, *, before: int | None = None) -> Iterator[Entry]:
         """Yield the lines of scale checks, newest first; see `Store`.
+
+        Parameters
+        ----------
+        before : int or None
 
         Yields
         ------
         Entry
         """
-        yield from (e for e in reversed(self._entries) if e.kind is Kind.SCALE_CHECKED)
+        found = self._entries if before is None else self._entries[: before - 1]
+        yield from (e for e in reversed(found) if e.kind is Kind.SCALE_CHECKED)
+
+    def scale_checks_after(self, line: int) -> Iterator[Entry]:
+        """Yield the lines of scale checks after a line, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        line : int
+
+        Yields
+        ------
+        Entry
+        """
+        yield from (e for e in self._entries[line:] if e.kind is Kind.SCALE_CHECKED)
 
     def loaf_lines(self, batch: str = "") -> Iterator[Entry]:
         """Yield the lines of baked loaves, oldest first; see `Store`.

@@ -25,9 +25,9 @@ if TYPE_CHECKING:
     import sqlite3
     from collections.abc import Iterable, Mapping
 
-    from weighstation.journal import Step, TallyKey
+    from weighstation.journal import Entry, TallyKey
     from weighstation.journal.projection import TallyChange
-    from weighstation.station.stores.remake import Totals
+    from weighstation.station.stores.remake import Remade, Totals
 
 
 def version_of(connection: sqlite3.Connection) -> int:
@@ -145,19 +145,32 @@ def tally_before_3(
     return {key: replace(found.get(key, Sums()), n=sums.n) for key, sums in counted}
 
 
-def write_step(connection: sqlite3.Connection, step: Step) -> None:
-    """Write a line and what it does to the totals; call it in a transaction.
+def write_entry(connection: sqlite3.Connection, entry: Entry) -> None:
+    """Write a line; call it in a transaction, and `write_totals` before it ends.
 
     Parameters
     ----------
     connection : sqlite3.Connection
-    step : Step
+    entry : Entry
     """
-    connection.execute("INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?)", rows.write_entry(step.entry))
-    connection.execute(rows.WRITE_MADE_AT, (step.entry.seq, step.entry.digest))
-    if step.state is not None:
-        connection.execute(rows.WRITE_RUN, rows.write_run(step.state))
-        _write_tally(connection, step.state.run, step.tally)
+    connection.execute("INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?)", rows.write_entry(entry))
+
+
+def write_totals(connection: sqlite3.Connection, changed: Remade, head: Head) -> None:
+    """Write what the lines of a transaction did to the totals; call it in the same one.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    changed : Remade
+        The runs as they stand now, and what is added to the cells of their tallies.
+    head : Head
+        The last of the lines.
+    """
+    connection.execute(rows.WRITE_MADE_AT, (head.seq, head.digest))
+    for run, state in changed.states.items():
+        connection.execute(rows.WRITE_RUN, rows.write_run(state))
+        _write_tally(connection, run, tuple(changed.tallies[run].items()))
 
 
 def write_totals_anew(connection: sqlite3.Connection, totals: Iterable[Totals], head: Head) -> None:
@@ -184,5 +197,5 @@ def _write_tally(
 ) -> None:
     for key, sums in changes:
         connection.execute(rows.ADD_TO_TALLY, rows.write_cell(run, key, sums))
-    if any(sums.n < 0 for _, sums in changes):
+    if any(sums.n <= 0 for _, sums in changes):
         connection.execute("DELETE FROM tally WHERE run = ? AND n = 0", (run,))

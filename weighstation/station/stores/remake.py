@@ -6,7 +6,7 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.errors import ChainBrokenError, WeighstationError
-from weighstation.journal import Sums, Verifier, apply, run_of, tally_changes
+from weighstation.journal import Sums, Verifier, advance, codec, read_body
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -37,11 +37,11 @@ class Remade:
         ----------
         entry : Entry
         """
-        run = run_of(entry)
-        if run is None:
-            return
-        state = apply(self.states.get(run), entry)
-        self.take(state, tally_changes(state, entry))
+        body = read_body(entry.body)
+        run = body.get("run")
+        if isinstance(run, str):
+            happened = codec.change(entry.kind, body)
+            self.take(*advance(self.states.get(run), entry, body, happened))
 
     def take(self, state: RunState, changes: Iterable[TallyChange]) -> None:
         """Take what a line has made of its run.

@@ -22,9 +22,17 @@ ENTRY = (
 )
 # Lines of a kind that belongs to no run: that, and the kind, is what the index is asked for.
 OLDEST_FIRST = f"{ENTRY} WHERE json_extract(body, '$.run') IS NULL AND kind = ? ORDER BY seq"
+PAST_ALL = 2**63 - 1
 OF_RUN = f"{ENTRY} WHERE json_extract(body, '$.run') = ? ORDER BY seq"
 OF_BATCH = f"{ENTRY} WHERE json_extract(body, '$.batch') = ? AND kind = 'baked' ORDER BY seq"
-NEWEST_FIRST = f"{OLDEST_FIRST} DESC"
+# Where none has a number either, the index has them in the order of their lines: nothing is sorted.
+_UNNUMBERED = (
+    f"{ENTRY} WHERE json_extract(body, '$.run') IS NULL AND kind = ?"
+    " AND json_extract(body, '$.number') IS NULL"
+)
+NOTES = f"{_UNNUMBERED} ORDER BY seq"
+BEFORE_NEWEST_FIRST = f"{_UNNUMBERED} AND seq < ? ORDER BY seq DESC"
+AFTER = f"{_UNNUMBERED} AND seq > ? ORDER BY seq"
 PIECE = (
     "SELECT number, first_mg, final_mg, touches, ms, placed_ms, verdict, dough_age_ms FROM piece"
 )

@@ -14,10 +14,11 @@ from weighstation.station.stores.on_file import (
     refuse_lost_lines,
     refuse_spoilt,
     refuse_to_go_on,
-    write_step,
+    write_entry,
+    write_totals,
     write_totals_anew,
 )
-from weighstation.station.stores.remake import remade_from, totals_wrong, verify_against
+from weighstation.station.stores.remake import Remade, remade_from, totals_wrong, verify_against
 from weighstation.station.stores.translate import translated
 
 if TYPE_CHECKING:
@@ -53,7 +54,8 @@ class SqliteStore:
         self._asked = Asked(path, connection)
         self._lock = lock
         self._known_head: Head | None = None
-        self._known_run: RunState | None = None
+        self._open_runs: dict[str, RunState] = {}
+        self._changed = Remade()
         self._is_end_known, self._commits = False, 0
         with translated(path):
             row: tuple[str, str] = connection.execute("SELECT id, station FROM journal").fetchone()
@@ -105,7 +107,9 @@ class SqliteStore:
             if not self._is_end_known:
                 refuse_to_go_on(self._connection, self.head())
             entries = tuple(map(self._append, lines))
-        self._is_end_known = True
+            if entries:
+                write_totals(self._connection, self._changed, self.head())
+        self._remember()
         self._commits += 1
         return entries
 
@@ -116,10 +120,25 @@ class SqliteStore:
         step = follow(
             self.head(), self.station, line, state, lambda number: self._piece(name, number)
         )
-        write_step(self._connection, step)
+        write_entry(self._connection, step.entry)
         self._known_head = Head(step.entry.seq, step.entry.digest)
-        self._known_run = step.state or self._known_run
+        if step.state is not None:
+            self._changed.take(step.state, step.tally)
         return step.entry
+
+    def _remember(self) -> None:
+        """Keep what was written: totals of runs that go on, and that no line is missing."""
+        for name, state in self._changed.states.items():
+            self._open_runs.pop(name, None)
+            if not state.ended:
+                self._open_runs[name] = state
+        self._changed = Remade()
+        self._is_end_known = True
+
+    def _forget(self) -> None:
+        """Know nothing any more but what the file holds."""
+        self._open_runs, self._changed = {}, Remade()
+        self._known_head, self._is_end_known = None, False
 
     @contextmanager
     def _transaction(self) -> Iterator[None]:
@@ -130,8 +149,7 @@ class SqliteStore:
                 yield
                 self._connection.execute("COMMIT")
             except BaseException:
-                self._known_head = self._known_run = None
-                self._is_end_known = False
+                self._forget()
                 with suppress(sqlite3.Error):
                     self._connection.execute("ROLLBACK")
                 raise
@@ -163,11 +181,34 @@ class SqliteStore:
 
     def notes(self) -> Iterator[Entry]:
         """Return the notes about earlier lines, oldest first; see `Store`."""
-        return self._asked.lines(rows.OLDEST_FIRST, Kind.NOTED.value)
+        return self._asked.lines(rows.NOTES, Kind.NOTED.value)
 
-    def scale_checks(self) -> Iterator[Entry]:
-        """Return the lines of scale checks, newest first; see `Store`."""
-        return self._asked.lines(rows.NEWEST_FIRST, Kind.SCALE_CHECKED.value)
+    def scale_checks(self, *, before: int | None = None) -> Iterator[Entry]:
+        """Return the lines of scale checks, newest first; see `Store`.
+
+        Parameters
+        ----------
+        before : int or None
+
+        Returns
+        -------
+        iterator of Entry
+        """
+        end = rows.PAST_ALL if before is None else before
+        return self._asked.lines(rows.BEFORE_NEWEST_FIRST, Kind.SCALE_CHECKED.value, end)
+
+    def scale_checks_after(self, line: int) -> Iterator[Entry]:
+        """Return the lines of scale checks after a line, oldest first; see `Store`.
+
+        Parameters
+        ----------
+        line : int
+
+        Returns
+        -------
+        iterator of Entry
+        """
+        return self._asked.lines(rows.AFTER, Kind.SCALE_CHECKED.value, line)
 
     def loaf_lines(self, batch: str = "") -> Iterator[Entry]:
         """Return the lines of baked loaves, oldest first; see `Store`.
@@ -208,9 +249,8 @@ class SqliteStore:
         -------
         RunState or None
         """
-        if self._known_run is not None and self._known_run.run == run:
-            return self._known_run
-        return self._asked.run("WHERE run = ?", run)
+        known = self._changed.states.get(run) or self._open_runs.get(run)
+        return known or self._asked.run("WHERE run = ?", run)
 
     def runs(self) -> tuple[RunState, ...]:
         """Return the totals of all runs, oldest first."""
@@ -350,7 +390,7 @@ class SqliteStore:
                 refuse_lost_lines(self._connection, self.head())
             remade, _ = remade_from(self.entries(), self.journal_id)
             write_totals_anew(self._connection, remade.totals(), self.head())
-        self._known_run = None
+        self._open_runs = {}
 
     def dump(self) -> Iterator[str]:
         """Yield the totals as ordered text.

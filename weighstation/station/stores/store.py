@@ -99,8 +99,25 @@ class Store(Protocol):
         Entry
         """
 
-    def scale_checks(self) -> Iterator[Entry]:
-        """Yield the lines of scale checks, newest first.
+    def scale_checks(self, *, before: int | None = None) -> Iterator[Entry]:
+        """Yield the lines of scale checks, newest first; none is read that is not taken.
+
+        Parameters
+        ----------
+        before : int or None
+            Only those before this line; None for all.
+
+        Yields
+        ------
+        Entry
+        """
+
+    def scale_checks_after(self, line: int) -> Iterator[Entry]:
+        """Yield the lines of scale checks after a line, oldest first.
+
+        Parameters
+        ----------
+        line : int
 
         Yields
         ------

@@ -10,7 +10,7 @@ import pytest
 from report.baked.baked_loaves import SAID, batch_of, figures_of, marked
 from rich.console import Console
 
-from weighstation.report.baked.sheet import baked_sheet
+from weighstation.report.baked.sheet import CAUTIONS, baked_sheet
 from weighstation.report.page.text import print_page
 
 if TYPE_CHECKING:
@@ -192,3 +192,13 @@ def test_it_warns_of_heat_and_claims_no_proof() -> None:
     assert "Hot loaves, trays and oven doors burn" in said
     assert "no legal proof" in said
     assert "your local rules and authority say" in said
+
+
+def test_loaves_that_were_out_of_the_oven_before_they_were_cut_are_named() -> None:
+    """The batch was begun two hours before its loaves were weighed."""
+    late, early = (marked([909, 911], [800, 802], minutes=each) for each in (90, [90, 150]))
+    said = baked_sheet(figures_of(early)).cautions
+
+    assert (1, (2,)) == (len(said) - len(CAUTIONS), early.out_before_cut)
+    assert said[0].startswith("Batch r1: 1 of 2 loaves are said to have left the oven before")
+    assert CAUTIONS == baked_sheet(figures_of(late)).cautions

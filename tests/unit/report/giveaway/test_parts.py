@@ -112,3 +112,10 @@ def test_overs_of_a_normal_law() -> None:
     assert expected_mg / n / 1000 == pytest.approx(5.416577, abs=1e-5)
     assert expected_overs_mg(Sums(1, 5, 25, 5)) is None
     assert expected_overs_mg(Sums(2, 10, 50, 10)) is None
+
+
+def test_a_piece_without_a_label_is_worth_its_share_of_the_price() -> None:
+    """A roll of 740 g sold for 3.40: 37 g over are a twentieth of it, 0.17."""
+    found = given_away(row([37_000], basis=None))
+
+    assert Fraction("0.17") == found.giveaway.at_price

@@ -169,3 +169,12 @@ def test_without_a_label_there_is_no_lawful_aim() -> None:
     with pytest.raises(SpecificationError, match="Nothing says what the lawful"):
         what_if(bare, Change(is_lawful_aim=True))
     assert best([replace(what_if(bare, Change()), dough_money=None)]) is None
+
+
+def test_where_nobody_touched_a_piece_nothing_is_known_of_other_bands() -> None:
+    days = replace(DAYS, model=replace(MODEL, touched_g=(), boarded_share=1.0))
+
+    assert [8000] == [each.limits.under_mg for each in bands(days)]  # the band they had
+    with pytest.raises(SpecificationError, match="Nobody touched a piece in these days"):
+        what_if(days, Change(over_mg=5000))
+    assert what_if(days, Change(aim_mg=739_000)).dough_mg < what_if(days, Change()).dough_mg

@@ -9,6 +9,7 @@ from weighstation.journal import Kind, read_body
 from weighstation.station.bench.dough_left import BROKEN_OFF, LOADED, NOTHING, STILL_ON, STOP_FIRST
 from weighstation.station.bench.keys import Control
 from weighstation.station.bench.messages import LinkBack, LinkLost
+from weighstation.station.bench.offer import DoughToDivide
 from weighstation.station.bench.snapshot import Scene
 
 
@@ -36,6 +37,19 @@ def test_lumps_of_dough_add_up_and_are_no_pieces() -> None:
     assert [(6312.0, 2, 1)] == [
         (event["grams"], event["lumps"], event["after"]) for event in sitting.said("dough_left")
     ]
+
+
+def test_what_is_offered_goes_by_the_dough_that_was_weighed_back() -> None:
+    """Of 5,500 g for 7 pieces 3,680 g are left after two, which is 736 g each of five."""
+    sitting = Sitting(7, dough=DoughToDivide(5_500_000, 7))
+    sitting.piece(741)
+    sitting.piece(739)
+    sitting.session.take(Control.DOUGH)
+    sitting.piece(3_680)
+    sitting.session.take(Control.DOUGH)
+    sitting.commit()
+
+    assert "aim 736 g from here" in sitting.session.snapshot.offer
 
 
 def test_dough_may_be_weighed_before_the_first_piece() -> None:
@@ -86,6 +100,7 @@ def test_dough_that_still_lies_on_the_pan_is_taken_off_first() -> None:
     sitting.piece(741)
     sitting.session.take(Control.DOUGH)
     sitting.play(*[0] * 15, *[3_000] * 15)
+    lying = sitting.session.snapshot.notice
     sitting.session.take(Control.DOUGH)
     still = sitting.session.snapshot.notice
     sitting.session.take(Control.PAUSE)
@@ -93,6 +108,7 @@ def test_dough_that_still_lies_on_the_pan_is_taken_off_first() -> None:
     sitting.play(0, times=60)
     sitting.session.take(Control.DOUGH)
 
+    assert "3000 g lie still: take them off, and they count." == lying
     assert (STILL_ON, STOP_FIRST) == (still, pausing)
     assert [{"left_mg": 3_000_000, "lumps": 1, "after": 1}] == bodies(sitting, Kind.DOUGH_WEIGHED)
 

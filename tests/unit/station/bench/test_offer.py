@@ -41,6 +41,19 @@ def test_worked_retarget_comes_out() -> None:
     assert "Offer: aim 918 g from here: the dough comes out even." == found.text(1000)
 
 
+def test_dough_that_was_weighed_back_is_what_is_left() -> None:
+    """24,948 g are left after 20 pieces, where 25,700 g should be: what went astray is not there
+    to be shared out.
+    """
+    offers = Offers(LIMITS, DoughToDivide(DOUGH_MG, 48))
+    offers.weighed_back(24_948_000, after(20, 924))
+    found = offers.feed(after(21, 924), 1000)
+
+    assert found is not None
+    assert 24_948_000 - 924_000 == found.dough_left_mg
+    assert (27, 900_000) == (found.planned.pieces, found.planned.target_mg)
+
+
 def test_another_number_is_offered_where_it_leaves_less() -> None:
     found = offered(1, 909)
 

@@ -510,6 +510,17 @@ def test_a_small_screen_tells_the_oldest_board_and_the_dough() -> None:
     assert "Dough: ! 10 of 78 fit, first cut 18 min 14 s ago" in said
 
 
+def test_a_small_screen_cuts_no_sentence_and_leaves_out_no_key() -> None:
+    """Looked at in a terminal of 60 columns and 20 lines, where lines were free."""
+    said = "920 g in 1 lump: put on the next, or press D when it is all weighed."
+    drawn = lines(replace(BOARDS["late"], scene=Scene.DOUGH_LEFT, notice=said), 60, 20)
+    shown = " ".join(" ".join(drawn).split())
+
+    assert said in shown
+    for key in ("B turn", "V strike", "C close", "S bench", "I oven", "O out", "D dough", "E end"):
+        assert any(key in line for line in drawn), key
+
+
 def test_a_low_screen_goes_without_the_ruler_and_not_without_the_boards() -> None:
     drawn = text(BOARDS["ready"], 80, 22).plain
 

@@ -267,6 +267,10 @@ class Unsure:
             raise error
         return done
 
+    @property
+    def in_transaction(self) -> bool:
+        return self._real.in_transaction
+
     def close(self) -> None:
         self._real.close()
 

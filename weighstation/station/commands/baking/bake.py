@@ -35,6 +35,7 @@ from weighstation.station.commands.batches.resume import close_open_run
 from weighstation.station.commands.checking.standing import which_scale
 from weighstation.station.commands.checking.state import check_notice, check_state
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.options import refuse_no_text
 from weighstation.station.commands.terminal.stopping import say_stopped, shown_until_over
 from weighstation.station.devices.opening import find, key_of
@@ -134,7 +135,7 @@ def run_bake(order: BakeOrder) -> int:
         with closing(open_for_reading(path)) as store:
             batch = batch_meant(store, order.product, order.batch).run if order.batch else ""
             return show_report(order, store, home, batch, said)
-    out_min = out_of_oven_from(order.out_of_oven, datetime.now().astimezone())
+    out_min = out_of_oven_from(order.out_of_oven, datetime.now(HERE))
     url = which_scale(order.port, home)
     with ExitStack() as stack:
         stack.enter_context(leaving_on_signals())

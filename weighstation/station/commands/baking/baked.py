@@ -116,7 +116,7 @@ def _read(store: Store, readers: list[BatchReader]) -> None:
     start = min(reader.start for reader in readers)
     of = {run: reader for reader in readers for run in reader.names}
     doubts = Doubts()
-    for check in reversed([entry for entry in store.scale_checks() if entry.seq < start]):
+    for check in reversed(tuple(store.scale_checks(before=start))):
         doubts.feed(check)
     for entry in lines_from(store, start):
         doubts.feed(entry)

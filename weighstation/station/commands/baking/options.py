@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.quantity import Circumstances
+from weighstation.station.commands.terminal.here import last_shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -17,6 +18,7 @@ LONGEST_MIN = 720
 ALL = "all"
 MOST_TOLD = 5
 """Of the faults of a list."""
+S_PER_MIN = 60
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3]):([0-5][0-9])")
 _MINUTES = re.compile(r"[0-9]+(?:[.,][0-9]*)?")
 _SPAN = re.compile(r"([0-9]{1,6})(?:-([0-9]{1,6}))?")
@@ -60,8 +62,8 @@ def out_of_oven_from(text: str | None, now: datetime) -> float | None:
     clock = _CLOCK.fullmatch(typed)
     if clock is not None:
         hour, minute = int(clock[1]), int(clock[2])
-        since_midnight = 60 * now.hour + now.minute + now.second / 60
-        ago_min = (since_midnight - (60 * hour + minute)) % 1440
+        shown = last_shown(hour, minute, now)
+        ago_min = (now.timestamp() - shown.timestamp()) / S_PER_MIN
     elif _MINUTES.fullmatch(typed):
         ago_min = float(typed.replace(",", "."))
     else:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.report.baked.figures import BakedFigures, Found
 from weighstation.station.commands.baking.baked import baked_batches
 from weighstation.station.commands.shop.quantity_rules import rule_for
+from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
@@ -96,7 +97,7 @@ def _meant(store: Store, order: BakeOrder) -> tuple[BakedBatch, ...]:
         is_after = order.since is None or order.since <= day
         return is_product and is_after and (order.until is None or day <= order.until)
 
-    zone = datetime.now().astimezone().tzinfo or UTC
+    zone = HERE
     found = baked_batches(store, wanted, zone=zone)
     if not found:
         what = f" of '{order.product}'" if order.product else ""
@@ -149,4 +150,4 @@ def show_baked(figures: BakedFigures, *, as_json: bool) -> None:
         return
     from weighstation.report.baked.sheet import baked_sheet  # noqa: PLC0415 - only where it is shown
 
-    show_page(baked_sheet(figures, zone=datetime.now().astimezone().tzinfo or UTC))
+    show_page(baked_sheet(figures, zone=HERE))

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.journal import read_body
 from weighstation.plan.boards.board_record import MS_PER_S, OF_BOARDS, BoardRecord
 from weighstation.station.bench.keeper import MOST_HELD
+from weighstation.station.commands.terminal.here import last_shown
 
 if TYPE_CHECKING:
     from weighstation.station.commands.batches.resume import Interrupted
@@ -28,6 +29,7 @@ MOST_MIN = 7 * 24 * 60
 """No dough is kept for more minutes than this, a week in the cold."""
 
 S_PER_H = 3600
+MIN_MS = 60 * MS_PER_S
 _TIME = re.compile(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])")
 _MINUTES = re.compile(r"[0-9]{1,5}")
 
@@ -113,15 +115,13 @@ def mixed_from(typed: str | None, now: datetime) -> int | None:
             f"--mixed {minutes[0]} is more than a week of minutes.",
             hint="Give when mixing ended, like 3:40, or how many minutes ago, like 75.",
         )
-    return _ms(now - timedelta(minutes=int(minutes[0])))
+    return _ms(now) - int(minutes[0]) * MIN_MS
 
 
 def _last_time(hour: int, minute: int, now: datetime) -> datetime:
-    """Return the last moment at which a clock on the wall showed a time."""
-    wall = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
-    if wall > now:
-        wall -= timedelta(days=1)
-    if now - wall > timedelta(hours=MOST_AGO_H):
+    """Return the last moment at which a clock on the wall showed a time, if that is no slip."""
+    wall = last_shown(hour, minute, now)
+    if now.timestamp() - wall.timestamp() > MOST_AGO_H * S_PER_H:
         raise SpecificationError(
             f"--mixed {hour}:{minute:02d} is still to come today.",
             hint="If it was yesterday, give the minutes since then.",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING, TextIO
 
 from weighstation.errors import ChainBrokenError, JournalError, SequenceError
@@ -26,6 +25,7 @@ from weighstation.report.sheet.figures import BatchFigures, Bench, ScaleCheck, S
 from weighstation.station.commands.batches.bench_facts import bench_facts, dough_of
 from weighstation.station.commands.batches.chains import chained
 from weighstation.station.commands.batches.happenings import happenings_of
+from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.pages import console_on
 from weighstation.station.stores.remake import Remade
 from weighstation.station.stores.store import run_chain
@@ -385,6 +385,5 @@ def show_sheet(figures: BatchFigures, stream: TextIO, *, zone: tzinfo | None = N
     """
     from weighstation.report import batch_sheet, print_sheet  # noqa: PLC0415 - only where a sheet is shown
 
-    here = zone or datetime.now().astimezone().tzinfo
-    sheet = batch_sheet(figures, zone=here) if here else batch_sheet(figures)
+    sheet = batch_sheet(figures, zone=zone or HERE)
     print_sheet(sheet, console_on(stream))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
@@ -14,6 +14,7 @@ from weighstation.station.commands.batches.sheet import batch_figures
 from weighstation.station.commands.charting.batches import batches_by_product
 from weighstation.station.commands.journals.opening import reading
 from weighstation.station.commands.terminal.days import day_from
+from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.pages import console_on, show_record
 
 if TYPE_CHECKING:
@@ -177,7 +178,7 @@ def run_chart(home: Path | None, asked: Asked, *, run: str, span: Span) -> int:
         If the journal cannot be read.
     """
     _fits(asked, run, span)
-    zone = datetime.now().astimezone().tzinfo or UTC
+    zone = HERE
     with closing(reading(home)) as store:
         charts = (
             list(_of_products(store, span, zone))

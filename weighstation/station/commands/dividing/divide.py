@@ -16,6 +16,7 @@ from weighstation.station.commands.batches.resume import last_promise
 from weighstation.station.commands.dividing.guarding import as_promised
 from weighstation.station.commands.dividing.sitting import Job, View, sit
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.options import refuse_no_text, refuse_too_little
 from weighstation.station.ports import Address
 
@@ -106,7 +107,7 @@ def run_divide(order: DivideOrder) -> int:
         product = replace(product, is_guarded=order.guard)
     if order.dough_mg is not None:
         refuse_too_little(order.dough_mg, product.limits.target_mg, "--dough")
-    mixed_ms = mixed_from(order.mixed, datetime.now().astimezone())
+    mixed_ms = mixed_from(order.mixed, datetime.now(HERE))
     view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
     job = Job(
         product=product,

@@ -10,7 +10,7 @@ from weighstation.plan import Dusting, bench_flour, formula, picked_up_g
 from weighstation.quantities import grams
 from weighstation.report.plans.flour import FlourPlan, flour_page, flour_record
 from weighstation.station.commands.shop.home import Home
-from weighstation.station.commands.terminal.pages import show_page, show_record
+from weighstation.station.commands.terminal.answering import ON_SCREEN, Answering
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -47,14 +47,14 @@ class FlourAsked:
     flour_mg : int, milligrams, or None
         On a piece; None works it out from the tub.
     tub : Tub or None
-    as_json : bool
+    answering : Answering
     home : Path or None
     """
 
     product: str
     flour_mg: int | None = None
     tub: Tub | None = None
-    as_json: bool = False
+    answering: Answering = ON_SCREEN
     home: Path | None = None
 
 
@@ -119,10 +119,7 @@ def run_flour(asked: FlourAsked) -> int:
         scaling_g - flour_g, flour_g, sum_pct=made.sum_pct, hydration_pct=wet_pct or 0.0
     )
     plan = FlourPlan(product.name, scaling_g, wet_pct, found)
-    if asked.as_json:
-        show_record(flour_record(plan))
-    else:
-        show_page(flour_page(plan))
+    asked.answering.give(lambda: flour_page(plan), lambda: flour_record(plan))
     return 1 if found.dusting is Dusting.FAULT else 0
 
 

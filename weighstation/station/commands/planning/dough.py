@@ -30,8 +30,8 @@ from weighstation.station.commands.planning.shop import (
 )
 from weighstation.station.commands.planning.words import asked_from
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.terminal.answering import ON_SCREEN, Answering
 from weighstation.station.commands.terminal.options import refuse_too_little
-from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -54,14 +54,14 @@ class DoughAsked:
         Each ``NAME`` or ``NAME=PIECES``.
     next_flour_mg : int, milligrams, or None
         Flour of the next mix of this dough; None takes it to be as large as this one.
-    as_json : bool
+    answering : Answering
     home : Path or None
     """
 
     dough_mg: int
     products: tuple[str, ...]
     next_flour_mg: int | None = None
-    as_json: bool = False
+    answering: Answering = ON_SCREEN
     home: Path | None = None
 
 
@@ -124,10 +124,7 @@ def run_dough(asked: DoughAsked) -> int:
     refuse_too_little(asked.dough_mg, least_mg, "The dough")
     kinds = [_kind(each, home) for each in group]
     plan = _plan(asked, kinds, catalogue)
-    if asked.as_json:
-        show_record(dough_record(plan))
-    else:
-        show_page(dough_page(plan))
+    asked.answering.give(lambda: dough_page(plan), lambda: dough_record(plan))
     return 0
 
 

@@ -21,7 +21,7 @@ from weighstation.station.commands.planning.shop import (
 )
 from weighstation.station.commands.planning.words import ordered_from
 from weighstation.station.commands.shop.home import Home
-from weighstation.station.commands.terminal.pages import show_page, show_record
+from weighstation.station.commands.terminal.answering import ON_SCREEN, Answering
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -45,13 +45,13 @@ class OrderAsked:
         Each ``NAME=PIECES``.
     by_declared : bool
         Scaling weights are to follow from declared weights, not from products.toml.
-    as_json : bool
+    answering : Answering
     home : Path or None
     """
 
     products: tuple[str, ...]
     by_declared: bool = False
-    as_json: bool = False
+    answering: Answering = ON_SCREEN
     home: Path | None = None
 
 
@@ -76,11 +76,10 @@ def run_order(asked: OrderAsked) -> int:
     catalogue = home.catalogue()
     groups = by_dough(ordered_from(asked.products, catalogue))
     doughs = [_dough(group, home, by_declared=asked.by_declared) for group in groups]
-    if asked.as_json:
-        record = order_record(doughs, currency=catalogue.currency)
-        show_record(record)
-    else:
-        show_page(order_page(doughs, currency=catalogue.currency))
+    asked.answering.give(
+        lambda: order_page(doughs, currency=catalogue.currency),
+        lambda: order_record(doughs, currency=catalogue.currency),
+    )
     return 0
 
 

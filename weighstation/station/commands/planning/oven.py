@@ -11,7 +11,7 @@ from weighstation.quantities import grams
 from weighstation.report.plans.oven import OvenPlan, oven_page, oven_record
 from weighstation.station.commands.planning.words import ordered_from
 from weighstation.station.commands.shop.home import Home
-from weighstation.station.commands.terminal.pages import show_page, show_record
+from weighstation.station.commands.terminal.answering import ON_SCREEN, Answering
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -32,14 +32,14 @@ class OvenAsked:
         From one cut to the next; 0 where the dough is divided all at once.
     piece_mg : int, milligrams, or None
         Another weight of the pieces, for how long they bake.
-    as_json : bool
+    answering : Answering
     home : Path or None
     """
 
     product: str
     cut_every_s: float = 0.0
     piece_mg: int | None = None
-    as_json: bool = False
+    answering: Answering = ON_SCREEN
     home: Path | None = None
 
 
@@ -75,10 +75,7 @@ def run_oven(asked: OvenAsked) -> int:
         set_g=grams(product.limits.target_mg),
         bake=_bake(asked, product),
     )
-    if asked.as_json:
-        show_record(oven_record(plan))
-    else:
-        show_page(oven_page(plan))
+    asked.answering.give(lambda: oven_page(plan), lambda: oven_record(plan))
     return 0
 
 

@@ -10,7 +10,7 @@ from weighstation.plan import ProofNeeded, ready_times
 from weighstation.report.plans.proof import ProofPlan, proof_page, proof_record
 from weighstation.station.commands.planning.temperatures import log_from
 from weighstation.station.commands.shop.home import Home
-from weighstation.station.commands.terminal.pages import show_page, show_record
+from weighstation.station.commands.terminal.answering import ON_SCREEN, Answering
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -33,7 +33,7 @@ class ProofAsked:
         From the last note on; None goes on with the last.
     begun_min : float, minutes, or None
         When the proof began; None is the first note.
-    as_json : bool
+    answering : Answering
     home : Path or None
     """
 
@@ -42,7 +42,7 @@ class ProofAsked:
     log: Path | None = None
     ahead_c: float | None = None
     begun_min: float | None = None
-    as_json: bool = False
+    answering: Answering = ON_SCREEN
     home: Path | None = None
 
 
@@ -69,10 +69,7 @@ def run_proof(asked: ProofAsked) -> int:
     begun_min = log.minutes[0] if asked.begun_min is None else asked.begun_min
     (ready,) = ready_times({1: begun_min}, log=log, needed=needed, ahead_c=ahead_c)
     plan = ProofPlan(product.name, needed, log, ahead_c, ready)
-    if asked.as_json:
-        show_record(proof_record(plan))
-    else:
-        show_page(proof_page(plan))
+    asked.answering.give(lambda: proof_page(plan), lambda: proof_record(plan))
     return 0
 
 

@@ -15,7 +15,7 @@ from weighstation.station.commands.planning.history import history_of
 from weighstation.station.commands.planning.shop import declared_g, require_losses
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.shop.quantity_rules import rule_for
-from weighstation.station.commands.terminal.pages import show_page, show_record
+from weighstation.station.commands.terminal.answering import ON_SCREEN, Answering
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -44,7 +44,7 @@ class TargetAsked:
         What the oven adds to the spread of loaves.
     batch_size : int or None
     week_pieces : int or None
-    as_json : bool
+    answering : Answering
     home : Path or None
     """
 
@@ -55,7 +55,7 @@ class TargetAsked:
     oven_sd_mg: int | None = None
     batch_size: int | None = None
     week_pieces: int | None = None
-    as_json: bool = False
+    answering: Answering = ON_SCREEN
     home: Path | None = None
 
 
@@ -83,10 +83,7 @@ def run_target(asked: TargetAsked) -> int:
     product = catalogue.product(asked.product)
     history = history_of(home, product, now_utc_ms=time.time_ns() // 1_000_000)
     plan = _plan(asked, home, product, history, catalogue.currency)
-    if asked.as_json:
-        show_record(target_record(plan))
-    else:
-        show_page(target_page(plan))
+    asked.answering.give(lambda: target_page(plan), lambda: target_record(plan))
     return 0 if plan.is_enough else BAD_NEWS
 
 

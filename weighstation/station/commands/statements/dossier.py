@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
@@ -19,6 +18,7 @@ from weighstation.station.commands.statements.dossier_files import (
 )
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
 from weighstation.station.commands.statements.giveaway import span_from
+from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.pages import show_page, show_record
 from weighstation.station.stores import open_for_reading
 
@@ -116,7 +116,7 @@ def run_dossier(home: Path | None, order: DossierOrder) -> int:
 
 
 def _evidence(store: Store, home: Home, order: DossierOrder) -> Evidence:
-    meant, zone = order.meant, datetime.now().astimezone().tzinfo or UTC
+    meant, zone = order.meant, HERE
     if meant == Meant():
         newest = store.last_run()
         meant = Meant(newest.run if newest else "")

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.station.commands.statements.outputs import refused, write_whole
+from weighstation.station.commands.terminal.files import refused, write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

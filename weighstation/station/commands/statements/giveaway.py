@@ -17,12 +17,12 @@ from weighstation.specification.table import near
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.outputs import (
     forms_of,
-    write_whole,
     written_text,
 )
 from weighstation.station.commands.statements.rows import rows_of
 from weighstation.station.commands.statements.what_if import Asked, days_of, outcomes_of
 from weighstation.station.commands.terminal.days import day_from
+from weighstation.station.commands.terminal.files import write_whole
 from weighstation.station.commands.terminal.pages import show_page, show_record
 from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading

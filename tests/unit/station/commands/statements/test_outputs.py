@@ -9,7 +9,8 @@ import pytest
 
 from weighstation.errors import SpecificationError
 from weighstation.station.commands.statements import outputs
-from weighstation.station.commands.statements.outputs import forms_of, write_whole
+from weighstation.station.commands.statements.outputs import forms_of
+from weighstation.station.commands.terminal.files import write_whole
 
 
 def names_in(folder: Path) -> list[str]:
