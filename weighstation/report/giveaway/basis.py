@@ -8,15 +8,18 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import chi_square_quantile
+from weighstation.monitor.distributions import chi_square_quantile, t_quantile
 from weighstation.plan import Declared, Evenness, KnownLoss, LossLaw, scaling_target
 from weighstation.plan.loss.known_loss import SAID_BY
-from weighstation.quantities import grams, mg_from_grams
+from weighstation.quantities import MG_PER_G, grams, mg_from_grams
 from weighstation.report.giveaway.rows import LabelBasis
 
 if TYPE_CHECKING:
     from weighstation.plan import BatchSpread, BenchSpread
     from weighstation.quantity import QuantityRule
+
+Reach = tuple[float, float]
+"""How far down and up something may lie, in milligrams."""
 
 RISK = 0.05
 _OF_SD = 0.95
@@ -107,7 +110,10 @@ def label_basis(known: Known) -> LabelBasis | None:
     -----
     For a weight that the own loss was not learned from, the losses of the stages are taken. The
     interval takes the spread at both ends of its 95 % interval, ``s root((n - 1) / chi2)``
-    (textbook, for normal weights), and the loss at both ends of its own.
+    (textbook, for normal weights), the wander of batches at both ends of the interval of their
+    means' variance less what single weights explain of it, and the loss at both ends of its own,
+    widened by what so few batches leave open, ``t wander / root(batches)``; the distances are
+    squared and added (Zou and Donner, Statistics in Medicine 27 (2008) 1693, from memory).
     """
     if not known.loss.is_known:
         return None
@@ -133,25 +139,59 @@ def _basis(known: Known) -> LabelBasis:
 
 
 def _interval_mg(known: Known, lawful_mg: int) -> tuple[int, int]:
-    whole, (fewer, more) = known.evenness, _sd_factors(_freedom(known))
-    ends = [
-        known.lawful_mg(replace(whole, sd_g=whole.sd_g * factor)) - lawful_mg
-        for factor in (fewer, more)
-    ]
-    interval_g = known.loss.scaling_g(grams(known.declared_mg))[1]
-    if interval_g is None:
-        return lawful_mg + ends[0], lawful_mg + ends[1]
-    label_mg = mg_from_grams(known.loss.scaling_g(grams(known.declared_mg))[0])
-    low, high = (mg_from_grams(end) - label_mg for end in interval_g)
-    return (
-        lawful_mg - round(math.hypot(ends[0], low)),
-        lawful_mg + round(math.hypot(ends[1], high)),
+    """Return where the least lawful weight lies; what is not known is taken as independent."""
+    parts = [_spread_mg(known), _wander_mg(known), _loss_mg(known)]
+    low, high = (math.hypot(*ends) for ends in zip(*parts, strict=True))
+    return lawful_mg - round(low), lawful_mg + round(high)
+
+
+def _spread_mg(known: Known) -> Reach:
+    """Return how far single weights' spread leaves it open, down and up."""
+    of, whole = known.loaves or known.bench.measured, known.evenness
+    fewer, more = _sd_factors(0 if of is None else of.n - of.batches)
+    ends = (replace(whole, sd_g=whole.sd_g * factor) for factor in (fewer, more))
+    return _reach_mg(known, *ends)
+
+
+def _wander_mg(known: Known) -> Reach:
+    """Return how far the wander from batch to batch leaves it open, down and up."""
+    of, whole = known.loaves or known.bench.measured, known.evenness
+    if of is None or not of.sd_g:
+        return 0.0, 0.0
+    within_g2 = of.sd_g**2 * of.batches / of.n
+    among_g2 = of.wander_g**2 + within_g2
+    carried = whole.sd_g / of.sd_g
+    ends = (
+        replace(whole, batch_sd_g=carried * math.sqrt(max(0.0, among_g2 * factor**2 - within_g2)))
+        for factor in _sd_factors(of.batches - 1)
     )
+    return _reach_mg(known, *ends)
 
 
-def _freedom(known: Known) -> int:
-    of = known.loaves or known.bench.measured
-    return 0 if of is None else of.n - of.batches
+def _reach_mg(known: Known, low: Evenness, high: Evenness) -> Reach:
+    """Return by how much the least lawful weight is less and more for other spreads."""
+    middle, less, more = (known.lawful_mg(each) for each in (known.evenness, low, high))
+    return max(0.0, middle - less), max(0.0, more - middle)
+
+
+def _loss_mg(known: Known) -> Reach:
+    """Return how far the loss leaves it open: of single loaves, and of the batches they are of."""
+    at_g, interval_g = known.loss.scaling_g(grams(known.declared_mg))
+    if interval_g is None:
+        return 0.0, 0.0
+    batches_mg = _batches_mg(known, at_g)
+    low, high = (MG_PER_G * abs(end_g - at_g) for end_g in interval_g)
+    return math.hypot(low, batches_mg), math.hypot(high, batches_mg)
+
+
+def _batches_mg(known: Known, at_g: float) -> float:
+    """Return how far the mean loss of a few batches is off that of many, in dough."""
+    of = known.loaves
+    if of is None or of.batches < 2:
+        return 0.0
+    t = t_quantile((1 + _OF_SD) / 2, df=of.batches - 1)
+    kept = grams(known.declared_mg) / at_g
+    return MG_PER_G * t * of.wander_g / math.sqrt(of.batches) / kept
 
 
 def _sd_factors(freedom: int) -> tuple[float, float]:
