@@ -36,6 +36,7 @@ from weighstation.report.giveaway.parts import given_away
 from weighstation.simulate.year import PieceWeighed, RunBegan, Year
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.rows import rows_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
@@ -156,14 +157,15 @@ def aim(seed: int) -> None:
 
 
 def _lawful_mg(store: Store, home: Home, span: Span, product: str) -> int:
-    basis = rows_of(store, home, span, product=product)[-1].basis
+    basis = rows_of(store, home, span, patience=Patience(), product=product)[-1].basis
     assert basis is not None
     return basis.lawful_mg
 
 
 def _aim_week(store: Store, home: Home, key: tuple[date, str], saved_mg: int) -> list[Saved]:
     monday, product = key
-    rows = rows_of(store, home, Span(monday, monday + timedelta(days=6), UTC), product=product)
+    week = Span(monday, monday + timedelta(days=6), UTC)
+    rows = rows_of(store, home, week, patience=Patience(), product=product)
     interval = part_interval_mg(rows, Part.AIM_ABOVE_LAWFUL)
     if interval is None or len(rows) < 24:
         return []
