@@ -164,8 +164,8 @@ def _lawful_mg(store: Store, home: Home, span: Span, product: str) -> int:
 
 def _aim_week(store: Store, home: Home, key: tuple[date, str], saved_mg: int) -> list[Saved]:
     monday, product = key
-    span = Span(monday, monday + timedelta(days=6), UTC)
-    rows = rows_of(store, home, span, patience=Patience(), product=product)
+    week = Span(monday, monday + timedelta(days=6), UTC)
+    rows = rows_of(store, home, week, patience=Patience(), product=product)
     interval = part_interval_mg(rows, Part.AIM_ABOVE_LAWFUL)
     if interval is None or len(rows) < 24:
         return []
