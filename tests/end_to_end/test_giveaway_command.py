@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 import subprocess
 import sys
@@ -101,6 +102,17 @@ def test_a_person_reads_it_with_its_line_and_its_caution(home: Path) -> None:
     assert max(map(len, result.stdout.splitlines())) <= 80
 
 
+def test_a_reader_that_has_gone_is_no_bad_news(home: Path) -> None:
+    """A pipe whose other end is closed: 1 would say that the answer is bad news."""
+    reads, writes = os.pipe()
+    os.close(reads)
+    with open(writes, "wb") as pipe:  # noqa: PTH123 - a number and no path
+        command = [sys.executable, "-m", "weighstation", "giveaway", "--home", str(home)]
+        result = subprocess.run(command, stdout=pipe, stderr=subprocess.PIPE, check=False)
+
+    assert (0, b"") == (result.returncode, result.stderr)
+
+
 def test_yesterday_is_empty_and_says_so(home: Path) -> None:
     day = (TODAY - timedelta(days=1)).isoformat()
     said = refused(weighstation("giveaway", "--from", day, "--to", day, home=home))
@@ -167,6 +179,18 @@ def test_bands_of_a_product_without_a_label_are_refused_and_not_an_empty_table(
     result = weighstation("giveaway", "--product", "Plain loaf", "--bands", home=bare)
 
     assert "Nothing says what narrower or wider bands would do." in refused(result)
+
+
+def test_a_new_price_in_the_week_leaves_one_spread_and_one_lawful_weight(tmp_path: Path) -> None:
+    """What dough costs is nothing that a label asks by: 20 and 20 pieces are 40 of 2 batches."""
+    for price, seed in (("0.50", 1), ("0.60", 2)):
+        said = ("declared_g = 800", f"dough_cost_per_kg = {price}", losses(oven=12))
+        dear = shop(tmp_path / "dear", product("Tin loaf", 920, *said))
+        port = f"simulated://?seed={seed}&pieces=20&speed=max"
+        assert weighstation("divide", "Tin loaf", "--port", port, home=dear).returncode == 0
+    (basis,) = told(dear)["bases"]
+
+    assert "40 kept pieces of 2 batches" in basis["text"]
 
 
 def test_capitals_do_not_matter(home: Path) -> None:

@@ -127,8 +127,12 @@ def _money(amount: Fraction, known: int) -> str | None:
     return str(rounded(amount, _PLACES)) if known else None
 
 
+def _costed(found: Statement, product: str) -> int:
+    return sum(group.given.costed for group in found.by(By.PRODUCT) if group.name == product)
+
+
 def _saving(found: Statement, saving: Saving) -> dict[str, object]:
-    known = found.whole.costed
+    known = _costed(found, saving.product)
     ends = saving.at_ends()
     return {
         "product": saving.product,

@@ -68,6 +68,24 @@ class RunRow:
     basis: LabelBasis | None = None
 
     @property
+    def has_money(self) -> bool:
+        """Whether anything of it can be reckoned in money."""
+        return self.cost_per_mg is not None or self.price_per_mg is not None
+
+    def is_scaled_as(self, other: RunRow) -> bool:
+        """Return whether both had one scaling weight, band and label; prices may differ.
+
+        Parameters
+        ----------
+        other : RunRow
+
+        Returns
+        -------
+        bool
+        """
+        return self.product.limits == other.product.limits and self.basis == other.basis
+
+    @property
     def cost_per_mg(self) -> Fraction | None:
         """Price of a milligram of dough; None where the run promised none."""
         cost = self.product.dough_cost_per_kg

@@ -204,7 +204,7 @@ def _lower_aim(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
     if basis is None:
         return
     lawful_mg = up_to_division(basis.lawful_mg, newest.state.division_mg)
-    same = [row for row in rows if row.product == newest.product]
+    same = [row for row in rows if row.is_scaled_as(newest)]
     pieces = sum(row.state.kept.n for row in same)
     part = sum(map(given_away, same), Given()).part(Part.AIM_ABOVE_LAWFUL)
     if lawful_mg >= target_mg or part.mg <= 0:

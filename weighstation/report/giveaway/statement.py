@@ -141,7 +141,7 @@ def statement(
 
 
 def _currency(rows: Iterable[RunRow]) -> str:
-    found = sorted({row.currency for row in rows if row.currency})
+    found = sorted({row.currency for row in rows if row.currency and row.has_money})
     if len(found) > 1:
         raise SpecificationError(
             f"These days hold prices in {' and '.join(found)}, which do not add up.",

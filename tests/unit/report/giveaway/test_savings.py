@@ -6,12 +6,15 @@ import math
 import random
 from dataclasses import replace
 from datetime import UTC, date
+from decimal import Decimal
+from typing import Any, cast
 
 import pytest
 from scipy import stats  # type: ignore[import-untyped]
 
 from report.giveaway.giveaway_rows import BASIS, PRODUCT, row
 from weighstation.report.giveaway import AsOf, Part, Span, part_interval_mg, savings, statement
+from weighstation.report.giveaway.record import statement_record
 
 SPAN, AS_OF = Span(date(2026, 3, 2), date(2026, 3, 8), UTC), AsOf(9, "ab" * 32)
 
@@ -96,3 +99,24 @@ def test_of_a_spread_only_the_most_is_said_and_half_of_it_is_expected() -> None:
     assert [Part.OVEN_SPREAD, Part.MEAN_OFF_AIM, Part.BENCH_SPREAD] == [each.part for each in found]
     assert [True, False, True] == [each.is_most for each in found]
     assert (0, 2 * 3000) == found[2].interval_mg
+
+
+def test_a_new_price_of_dough_leaves_the_days_together() -> None:
+    """Two runs of 2 pieces, aimed 4 g above the lawful weight: all four could be lighter."""
+    dearer = replace(PRODUCT, dough_cost_per_kg=Decimal("1.20"))
+    rows = [row([0, 0]), row([0, 0], product=dearer)]
+    found = savings(statement(rows, span=SPAN, as_of=AS_OF))
+    (lower,) = (each for each in found if each.part is Part.AIM_ABOVE_LAWFUL)
+
+    assert 4 * 4000 == lower.amount.mg
+    assert float(lower.amount.at_cost) == pytest.approx(0.008 * (0.92 + 1.20))
+
+
+def test_a_saving_of_what_has_no_cost_has_no_money() -> None:
+    bare = replace(PRODUCT, name="Plain loaf", dough_cost_per_kg=None)
+    rows = [row([1000]), row([1000], product=bare)]
+    record = statement_record(statement(rows, span=SPAN, as_of=AS_OF))
+    found = cast("list[dict[str, Any]]", record["savings"])
+
+    assert {None} == {each["money"] for each in found if each["product"] == "Plain loaf"}
+    assert None not in {each["money"] for each in found if each["product"] == "Country loaf"}

@@ -60,6 +60,14 @@ def test_two_currencies_are_refused() -> None:
         statement(mixed, span=SPAN, as_of=AS_OF)
 
 
+def test_a_product_without_a_price_does_not_mind_a_change_of_money() -> None:
+    """A run says its shop's money whether or not anything of it has a price."""
+    bare = replace(PRODUCT, dough_cost_per_kg=None, sale_price_each=None)
+    mixed = (row([1], product=bare), replace(row([1], product=bare), currency="CHF"), row([1]))
+
+    assert "EUR" == statement(mixed, span=SPAN, as_of=AS_OF).currency
+
+
 def test_a_day_on_which_the_clock_is_changed_is_as_long_as_it_is() -> None:
     """Central Europe went to summer time on 2026-03-29 (IANA time zone database)."""
     low, high = Span(date(2026, 3, 29), date(2026, 3, 29), ZoneInfo("Europe/Vienna")).utc_ms

@@ -6,7 +6,7 @@ from itself, and never takes longer than itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from typing import TYPE_CHECKING
 
@@ -33,6 +33,18 @@ if TYPE_CHECKING:
 class _Run:
     state: RunState
     started: RunStarted
+
+    @property
+    def asks(self) -> Product:
+        """What was promised, less prices and times: a label asks the same whatever these are."""
+        return replace(
+            self.started.product,
+            dough_cost_per_kg=None,
+            sale_price_each=None,
+            board_places=None,
+            rest_min=None,
+            dough_limit_min=None,
+        )
 
 
 def rows_of(
@@ -70,10 +82,9 @@ def rows_of(
         if product.casefold() in ("", run.product.casefold())
     ]
     runs = [_Run(state, store.started(state.run)) for state in patience.over(begun, "Reading runs")]
-    promises = list(dict.fromkeys(run.started.product for run in runs))
     bases = {
-        promise: _basis(store, home, promise, [r for r in runs if r.started.product == promise])
-        for promise in patience.over(promises, "Reading loaves")
+        asks: _basis(store, home, asks, [run for run in runs if run.asks == asks])
+        for asks in patience.over(list(dict.fromkeys(run.asks for run in runs)), "Reading loaves")
     }
     return tuple(
         RunRow(
@@ -82,7 +93,7 @@ def rows_of(
             product=run.started.product,
             currency=run.started.currency,
             person=run.started.person,
-            basis=bases[run.started.product],
+            basis=bases[run.asks],
         )
         for run in patience.over(runs, "Reading tallies")
     )

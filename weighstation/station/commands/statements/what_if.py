@@ -188,7 +188,7 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
     Returns
     -------
     Days
-        Of the runs that promised the same as the newest.
+        Of the runs with scaling weight, band and label of the newest.
 
     Raises
     ------
@@ -199,7 +199,7 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
     """
     newest = rows[-1]
     _require_likely(asked.change().aim_mg, newest.product.limits.target_mg)
-    same = [row.state for row in rows if row.product == newest.product]
+    same = [row.state for row in rows if row.is_scaled_as(newest)]
     pieces = [piece for state in same for piece in store.pieces(state.run)]
     cost = number_from(asked.cost, "--dough-cost")
     return Days(

@@ -48,4 +48,9 @@ def console_on(stream: TextIO) -> Console:
     """
     from rich.console import Console  # noqa: PLC0415 - not for JSON
 
-    return Console(file=stream, width=None if stream.isatty() else 80)
+    class Patient(Console):
+        def on_broken_pipe(self) -> None:
+            """Leave it to whoever runs the command; of itself it leaves with 1, our bad news."""
+            raise BrokenPipeError
+
+    return Patient(file=stream, width=None if stream.isatty() else 80)
