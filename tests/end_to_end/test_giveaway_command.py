@@ -178,7 +178,7 @@ def test_bands_of_a_product_without_a_label_are_refused_and_not_an_empty_table(
     assert weighstation("divide", "Plain loaf", "--port", port, home=bare).returncode == 0
     result = weighstation("giveaway", "--product", "Plain loaf", "--bands", home=bare)
 
-    assert "Nothing says what narrower or wider bands would do." in refused(result)
+    assert "Nothing says what the lawful scaling weight is." in refused(result)
 
 
 def test_a_new_price_in_the_week_leaves_one_spread_and_one_lawful_weight(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from weighstation.report.giveaway.parts import (
     expected_overs_mg,
 )
 from weighstation.report.giveaway.savings import savings
-from weighstation.report.giveaway.what_if import Change, bands, require_bands, what_if
+from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
 from weighstation.report.page.local import Local, cents
 from weighstation.report.page.page import Grid, Page
@@ -107,8 +107,7 @@ def with_what_if(
     Raises
     ------
     SpecificationError
-        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known,
-        or nothing is known of any band.
+        If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
     """
     local = local or Local()
     currency, name = found.currency, found.rows[-1].product.name
@@ -117,9 +116,7 @@ def with_what_if(
         was, would = what_if(days, Change()), what_if(days, change)
         more.append(what_if_grid(days, was, would, local=local, currency=currency, name=name))
     if is_sweep:
-        outcomes = bands(days)
-        require_bands(outcomes)
-        more.append(bands_grid(days, outcomes, local=local, currency=currency, name=name))
+        more.append(bands_grid(days, bands(days), local=local, currency=currency, name=name))
     return replace(page, parts=(*page.parts, *more))
 
 

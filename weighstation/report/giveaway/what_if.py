@@ -14,7 +14,7 @@ from weighstation.report.giveaway.basis import label_basis
 from weighstation.report.giveaway.bench_model import reckoned
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
     from decimal import Decimal
 
     from weighstation.report.giveaway.basis import Known
@@ -195,25 +195,6 @@ def bands(days: Days) -> tuple[Outcome, ...]:
         for mg in range(step_mg, widest_mg + 1, step_mg)
     )
     return tuple(_known(days, changes))
-
-
-def require_bands(outcomes: Sequence[Outcome]) -> None:
-    """Refuse to compare bands where none is known.
-
-    Parameters
-    ----------
-    outcomes : sequence of Outcome
-
-    Raises
-    ------
-    SpecificationError
-        If there is none.
-    """
-    if not outcomes:
-        raise SpecificationError(
-            "Nothing says what narrower or wider bands would do.",
-            hint="It takes declared_g and [product.losses] in products.toml, and touched pieces.",
-        )
 
 
 def _known(days: Days, changes: Iterable[Change]) -> Iterable[Outcome]:

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from weighstation.report.page.local import Local
     from weighstation.specification import Limits
 
+_NOTHING = (
+    "Nothing says what other bands would do: no piece was touched in these days, or no lawful"
+    " scaling weight is known."
+)
 _REMARK = (
     "Both columns are reckoned from the first cuts of these days: a cut in the band stays as it is,"
     " others end where touches ended in these days."
@@ -96,7 +100,7 @@ def bands_grid(
         for each in outcomes
     )
     money = ("together, " + currency,) if cheapest is not None else ()
-    said = ""
+    said = "" if outcomes else _NOTHING
     if cheapest is not None:
         width = local.number(grams(cheapest.limits.under_mg), 1)
         labour = "" if days.wage_per_h is not None else " Labour has no price here: give --wage."

@@ -18,7 +18,7 @@ from weighstation.plan import KnownLoss, bench_spread
 from weighstation.quantity import published_rule
 from weighstation.report.giveaway import Known
 from weighstation.report.giveaway.bench_model import bench_model, reckoned
-from weighstation.report.giveaway.what_if import Change, Days, bands, best, require_bands, what_if
+from weighstation.report.giveaway.what_if import Change, Days, bands, best, what_if
 from weighstation.specification import Limits
 
 LIMITS = Limits(740_000, 8000, 8000)
@@ -172,17 +172,6 @@ def test_without_a_label_there_is_no_lawful_aim() -> None:
     with pytest.raises(SpecificationError, match="Nothing says what the lawful"):
         what_if(bare, Change(is_lawful_aim=True))
     assert best([replace(what_if(bare, Change()), dough_money=None)]) is None
-    with pytest.raises(SpecificationError, match="Nothing says what narrower or wider bands"):
-        require_bands(bands(bare))
-
-
-def test_where_nobody_touched_a_piece_nothing_is_known_of_other_bands() -> None:
-    days = replace(DAYS, model=replace(MODEL, touched_g=(), boarded_share=1.0))
-
-    assert [8000] == [each.limits.under_mg for each in bands(days)]  # the band they had
-    with pytest.raises(SpecificationError, match="Nobody touched a piece in these days"):
-        what_if(days, Change(over_mg=5000))
-    assert what_if(days, Change(aim_mg=739_000)).dough_mg < what_if(days, Change()).dough_mg
 
 
 def test_of_bands_that_cost_the_same_the_widest_is_named() -> None:
@@ -194,3 +183,12 @@ def test_of_bands_that_cost_the_same_the_widest_is_named() -> None:
     assert len({each.dough_money for each in found}) == 1
     assert cheapest is not None
     assert max(each.limits.over_mg for each in found) == cheapest.limits.over_mg
+
+
+def test_where_nobody_touched_a_piece_nothing_is_known_of_other_bands() -> None:
+    days = replace(DAYS, model=replace(MODEL, touched_g=(), boarded_share=1.0))
+
+    assert [8000] == [each.limits.under_mg for each in bands(days)]  # the band they had
+    with pytest.raises(SpecificationError, match="Nobody touched a piece in these days"):
+        what_if(days, Change(over_mg=5000))
+    assert what_if(days, Change(aim_mg=739_000)).dough_mg < what_if(days, Change()).dough_mg

@@ -190,8 +190,8 @@ def run_giveaway(
     Raises
     ------
     SpecificationError
-        If a change is asked of all products at once, a price is given with nothing changed, or a
-        file cannot be written.
+        If a change is asked of all products at once, a price with nothing changed, or a file
+        cannot be written.
     """
     if as_json and out:
         raise SpecificationError("--out writes files and --json prints; give one of them.")

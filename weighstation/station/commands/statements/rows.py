@@ -82,9 +82,10 @@ def rows_of(
         if product.casefold() in ("", run.product.casefold())
     ]
     runs = [_Run(state, store.started(state.run)) for state in patience.over(begun, "Reading runs")]
+    asked = list(dict.fromkeys(run.asks for run in runs))
     bases = {
         asks: _basis(store, home, asks, [run for run in runs if run.asks == asks])
-        for asks in patience.over(list(dict.fromkeys(run.asks for run in runs)), "Reading loaves")
+        for asks in patience.over(asked, "Reading loaves")
     }
     return tuple(
         RunRow(

@@ -195,14 +195,15 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
     NotEnoughDataError
         If there are fewer than thirty pieces.
     SpecificationError
-        If the aim that is asked for is a slip, or a number is none.
+        If the aim that is asked for is a slip, a number is none, or bands are wanted and nothing
+        says what the lawful scaling weight is.
     """
     newest = rows[-1]
     _require_likely(asked.change().aim_mg, newest.product.limits.target_mg)
     same = [row.state for row in rows if row.is_scaled_as(newest)]
     pieces = [piece for state in same for piece in store.pieces(state.run)]
     cost = number_from(asked.cost, "--dough-cost")
-    return Days(
+    found = Days(
         model=bench_model(pieces, newest.product.limits),
         limits=newest.product.limits,
         division_mg=newest.state.division_mg,
@@ -210,6 +211,9 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
         cost_per_kg=newest.product.dough_cost_per_kg if cost is None else cost,
         wage_per_h=number_from(asked.wage, "--wage"),
     )
+    if asked.is_sweep:
+        what_if(found, Change(is_lawful_aim=True))  # refuses where no band has a lawful aim
+    return found
 
 
 def _require_likely(aim_mg: int | None, target_mg: int) -> None:
