@@ -151,9 +151,10 @@ class _Words:
         if ends is not None and ends[0] != ends[1]:
             low, high = (self._saved(end) for end in ends)
             between = f" ({low} to {high}, at 95 %)"
+        open_ = " They do not show that it saves anything." if most.may_be_nothing else ""
         return (
             f"What would save most: {most.change} Days like these would save"
-            f" {self._saved(most.amount)}{between}."
+            f" {self._saved(most.amount)}{between}.{open_}"
         )
 
     def _saved(self, amount: Amount) -> str:

@@ -50,13 +50,20 @@ class Saving:
     is_most: bool = False
 
     @property
-    def worth(self) -> tuple[bool, Fraction, Fraction]:
+    def may_be_nothing(self) -> bool:
+        """Whether these days leave open that it saves nothing, or costs."""
+        return not self.is_most and self.interval_mg is not None and self.interval_mg[0] <= 0
+
+    @property
+    def worth(self) -> tuple[bool, bool, Fraction, Fraction]:
         """What savings are put in order by: at cost where there is one, else by weight.
 
-        Of what is the most that could be had, half is expected (house rule).
+        What may be nothing comes after what is shown: nobody is sent to lower an aim towards the
+        law by chance. Of what is the most that could be had, half is expected (house rules).
         """
         share = Fraction(1, 2) if self.is_most else Fraction(1)
-        return bool(self.amount.at_cost), share * self.amount.at_cost, share * self.amount.mg
+        at_cost = share * self.amount.at_cost
+        return not self.may_be_nothing, bool(at_cost), at_cost, share * self.amount.mg
 
     def at_ends(self) -> tuple[Amount, Amount] | None:
         """Return the amounts at both ends of the interval, at the same prices.
@@ -88,7 +95,7 @@ def savings(found: Statement, local: Local = PLAIN) -> tuple[Saving, ...]:
     Returns
     -------
     tuple of Saving
-        Changes that would save nothing are left out.
+        Changes that would save nothing are left out; those that may save nothing come last.
     """
     products = dict.fromkeys(row.product.name for row in found.rows)
     every = [

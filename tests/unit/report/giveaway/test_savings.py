@@ -14,6 +14,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from report.giveaway.giveaway_rows import BASIS, PRODUCT, row
 from weighstation.report.giveaway import AsOf, Part, Span, part_interval_mg, savings, statement
+from weighstation.report.giveaway.page import statement_page
 from weighstation.report.giveaway.record import statement_record
 
 SPAN, AS_OF = Span(date(2026, 3, 2), date(2026, 3, 8), UTC), AsOf(9, "ab" * 32)
@@ -120,3 +121,22 @@ def test_a_saving_of_what_has_no_cost_has_no_money() -> None:
 
     assert {None} == {each["money"] for each in found if each["product"] == "Plain loaf"}
     assert None not in {each["money"] for each in found if each["product"] == "Country loaf"}
+
+
+def test_what_may_save_nothing_comes_after_what_is_shown() -> None:
+    """All three runs are 1 g heavy, which is shown; the lawful weight may lie above the aim."""
+    unsure = replace(BASIS, lawful_interval_mg=(735_000, 800_000))
+    rows = [row([1000, 1000], basis=unsure)] * 3
+    found = savings(statement(rows, span=SPAN, as_of=AS_OF))
+
+    assert [Part.AIM_ABOVE_LAWFUL] == [each.part for each in found if each.may_be_nothing]
+    assert Part.AIM_ABOVE_LAWFUL is found[-1].part
+    assert max(each.amount.mg for each in found) == found[-1].amount.mg
+
+
+def test_an_advice_that_may_save_nothing_says_so() -> None:
+    """Runs of one piece, 6 g light and 7.9 g heavy: together above nothing, and by chance."""
+    rows = [row([-6000], basis=None), row([7900], basis=None)]
+    page = statement_page(statement(rows, span=SPAN, as_of=AS_OF))
+
+    assert page.conclusion.endswith("They do not show that it saves anything.")
