@@ -66,6 +66,19 @@ class BenchModel:
     boarded_share: float
     time: TouchTime | None
 
+    def leaves(self, under_mg: int, over_mg: int) -> bool:
+        """Return whether a first cut lies outside a band.
+
+        Parameters
+        ----------
+        under_mg, over_mg : int, milligrams
+
+        Returns
+        -------
+        bool
+        """
+        return any(not -under_mg <= 1000 * each <= over_mg for each in self.first_g)
+
 
 @dataclass(frozen=True, slots=True)
 class Reckoned:

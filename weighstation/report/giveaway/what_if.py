@@ -142,7 +142,7 @@ def what_if(days: Days, change: Change) -> Outcome:
     under_mg = days.limits.under_mg if change.under_mg is None else change.under_mg
     over_mg = days.limits.over_mg if change.over_mg is None else change.over_mg
     is_other_band = (under_mg, over_mg) != (days.limits.under_mg, days.limits.over_mg)
-    if is_other_band and not days.model.touched_g:
+    if is_other_band and not days.model.touched_g and days.model.leaves(under_mg, over_mg):
         raise SpecificationError(
             "Nobody touched a piece in these days, so nothing says what another band would do.",
             hint="Choose other days with --from and --to.",

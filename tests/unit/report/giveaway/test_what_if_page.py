@@ -46,7 +46,8 @@ FOUND = statement(
 
 
 def page_of(days: Days, change: Change, local: Local | None = None) -> Page:
-    return with_what_if(statement_page(FOUND), FOUND, days, change, local=local, is_sweep=True)
+    is_sweep = days.known is not None
+    return with_what_if(statement_page(FOUND), FOUND, days, change, local=local, is_sweep=is_sweep)
 
 
 def grid(page: Page, title: str) -> Grid:
