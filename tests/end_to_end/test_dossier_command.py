@@ -173,6 +173,40 @@ def test_a_line_left_out_is_found(raw: Path, tmp_path: Path, line: int) -> None:
     assert recomputed(folder).returncode != 0
 
 
+COVERED = (
+    *("run", "product", "target_mg", "under_mg", "over_mg", "number", "first_mg", "final_mg"),
+    *("touches", "ms", "dough_age_ms", "verdict", "counted_utc", "line"),
+)
+
+
+@pytest.mark.parametrize("column", COVERED)
+def test_every_column_of_a_piece_is_held_against_its_lines(
+    raw: Path, tmp_path: Path, column: str
+) -> None:
+    folder = tmp_path / "raw"
+    shutil.copytree(raw, folder)
+    with (folder / "pieces.csv").open(encoding="utf-8", newline="") as file:
+        heads, *rows = csv.reader(file)
+    place = heads.index(column)
+    rows[1][place] = f"{rows[1][place][:-1]}{'7' if rows[1][place][-1:] != '7' else '8'}"
+    with (folder / "pieces.csv").open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows([heads, *rows])
+    result = recomputed(folder)
+
+    assert result.returncode != 0
+    assert 1 == len(result.stderr.splitlines())
+    assert "Traceback" not in result.stderr
+
+
+def test_the_first_line_starts_from_the_journal_s_id(raw: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "raw"
+    shutil.copytree(raw, folder)
+    heads, row = (folder / "chain.csv").read_text(encoding="utf-8").splitlines()
+    (folder / "chain.csv").write_text(f"{heads}\nx{row[1:]}\n", encoding="utf-8")
+
+    assert "does not start from the journal's id" in recomputed(folder).stderr
+
+
 @pytest.mark.parametrize(
     ("was", "now"), [(b",732000,732000,", b",732000,733000,"), (b",keep,", b",add,")]
 )

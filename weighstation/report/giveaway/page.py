@@ -6,6 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from weighstation.quantities import MG_PER_G
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import (
     BENCH_PARTS,
@@ -17,7 +18,7 @@ from weighstation.report.giveaway.parts import (
 from weighstation.report.giveaway.savings import savings
 from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
-from weighstation.report.page.local import Local, cents
+from weighstation.report.page.local import CENTS, Local, adding_up
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
 
@@ -168,7 +169,11 @@ class _Words:
         yield SheetRow("Pieces", local.number(whole.kept.n), f"in {runs}")
         yield SheetRow("Dough scaled", local.grams(whole.net_mg))
         mean_mg, sd_mg = Fraction(whole.net_mg, whole.kept.n), whole.kept.sd_mg
-        spread = "" if sd_mg is None else f"spread of net - scaling weight {self._g(sd_mg)}"
+        spread = (
+            ""
+            if sd_mg is None
+            else f"standard deviation {self._g(sd_mg)}, each piece less its scaling weight"
+        )
         yield SheetRow("Mean", self._g(mean_mg), spread)
         share = Fraction(100 * whole.giveaway.mg, whole.target_mg)
         yield SheetRow(
@@ -200,7 +205,9 @@ class _Words:
         known = [mg for mg in expected if mg is not None]
         if len(known) < len(expected):
             return ""
-        return f"; mean and spread alone make {self.local.grams(round(sum(known)))} of them"
+        return (
+            f"; with this mean and spread, chance alone makes {self.local.grams(round(sum(known)))}"
+        )
 
     def _not_known(self, whole: Given) -> Iterator[SheetRow]:
         for label, known, why in (
@@ -258,17 +265,18 @@ class _Words:
         return (*cost, *price)
 
     def _rows(self, named: Sequence[tuple[str, Amount]]) -> list[tuple[str, ...]]:
-        """Return rows whose printed cents add up."""
-        costs = cents([amount.at_cost for _, amount in named])
-        prices = cents([amount.at_price for _, amount in named])
+        """Return rows whose printed grams and cents add up."""
+        grams = adding_up([Fraction(amount.mg, MG_PER_G) for _, amount in named], 0)
+        costs = adding_up([amount.at_cost for _, amount in named], CENTS)
+        prices = adding_up([amount.at_price for _, amount in named], CENTS)
         return [
             (
                 name,
-                self.local.grams(amount.mg),
+                self.local.grams(int(weight * MG_PER_G)),
                 *((self.local.number(cost, 2),) if self.has_cost else ()),
                 *((self.local.number(price, 2),) if self.has_price else ()),
             )
-            for (name, amount), cost, price in zip(named, costs, prices, strict=True)
+            for (name, _), weight, cost, price in zip(named, grams, costs, prices, strict=True)
         ]
 
     def _amount(self, amount: Amount) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import MG_PER_G
@@ -13,7 +14,6 @@ from weighstation.report.page.tables import minus
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
-    from fractions import Fraction
 
 CENTS = 2
 GROUPED_FROM = 10_000
@@ -182,12 +182,14 @@ def rounded(value: Fraction | Decimal | int, places: int) -> Decimal:
     return Decimal(round(value * 10**places)).scaleb(-places)
 
 
-def cents(amounts: Sequence[Fraction]) -> tuple[Decimal, ...]:
-    """Return amounts to the cent whose sum is the sum to the cent.
+def adding_up(amounts: Sequence[Fraction], places: int) -> tuple[Decimal, ...]:
+    """Return rounded amounts whose sum is the rounded sum.
 
     Parameters
     ----------
     amounts : (n,) sequence of Fraction
+    places : int
+        Decimals.
 
     Returns
     -------
@@ -195,19 +197,19 @@ def cents(amounts: Sequence[Fraction]) -> tuple[Decimal, ...]:
 
     Notes
     -----
-    Each is what the running sum, rounded, has grown by: no amount is off by a cent or more, and
+    Each is what the running sum, rounded, has grown by: no amount is off by a step or more, and
     what is printed adds up.
 
     Examples
     --------
     >>> from fractions import Fraction
-    >>> cents([Fraction(1, 3)] * 3)
+    >>> adding_up([Fraction(1, 3)] * 3, 2)
     (Decimal('0.33'), Decimal('0.34'), Decimal('0.33'))
     """
     found: list[Decimal] = []
-    so_far, said = sum(amounts[:0]), Decimal(0)
+    so_far, said = Fraction(0), Decimal(0)
     for amount in amounts:
         so_far += amount
-        found.append(rounded(so_far, CENTS) - said)
+        found.append(rounded(so_far, places) - said)
         said += found[-1]
     return tuple(found)
