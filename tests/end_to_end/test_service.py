@@ -261,6 +261,11 @@ def weighing(near: int) -> Iterator[None]:
         scale.join()
 
 
+def _as_systemd_starts_it() -> None:
+    """Let signals be heard: tests begun in the background have SIGINT ignored, and pass that on."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_what_the_unit_runs_is_stopped_by_its_signal_and_loses_nothing(
     tmp_path: Path, scale: tuple[int, str]
 ) -> None:
@@ -273,7 +278,11 @@ def test_what_the_unit_runs_is_stopped_by_its_signal_and_loses_nothing(
         )
         unit = file_in(printed(home=home), UNIT)
         with subprocess.Popen(
-            command_in(unit), cwd="/", stdout=subprocess.PIPE, text=True
+            command_in(unit),
+            cwd="/",
+            stdout=subprocess.PIPE,
+            text=True,
+            preexec_fn=_as_systemd_starts_it,  # noqa: PLW1509 - one thread, no locks
         ) as process:
             assert process.stdout is not None
             line = next(line for line in process.stdout if '"event": "piece"' in line)
