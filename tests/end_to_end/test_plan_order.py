@@ -184,3 +184,17 @@ def test_a_product_that_says_too_little_is_answered_in_one_sentence(tmp_path: Pa
     assert "There is no products file" in refused(
         weighstation("plan", "order", "Loaf=4", home=tmp_path / "nowhere")
     )
+
+
+def test_more_dough_than_the_bowl_holds_is_refused_with_how_to_mix_it(tmp_path: Path) -> None:
+    """100 pieces of 909 g, nothing lost before the scale: 90.9 kg are three bowls of 40 kg."""
+    home = shop(tmp_path / "bench", product("Tin loaf", 909, losses(oven=12), FORMULA_168))
+    file = home / "products.toml"
+    file.write_text(f"bowl_kg = 40\n{file.read_text()}")
+
+    said = refused(weighstation("plan", "order", "Tin loaf=100", home=home))
+    assert "Dough 'Tin loaf' in the bowl is 90.9 kg, and the bowl holds 40 kg." in said
+    assert "Mix it in 3 parts and plan each" in said
+    assert 0 == weighstation("plan", "order", "Tin loaf=44", home=home).returncode
+    said = refused(weighstation("plan", "dough", "40001", "Tin loaf", home=home))
+    assert "The dough is 40.0 kg, and the bowl holds 40 kg." in said

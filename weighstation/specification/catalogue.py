@@ -61,6 +61,8 @@ class Catalogue:
         Whether reports tell people apart; only where the shop chose to.
     decimal : DecimalSign
     days : DayOrder
+    bowl_kg : float, kilograms, or None
+        How much dough the bowl holds; None where nobody said.
     """
 
     currency: str
@@ -70,6 +72,7 @@ class Catalogue:
     show_people: bool = False
     decimal: DecimalSign = DecimalSign.POINT
     days: DayOrder = DayOrder.YEAR_FIRST
+    bowl_kg: float | None = None
 
     def product(self, name: str) -> Product:
         """Return the product of that name, its case ignored.

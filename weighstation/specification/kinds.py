@@ -25,6 +25,7 @@ MOST_PROOF_MIN = 10_080
 MOST_PCT = 1000
 """No ingredient of a dough weighs more than ten times its flour."""
 HOTTEST_PROOF_C = 50
+MOST_BOWL_KG = 10_000
 PUBLISHED_RULES = ("eu-76-211", "nist-hb133", "oiml-r87")
 """Rules of average quantity that come with the package."""
 _FINEST = -30
@@ -178,6 +179,7 @@ GRAMS_ABOVE_0 = Kind(
 MONEY = Kind("a number, 0 or more and less than a million", _money)
 MINUTES = number(0, MOST_MIN, is_above=True)
 PROOF_MINUTES = number(0, MOST_PROOF_MIN, is_above=True)
+BOWL_KG = number(0, MOST_BOWL_KG, is_above=True)
 PROOF_C = number(0, HOTTEST_PROOF_C)
 WINDOW = Kind("a pair of minutes, the least first, like [10, 15]", _window)
 PLACES = count(MOST_PLACES)

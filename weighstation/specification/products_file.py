@@ -92,6 +92,7 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
     show_people = top.take("show_people", kinds.TRUTH) or False
     decimal = top.take("decimal", kinds.one_of(DecimalSign)) or DecimalSign.POINT
     days = top.take("days", kinds.one_of(DayOrder)) or DayOrder.YEAR_FIRST
+    bowl_kg = top.take("bowl_kg", kinds.BOWL_KG)
     entries = _entries(top, tables)
     oven = _oven(top.part("oven"))
     prices = _prices(top.part("prices_per_kg"))
@@ -103,7 +104,14 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
     if faults:
         raise _faulty(source, faults)
     return Catalogue(
-        currency or "", products, prices.per_kg, oven, show_people, decimal=decimal, days=days
+        currency or "",
+        products,
+        prices.per_kg,
+        oven,
+        show_people,
+        decimal=decimal,
+        days=days,
+        bowl_kg=bowl_kg,
     )
 
 

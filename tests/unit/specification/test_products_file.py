@@ -344,3 +344,14 @@ def test_every_key_is_on_the_page_that_tells_of_them(monkeypatch: pytest.MonkeyP
 
     assert {"currency", "cycle_min", "guard", "flours", "shelf_pct"} < asked
     assert [] == [key for key in sorted(asked - own) if f"`{key}`" not in page]
+
+
+@pytest.mark.parametrize("bowl", ["0", "-5", "10001", '"much"', "true"])
+def test_a_bowl_holds_a_number_of_kilograms(bowl: str) -> None:
+    least = '[[product]]\nname = "A"\nscaling_weight_g = 740\nunder_g = 8\nover_g = 8\n'
+    file = f'currency = "EUR"\n{least}'
+
+    assert parse_catalogue(file).bowl_kg is None
+    assert parse_catalogue(f"bowl_kg = 62.5\n{file}").bowl_kg == 62.5
+    with pytest.raises(SpecificationError, match="bowl_kg must be a number"):
+        parse_catalogue(f"bowl_kg = {bowl}\n{file}")

@@ -27,6 +27,7 @@ from weighstation.station.commands.planning.shop import (
     by_dough,
     changeovers,
     declared_g,
+    refuse_too_much,
 )
 from weighstation.station.commands.planning.words import asked_from
 from weighstation.station.commands.shop.home import Home
@@ -122,6 +123,7 @@ def run_dough(asked: DoughAsked) -> int:
     group = _of_one_dough(asked_from(asked.products, catalogue))
     least_mg = min(each.product.limits.target_mg for each in group)
     refuse_too_little(asked.dough_mg, least_mg, "The dough")
+    refuse_too_much(grams(asked.dough_mg), catalogue, "The dough")
     kinds = [_kind(each, home) for each in group]
     plan = _plan(asked, kinds, catalogue)
     asked.answering.give(lambda: dough_page(plan), lambda: dough_record(plan))

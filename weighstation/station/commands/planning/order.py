@@ -17,6 +17,7 @@ from weighstation.station.commands.planning.shop import (
     changeovers,
     declared_g,
     dough_of,
+    refuse_too_much,
     require_losses,
 )
 from weighstation.station.commands.planning.words import ordered_from
@@ -76,6 +77,8 @@ def run_order(asked: OrderAsked) -> int:
     catalogue = home.catalogue()
     groups = by_dough(ordered_from(asked.products, catalogue))
     doughs = [_dough(group, home, by_declared=asked.by_declared) for group in groups]
+    for dough in doughs:
+        refuse_too_much(dough.dough.bowl_g, catalogue, f"Dough '{dough.name}' in the bowl")
     asked.answering.give(
         lambda: order_page(doughs, currency=catalogue.currency),
         lambda: order_record(doughs, currency=catalogue.currency),

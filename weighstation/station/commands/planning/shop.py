@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from weighstation.plan import OvenLoss
-    from weighstation.specification import Product
+    from weighstation.specification import Catalogue, Product
     from weighstation.station.commands.planning.words import Asked
 
 
@@ -102,6 +103,30 @@ def require_losses(product: Product, loss: KnownLoss) -> None:
         raise SpecificationError(
             f"Nothing says what '{product.name}' loses in the oven.",
             hint="Give it a [product.losses] with basis and oven_pct in products.toml.",
+        )
+
+
+def refuse_too_much(dough_g: float, catalogue: Catalogue, what: str) -> None:
+    """Refuse more dough than the bowl holds.
+
+    Parameters
+    ----------
+    dough_g : float, grams
+    catalogue : Catalogue
+    what : str
+        What is so much, to begin the sentence with.
+
+    Raises
+    ------
+    SpecificationError
+        If it does not fit.
+    """
+    bowl_kg = catalogue.bowl_kg
+    if bowl_kg is not None and dough_g > bowl_kg * 1000:
+        mixes = math.ceil(dough_g / (bowl_kg * 1000))
+        raise SpecificationError(
+            f"{what} is {dough_g / 1000:.1f} kg, and the bowl holds {bowl_kg:g} kg.",
+            hint=f"Mix it in {mixes} parts and plan each, or mend bowl_kg in products.toml.",
         )
 
 

@@ -14,6 +14,7 @@ FIRST_PRODUCTS = """\
 currency = "EUR"                # as it is printed; best its code by ISO 4217
 # decimal = ","                 # between whole and part in what people read; else a point
 # days = "day-month"            # 02.03.2026 in what people read; else 2026-03-02
+# bowl_kg = 60                  # how much dough the bowl of the mixer holds
 # show_people = true            # reports tell people apart by their initials; ask them first
 
 [prices_per_kg]                 # by ingredient; the cost of each dough follows from them
