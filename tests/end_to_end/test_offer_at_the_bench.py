@@ -47,7 +47,8 @@ def test_each_offer_is_what_is_left_over_the_pieces_left(tmp_path: Path) -> None
 
 def test_the_run_keeps_the_target_and_the_band_that_it_began_with(tmp_path: Path) -> None:
     (tmp_path / "products.toml").write_text(PRODUCTS)
-    ended = weighstation(*EIGHT, "--dough", "5960", "--pieces", "8", "--plain", home=tmp_path)
+    paced = [word.replace("speed=max", "speed=20") for word in EIGHT]  # time for a line in between
+    ended = weighstation(*paced, "--dough", "5960", "--pieces", "8", "--plain", home=tmp_path)
     shown = weighstation("journal", "show", "--json", "--last", "1000", home=tmp_path).stdout
     kinds = [json.loads(line)["kind"] for line in shown.splitlines()]
 
