@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+import random
 
 import pytest
 from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor import Moments
-from weighstation.plan import BatchSpread, KnownLoss, bench_spread
+from weighstation.plan import BatchSpread, KnownLoss, bench_spread, oven_loss
 from weighstation.quantity import least_aim, published_rule
 from weighstation.report.giveaway import Known, label_basis
 
@@ -70,3 +71,53 @@ def test_where_nothing_says_what_the_oven_takes_there_is_no_basis() -> None:
 def test_a_label_outside_the_rule_is_refused() -> None:
     with pytest.raises(SpecificationError):
         label_basis(Known(1000, RULE, STAGES, BENCH))
+
+
+def learned(raw_g: float = 920.0) -> KnownLoss:
+    """Forty pairs of an oven that keeps 0.88 of the dough, give or take 4 g a loaf."""
+    rng = random.Random(3)
+    pairs = [
+        (raw, 0.88 * raw + rng.gauss(0, 4)) for raw in (rng.gauss(raw_g, 6) for _ in range(40))
+    ]
+    return KnownLoss(oven_loss(pairs), (0.12,))
+
+
+def test_a_loss_that_was_learned_widens_the_range_by_its_own() -> None:
+    """Without wander: the ends of spread and of loss, squared and added, each way."""
+    loaves = BatchSpread(5, 240, 8.0, 0.0)
+    loss = learned()
+    found = label_basis(Known(800_000, RULE, loss, BENCH, loaves))
+    at_g, interval_g = loss.scaling_g(800)
+
+    assert found is not None
+    assert interval_g is not None
+    low, high = found.lawful_interval_mg
+    assert found.lawful_mg - low > 1000 * (at_g - interval_g[0])
+    assert high - found.lawful_mg > 1000 * (interval_g[1] - at_g)
+    assert "the loss fitted to this oven" in found.said_by or "line" in found.said_by
+
+
+def test_wander_of_few_batches_widens_it_more() -> None:
+    few = label_basis(Known(800_000, RULE, learned(), BENCH, BatchSpread(3, 90, 8.0, 3.0)))
+    many = label_basis(Known(800_000, RULE, learned(), BENCH, BatchSpread(30, 900, 8.0, 3.0)))
+
+    assert few is not None
+    assert many is not None
+    widths = [high - low for low, high in (few.lawful_interval_mg, many.lawful_interval_mg)]
+    assert widths[0] > 2 * widths[1]
+
+
+def test_a_weight_that_was_never_baked_here_goes_by_the_stages() -> None:
+    found = label_basis(Known(400_000, RULE, learned(), BENCH))
+
+    assert found is not None
+    assert 454_545 == found.label_mg  # 400 / 0.88
+    assert "the losses of the stages" in found.said_by
+
+
+def test_a_spread_that_is_only_assumed_has_no_range_of_its_own() -> None:
+    bare = bench_spread([], band_g=24)
+    found = label_basis(Known(800_000, RULE, STAGES, bare))
+
+    assert found is not None
+    assert (found.lawful_mg, found.lawful_mg) == found.lawful_interval_mg

@@ -140,3 +140,12 @@ def test_an_advice_that_may_save_nothing_says_so() -> None:
     page = statement_page(statement(rows, span=SPAN, as_of=AS_OF))
 
     assert page.conclusion.endswith("They do not show that it saves anything.")
+
+
+def test_the_range_of_what_the_label_asks_for_is_that_of_the_lawful_weight() -> None:
+    """Lawful 735 to 737 g around 736 g: of 2 pieces aimed at 740 g, 4 g above it, 3 to 5 g each."""
+    rows = [row([0, 0])]
+
+    assert (2 * 3000, 2 * 5000) == part_interval_mg(rows, Part.AIM_ABOVE_LAWFUL)
+    assert (2 * 2000, 2 * 4000) == part_interval_mg(rows, Part.BENCH_SPREAD)
+    assert part_interval_mg([row([0], basis=None)], Part.AIM_ABOVE_LAWFUL) is None
