@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import random
 from dataclasses import replace
 from datetime import UTC, datetime
 from statistics import fmean, stdev
@@ -15,6 +16,7 @@ import pytest
 from audited_bench import COUNTRY, FAILED, Bench, write_days
 from rich.console import Console
 
+from weighstation.journal import Kind
 from weighstation.report.dossier import Evidence, Scope
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.pages import dossier_pages
@@ -184,3 +186,43 @@ def test_loaves_of_a_lot_that_the_rule_has_no_plan_for_have_no_verdict(
 
     assert batch["baked"]["verdict"] is None
     assert batch["baked"]["why_not"] in text
+
+
+def test_what_a_troubled_record_leaves_open(store: MemoryStore, tmp_path: Path) -> None:
+    """A cut far beyond the others, a piece left lifted, copied weights, a clock set back."""
+    bench = Bench(store)
+    bench.check()
+    for run in ("aaaa0001", "aaaa0002"):
+        bench.random = random.Random(7)
+        bench.begin(run, COUNTRY, person="AK")
+        bench.pieces(40)
+        bench.piece(60.0)
+        bench.piece(kind=Kind.PIECE_LIFTED)
+        bench.end()
+    bench.day(2, 1)
+    bench.check()
+    evidence = read(store, tmp_path)
+    points = {row.label: row for row in open_points(evidence, questions(evidence))}
+
+    assert {"Clock", "Unresolved", "Beyond limits", "Data"} <= set(points)
+    assert "2 first cuts" == points["Beyond limits"].said
+    assert "repeated" in points["Data"].note
+    broken = replace(evidence, proof=replace(evidence.proof, fault="Line 3 does not hold."))
+    assert "does NOT hold" in {row.said for row in open_points(broken, ())}
+
+
+def test_loaves_on_a_scale_that_was_not_fit_are_doubtful_on_their_page(
+    store: MemoryStore, tmp_path: Path
+) -> None:
+    bench = Bench(store)
+    bench.check()
+    bench.begin("aaaa0001", COUNTRY, person="AK")
+    bench.pieces(3)
+    bench.end()
+    bench.loaves(3, 652.0)
+    bench.check(FAILED)
+    evidence = read(store, tmp_path)
+    (_, batch) = (str(page.page) for page in dossier_pages(evidence))
+
+    assert "doubtful" in batch
+    assert "Cpk" in batch
