@@ -192,7 +192,7 @@ def bare_lines(played: Played, lines: int) -> list[int]:
 
 def report(name: str, late_ms: list[float]) -> float:
     """Print the distribution of some delays and return its 99th percentile."""
-    cuts = statistics.quantiles(late_ms, n=100)
+    cuts = statistics.quantiles(late_ms, n=100, method="inclusive")
     print(
         f"{name:<28} n {len(late_ms):5d}   p50 {statistics.median(late_ms):6.3f} ms"
         f"   p99 {cuts[98]:6.3f} ms   worst {max(late_ms):6.3f} ms"
