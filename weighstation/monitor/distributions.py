@@ -83,30 +83,6 @@ def normal_quantile(p: float) -> float:
     return NORMAL.inv_cdf(p)
 
 
-def normal_loss(u: float) -> float:
-    """Return the unit normal loss, what a standard normal value lies above ``u`` on average.
-
-    Parameters
-    ----------
-    u : float
-
-    Returns
-    -------
-    float
-
-    Notes
-    -----
-    ``L(u) = density(u) - u (1 - cdf(u))`` (textbook: normal partial expectation). Of weights with
-    mean m and spread s, ``s L((t - m) / s)`` lies above t on average, counting none as 0.
-
-    Examples
-    --------
-    >>> round(normal_loss(0), 6), round(normal_loss(1), 6)
-    (0.398942, 0.083315)
-    """
-    return normal_density(u) - u * normal_cdf(-u)
-
-
 def t_cdf(t: float, *, df: float) -> float:
     """Return the chance that Student's t is at most ``t``.
 

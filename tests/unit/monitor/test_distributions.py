@@ -24,7 +24,6 @@ from weighstation.monitor.distributions import (
     chi_square_sf,
     normal_cdf,
     normal_density,
-    normal_loss,
     normal_quantile,
     t_cdf,
     t_quantile,
@@ -256,22 +255,3 @@ def test_many_degrees_of_freedom() -> None:
     """SciPy's t at 0.975: apart 2.9e-13 at 1e5, 3.1e-12 at 1e6 and 5.8e-10 at 1e8."""
     for df, near in ((1e5, 1e-12), (1e6, 1e-11), (1e8, 1e-8)):
         assert t_quantile(0.975, df=df) == pytest.approx(float(stats.t.ppf(0.975, df)), rel=near)
-
-
-@pytest.mark.parametrize(
-    ("u", "loss"),
-    [
-        (0, 0.398942),
-        (0.25, 0.286345),
-        (0.5, 0.197797),
-        (1, 0.083315),
-        (1.5, 0.029307),
-        (2, 0.008491),
-        (2.5, 0.002004),
-        (3, 0.000382),
-    ],
-)
-def test_unit_normal_loss(u: float, loss: float) -> None:
-    """The standard table of the unit normal loss (from memory, recomputed by quadrature)."""
-    assert loss == round(normal_loss(u), 6)
-    assert u + loss == pytest.approx(normal_loss(-u), abs=1e-6)

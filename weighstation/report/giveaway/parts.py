@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
 from weighstation.journal.sums import NO_WEIGHTS, Sums
-from weighstation.monitor.distributions import normal_loss
+from weighstation.monitor.process.giveaway import expected_over_g
+from weighstation.quantities import MG_PER_G
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -76,13 +77,14 @@ def expected_overs_mg(kept: Sums) -> float | None:
 
     Notes
     -----
-    ``n s L(-m / s)``, see `weighstation.monitor.distributions.normal_loss`. Far more overs than
+    ``n`` times `weighstation.monitor.expected_over_g` of d about 0. Far more overs than
     that are a few heavy pieces; about as many come of mean and spread.
     """
     mean_mg, sd_mg = kept.mean_d_mg, kept.sd_mg
     if mean_mg is None or not sd_mg:
         return None
-    return kept.n * sd_mg * normal_loss(-float(mean_mg) / sd_mg)
+    each_g = expected_over_g(float(mean_mg) / MG_PER_G, sd_g=sd_mg / MG_PER_G, target_g=0)
+    return kept.n * MG_PER_G * each_g
 
 
 @dataclass(frozen=True, slots=True)
