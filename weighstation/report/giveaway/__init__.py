@@ -5,7 +5,7 @@ the parts add up exactly, and no part is called rest.
 """
 
 from weighstation.report.giveaway.basis import Known, label_basis
-from weighstation.report.giveaway.groups import By, Group, grouped
+from weighstation.report.giveaway.groups import By, Group, grouped, hours_of
 from weighstation.report.giveaway.parts import (
     BENCH_PARTS,
     LABEL_PARTS,
@@ -37,6 +37,7 @@ __all__ = [
     "by_dough_age",
     "given_away",
     "grouped",
+    "hours_of",
     "label_basis",
     "part_interval_mg",
     "savings",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.report.giveaway.parts import Given, by_dough_age
 
@@ -48,12 +48,31 @@ class Group:
     given: Given
 
 
-def grouped(rows: Iterable[RunRow], by: By, *, zone: tzinfo | None) -> tuple[Group, ...]:
-    """Return what runs gave away, told apart.
+RunHour: TypeAlias = "tuple[RunRow, int, Given]"
+"""A run, whole hours of its dough, and what it gave away in that hour."""
+
+
+def hours_of(rows: Iterable[RunRow]) -> tuple[RunHour, ...]:
+    """Return what runs gave away hour by hour, reckoned once for every way of telling apart.
 
     Parameters
     ----------
     rows : iterable of RunRow
+
+    Returns
+    -------
+    tuple of (RunRow, int, Given)
+    """
+    return tuple((row, age_h, given) for row in rows for age_h, given in by_dough_age(row))
+
+
+def grouped(hours: Iterable[RunHour], by: By, *, zone: tzinfo | None) -> tuple[Group, ...]:
+    """Return what runs gave away, told apart.
+
+    Parameters
+    ----------
+    hours : iterable of (RunRow, int, Given)
+        As `hours_of` gives them.
     by : By
     zone : tzinfo or None
         Whose days these are, None those of this machine; a run belongs to the day it began on.
@@ -65,10 +84,9 @@ def grouped(rows: Iterable[RunRow], by: By, *, zone: tzinfo | None) -> tuple[Gro
         Groups without a counted piece are left out.
     """
     found: dict[_Key, Given] = {}
-    for row in rows:
-        for age_h, given in by_dough_age(row):
-            key = _KEYS[by](row, age_h, zone)
-            found[key] = found.get(key, Given()) + given
+    for row, age_h, given in hours:
+        key = _KEYS[by](row, age_h, zone)
+        found[key] = found[key] + given if key in found else given
     ordered = sorted(item for item in found.items() if item[1].kept.n)
     return tuple(Group(by, name, given) for (_, name), given in ordered)
 

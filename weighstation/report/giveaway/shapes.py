@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
-from weighstation.report.giveaway.groups import By, grouped, week_of
+from weighstation.report.giveaway.groups import By, grouped, hours_of, week_of
 from weighstation.report.giveaway.parts import (
     BENCH_PARTS,
     LABEL_PARTS,
@@ -280,7 +280,7 @@ def _bins(
 
 def _weeks(rows: Sequence[RunRow], found: Statement) -> tuple[Week, ...]:
     weeks = []
-    for group in grouped(rows, By.WEEK, zone=found.span.zone):
+    for group in grouped(hours_of(rows), By.WEEK, zone=found.span.zone):
         n = group.given.kept.n
         ends = giveaway_interval_mg(
             [row for row in rows if week_of(row, found.span.zone) == group.name]

@@ -7,8 +7,8 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.report.giveaway.groups import By, Group, grouped
-from weighstation.report.giveaway.parts import Given, given_away
+from weighstation.report.giveaway.groups import By, Group, grouped, hours_of
+from weighstation.report.giveaway.parts import Given
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -130,12 +130,13 @@ def statement(
             hint="Choose other days with --from and --to.",
         )
     kinds = [by for by in By if shows_people or by is not By.PERSON]
+    hours = hours_of(counted)
     return Statement(
         span=span,
         rows=counted,
         currency=_currency(counted),
-        whole=sum(map(given_away, counted), Given()),
-        groups=tuple(g for by in kinds for g in grouped(counted, by, zone=span.zone)),
+        whole=sum((given for _, _, given in hours), Given()),
+        groups=tuple(group for by in kinds for group in grouped(hours, by, zone=span.zone)),
         as_of=as_of,
     )
 
