@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 from weighstation.errors import (
@@ -15,6 +14,7 @@ from weighstation.errors import (
 )
 from weighstation.station.stores.bring_up import bring_up
 from weighstation.station.stores.lock import WriterLock
+from weighstation.station.stores.moments import transaction
 from weighstation.station.stores.remake import KEEP
 from weighstation.station.stores.schema import (
     APPLICATION_ID,
@@ -27,7 +27,6 @@ from weighstation.station.stores.sqlite import SqliteStore
 from weighstation.station.stores.translate import translated
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
 _BUSY_S = 5.0
@@ -122,29 +121,17 @@ def _prepare(connection: sqlite3.Connection, path: Path, journal_id: str, statio
         return
     version = _number(connection, "PRAGMA user_version")
     if version < SCHEMA_VERSION:
-        with _transaction(connection):
+        with transaction(connection):
             bring_up(connection, version)
 
 
 def _create(connection: sqlite3.Connection, journal_id: str, station: str) -> None:
-    with _transaction(connection):
+    with transaction(connection):
         for statement in statements(LINES + PROJECTIONS):
             connection.execute(statement)
         connection.execute("INSERT INTO journal VALUES (?, ?)", (journal_id, station))
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
-
-
-@contextmanager
-def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
-    connection.execute("BEGIN IMMEDIATE")
-    try:
-        yield
-        connection.execute("COMMIT")
-    except BaseException:
-        with suppress(sqlite3.Error):
-            connection.execute("ROLLBACK")
-        raise
 
 
 def _is_empty(connection: sqlite3.Connection) -> bool:

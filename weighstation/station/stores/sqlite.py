@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
 from weighstation.journal import Head, Kind, Sums, dump_run, follow
-from weighstation.station.stores import rows
+from weighstation.station.stores import moments, rows
 from weighstation.station.stores.asked import Asked
 from weighstation.station.stores.on_file import (
     refuse_lost_lines,
@@ -22,14 +21,13 @@ from weighstation.station.stores.remake import Remade, remade_from, totals_wrong
 from weighstation.station.stores.translate import translated
 
 if TYPE_CHECKING:
+    import sqlite3
     from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from weighstation.journal import Entry, Line, PieceFacts, RunStarted, RunState, TallyKey
     from weighstation.station.stores.lock import WriterLock
     from weighstation.station.stores.remake import Totals
-
-_COMMITS_BETWEEN_CHECKPOINTS = 64
 
 
 class SqliteStore:
@@ -142,17 +140,12 @@ class SqliteStore:
 
     @contextmanager
     def _transaction(self) -> Iterator[None]:
-        with translated(self._path):
-            # IMMEDIATE, because a read that becomes a write skips the busy timeout.
-            self._connection.execute("BEGIN IMMEDIATE")
-            try:
+        try:
+            with translated(self._path), moments.transaction(self._connection):
                 yield
-                self._connection.execute("COMMIT")
-            except BaseException:
-                self._forget()
-                with suppress(sqlite3.Error):
-                    self._connection.execute("ROLLBACK")
-                raise
+        except BaseException:
+            self._forget()
+            raise
 
     def head(self) -> Head:
         """Return the last line."""
@@ -354,15 +347,8 @@ class SqliteStore:
         ------
         None
         """
-        if self._connection.in_transaction:
-            yield  # a moment within a moment is the same
-            return
-        with translated(self._path):
-            self._connection.execute("BEGIN")
-            try:
-                yield
-            finally:
-                self._connection.execute("ROLLBACK")
+        with translated(self._path), moments.held_still(self._connection):
+            yield
 
     def _proved_totals(self) -> Iterator[Totals]:
         """Yield the stored totals where the file holds; asked for after the last line was read."""
@@ -403,14 +389,8 @@ class SqliteStore:
             yield from dump_run(state, tally)
 
     def checkpoint(self) -> None:
-        """Move the log into the file once it has grown, at a moment when nobody waits.
-
-        A refusal is no loss: the lines are safe in the log, and the next one is told.
-        """
-        if self._commits >= _COMMITS_BETWEEN_CHECKPOINTS:
-            with suppress(sqlite3.Error):
-                self._connection.execute("PRAGMA wal_checkpoint(PASSIVE)").fetchall()
-            self._commits = 0
+        """Move the log into the file once it has grown, at a moment when nobody waits."""
+        self._commits = moments.checkpointed(self._connection, self._commits)
 
     def close(self) -> None:
         """Let go of the file and of the right to write it."""
