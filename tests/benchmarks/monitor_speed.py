@@ -21,7 +21,6 @@ from weighstation.monitor import (
     Moments,
     OnlineCusum,
     OnlineEwma,
-    Tally,
     cusum,
     ewma,
     individuals,
@@ -155,12 +154,6 @@ def watched(x: list[float]) -> None:
         detector.feed(number, each)
 
 
-def tallied(x: list[float]) -> None:
-    """Tally whole grams."""
-    net_mg = [round(each) * 1000 for each in x]
-    Tally.of(net_mg, target_mg=740_000, division_mg=1000)
-
-
 ONLINE: dict[str, Callable[[list[float]], object]] = {
     "Moments.plus": added_up,
     "Moments.of": Moments.of,
@@ -169,7 +162,6 @@ ONLINE: dict[str, Callable[[list[float]], object]] = {
         OnlineCusum(target=TARGET_G, sigma=SPREAD_G, k=K, h=H).feed, x
     ),
     "BenchDetector.feed": watched,
-    "Tally.of, rounding to grams too": tallied,
 }
 
 

@@ -54,8 +54,6 @@ CALLS: dict[str, Call] = {
         (),
         {"target_g": 740.0, "deadband_pct": 0.5, "step_pct": 0.1, "most_pct": 2.0},
     ),
-    "Tally": (monitor.Tally, (), {"target_mg": 740_000, "division_mg": 1000}),
-    "Tally.of": (monitor.Tally.of, ([740_000],), {"target_mg": 740_000, "division_mg": 1000}),
     "autocorrelation": (monitor.autocorrelation, (WEIGHTS,), {"confidence": 0.95}),
     "c4": (monitor.c4, (), {"n": 5}),
     "capability": (monitor.capability, (WEIGHTS, 730, 750), {"confidence": 0.95}),

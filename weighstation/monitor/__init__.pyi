@@ -68,4 +68,3 @@ from weighstation.monitor.resolution import require_resolution as require_resolu
 from weighstation.monitor.resolution import resolution_text as resolution_text
 from weighstation.monitor.resolution import rounding_sd_g as rounding_sd_g
 from weighstation.monitor.resolution import sheppard_sd_g as sheppard_sd_g
-from weighstation.monitor.tally import Tally as Tally

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
 from scipy import integrate, signal, special, stats  # type: ignore[import-untyped]
-from statsmodels.stats.weightstats import DescrStatsW  # type: ignore[import-untyped]
 
 from weighstation.monitor import (
     BenchDetector,
     Moments,
-    Tally,
     c4,
     chart_constants,
     cusum,
@@ -52,18 +49,6 @@ def test_moments_are_those_of_scipy() -> None:
 
         assert found.mean == pytest.approx(expected.mean, rel=1e-14)
         assert found.variance == pytest.approx(expected.variance, rel=1e-12)
-
-
-def test_tally_is_that_of_statsmodels() -> None:
-    """Mean and deviation of counted weights; largest relative difference measured 4e-16."""
-    for x in runs(2, least=20):
-        net_mg = (np.round(x) * 1000).astype(int).tolist()
-        tally = Tally.of(net_mg, target_mg=740_000, division_mg=1000)
-        values, counts = zip(*Counter(net_mg).items(), strict=True)
-        expected = DescrStatsW(np.array(values, dtype=float), weights=counts, ddof=1)
-
-        assert float(tally.mean_mg) == pytest.approx(expected.mean, rel=1e-12)
-        assert tally.sd_mg == pytest.approx(expected.std, rel=1e-11)
 
 
 def test_averages_are_those_of_a_recursive_filter_of_scipy() -> None:

@@ -15,7 +15,6 @@ from weighstation.monitor import (
     Moments,
     Setting,
     Side,
-    Tally,
     autocorrelation,
     capability,
     cusum,
@@ -137,13 +136,6 @@ def test_a_great_offset_takes_nothing_from_the_spread(name: str) -> None:
     }
 
     assert getattr(near, spreads[name]) == pytest.approx(getattr(far, spreads[name]), rel=1e-6)
-
-
-def test_a_tally_is_of_whole_milligrams() -> None:
-    with pytest.raises(SpecificationError, match="whole milligrams"):
-        Tally.of([740_000.5], target_mg=740_000, division_mg=1000)  # type: ignore[list-item]
-    with pytest.raises(SpecificationError, match="whole milligrams"):
-        Tally.of(["740"], target_mg=740_000, division_mg=1000)  # type: ignore[list-item]
 
 
 def test_moments_are_plain_numbers() -> None:
