@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import math
 import time
+from itertools import accumulate
 from random import Random
 from typing import TYPE_CHECKING, Any
 
@@ -156,15 +157,32 @@ def begun(
     return Baker(scale, terminal, dough, target_g=target_g, planned=planned)
 
 
-def divided(baker: Baker, *, boards: int, places: int) -> None:
-    """Divide boards; while one fills, the one before goes to the bench, in and out of the oven."""
-    for board in range(boards):
+def divided(baker: Baker, *, boards: int, places: int, before: int) -> None:
+    """Divide with four boards in use: one fills, one rests, one is shaped, one is in the oven.
+
+    ``before`` is how many boards the morning has had, of whichever product.
+    """
+    for board in range(before, before + boards):
         baker.begin_pieces(places)
-        for key in "sio" if board else "":
-            baker.twice(key)
+        for key, since in (("o", 3), ("i", 2), ("s", 1)):
+            if board >= since:
+                baker.twice(key)
         baker.are_counted()
     baker.weigh_back()
     baker.end()
+
+
+def most_in_use(lines: list[dict[str, Any]]) -> int:
+    """Return how many boards were between their first piece and the end of the oven at once."""
+    begin = {0, *accumulate([12] * 7 + [40] * 4 + [14] * 3)}  # by the pieces before it
+    kept = in_use = most = 0
+    for line in lines:
+        if line["kind"] == "piece_kept":
+            in_use += kept in begin
+            kept += 1
+        in_use -= line["kind"] == "board_moved" and line["body"]["stage"] == "out_of_oven"
+        most = max(most, in_use)
+    return most
 
 
 def sheet(home: Path, *words: str) -> dict[str, Any]:
@@ -184,15 +202,15 @@ def test_three_hundred_pieces_of_two_doughs(home: Path, scale: PlayedScale) -> N
     """Dough on hand = kept + left + loss, within what the scale's own steps leave open."""
     white, rye = Dough(91_000.0), Dough(44_000.0)
     loaves = begun(home, scale, "Farmhouse loaf", white, target_g=915, planned=84)
-    divided(loaves, boards=7, places=12)
+    divided(loaves, boards=7, places=12, before=0)
     left_g, stuck_g = white.left_g, white.stuck_g
     rolls = begun(home, scale, "Roll", white, target_g=70, planned=160)
-    divided(rolls, boards=4, places=40)
+    divided(rolls, boards=4, places=40, before=7)
     dark = begun(home, scale, "Rye loaf", rye, target_g=740, planned=56)
-    divided(dark, boards=4, places=14)
-    for board in (13, 14, 15):  # the keys took the others, first in, first out
-        for to in ("bench", "oven", "out"):
-            desk(home, "board", str(board), to)
+    divided(dark, boards=4, places=14, before=11)
+    for board, *left in ((13, "out"), (14, "oven", "out"), (15, "bench", "oven", "out")):
+        for to in left:  # the keys took the others, first in, first out
+            desk(home, "board", str(board), str(to))
     shown = desk(home, "show", "--json", "--last", "9999").splitlines()
     lines = [json.loads(line) for line in shown]
     runs = [line["body"]["run"] for line in lines if line["kind"] == "run_started"]
@@ -213,6 +231,7 @@ def test_three_hundred_pieces_of_two_doughs(home: Path, scale: PlayedScale) -> N
         assert abs(dough["unaccounted_g"]) <= dough["scale_g"] <= 0.3 * found["pieces"] + 5
         assert ("agrees", []) == (dough["balance"], found["traced"])
     boards = [board for found in sheets for board in found["boards"]]
+    assert 4 == most_in_use(lines)
     assert list(range(1, 16)) == [board["board"] for board in boards]
     assert {"out_of_oven"} == {board["stage"] for board in boards}
     assert "No board is in use.\n" == desk(home, "board")
