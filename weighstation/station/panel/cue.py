@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
 from weighstation.quantities import decimals
-from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.wording import signed
 from weighstation.station.panel.glyphs import (
     GLYPHS,
@@ -21,6 +20,7 @@ from weighstation.station.panel.glyphs import (
     scaled,
     smoothed,
 )
+from weighstation.station.showing.told import SCENE_WORDS, told
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
@@ -34,16 +34,6 @@ BESIDE = 3
 WORD_LINES = 8
 """Lines of a word with its symbol, or of two words, at scale 1."""
 _NOMINAL = {0: "-88", 1: "-88.8", 2: "-8.88", 3: "-8.88"}
-SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
-    Scene.NO_SCALE_YET: ("NO SCALE", "YET"),
-    Scene.EMPTY: ("NEXT",),
-    Scene.LADEN: ("TAKE IT", "OFF"),
-    Scene.MOVING: ("WAIT",),
-    Scene.OVERLOADED: ("TOO MUCH", "TAKE IT OFF"),
-    Scene.SCALE_LOST: ("SCALE", "LOST"),
-    Scene.PAUSED: ("PAUSED",),
-    Scene.DOUGH_LEFT: ("DOUGH", "LEFT"),
-}
 _SYMBOLS = {Verdict.ADD: "up", Verdict.TRIM: "down", Verdict.KEEP: "tick"}
 
 
@@ -94,25 +84,6 @@ def size_for(width: int, rows: int, division_mg: int) -> Size:
             middle = (width - across) // 2
             return Size(word, grams, down, width, min(middle, spare) if spare > 0 else middle)
     return Size(1, 1, min(rows, WORD_LINES), width, 1)
-
-
-def told(snapshot: Snapshot) -> Cue | None:
-    """Return the cue that is to be shown: none while something else is, or once it is stale.
-
-    A firm cue is stale as soon as the pan moves, a provisional one is made for that.
-
-    Parameters
-    ----------
-    snapshot : Snapshot
-
-    Returns
-    -------
-    Cue or None
-    """
-    cue = snapshot.cue
-    if cue is None or snapshot.scene is Scene.CUED:
-        return cue
-    return cue if snapshot.scene is Scene.MOVING and not cue.firm else None
 
 
 def cue_lines(snapshot: Snapshot, size: Size) -> list[str]:

@@ -9,11 +9,12 @@ from weighstation.quantities import grams_text
 from weighstation.station.bench.loaf_words import loaf_armed_text, loaf_lain_text, why_not_text
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.wording import promised, signed
-from weighstation.station.panel.cue import SCENE_WORDS, WORD_LINES, big_lines, size_for
-from weighstation.station.panel.facts import NONE_YET, TENTH_MG
+from weighstation.station.panel.cue import WORD_LINES, big_lines, size_for
 from weighstation.station.panel.palette import IN_COLOUR, WITHOUT_COLOUR
 from weighstation.station.panel.panel import LEAST_HEIGHT, LEAST_WIDTH, MOST_OF_HEIGHT
 from weighstation.station.panel.screen import Screen
+from weighstation.station.showing.facts import NONE_YET, TENTH_MG
+from weighstation.station.showing.told import SCENE_WORDS
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from weighstation.events import LoafShown
     from weighstation.station.bench.loaf_snapshot import LoafSnapshot
     from weighstation.station.panel.cue import Size
-    from weighstation.station.panel.facts import Fact
+    from weighstation.station.showing.facts import Fact
 
 _FIXED_LINES = 11
 """Header, frame, caption and frame, three facts, three messages, keys."""

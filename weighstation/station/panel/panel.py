@@ -16,8 +16,12 @@ from weighstation.station.bench.wording import (
     lifted_text,
     promised,
 )
-from weighstation.station.panel.cue import WORD_LINES, cue_lines, size_for, told
-from weighstation.station.panel.facts import (
+from weighstation.station.panel.cue import WORD_LINES, cue_lines, size_for
+from weighstation.station.panel.palette import IN_COLOUR, WITHOUT_COLOUR
+from weighstation.station.panel.ruler import ruler_lines
+from weighstation.station.panel.screen import Screen
+from weighstation.station.panel.small import draw_small
+from weighstation.station.showing.facts import (
     NONE_YET,
     caption,
     dough,
@@ -25,10 +29,7 @@ from weighstation.station.panel.facts import (
     resting,
     right_facts,
 )
-from weighstation.station.panel.palette import IN_COLOUR, WITHOUT_COLOUR
-from weighstation.station.panel.ruler import ruler_lines
-from weighstation.station.panel.screen import Screen
-from weighstation.station.panel.small import draw_small
+from weighstation.station.showing.told import told
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Generic, Protocol, TextIO, TypeVar
 
 from weighstation.quantities import grams_text
 from weighstation.station.bench.snapshot import Scene
-from weighstation.station.panel.facts import TENTH_MG
+from weighstation.station.showing.facts import TENTH_MG
 
 if TYPE_CHECKING:
     from collections.abc import Callable

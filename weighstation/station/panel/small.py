@@ -15,8 +15,8 @@ from weighstation.station.bench.wording import (
     lifted_text,
     signed,
 )
-from weighstation.station.panel.cue import SCENE_WORDS, told
-from weighstation.station.panel.facts import board, caption, dough, left_facts, resting
+from weighstation.station.showing.facts import board, caption, dough, left_facts, resting
+from weighstation.station.showing.told import SCENE_WORDS, told
 
 if TYPE_CHECKING:
     from rich.style import Style

@@ -37,8 +37,8 @@ from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.standing import Standing
 from weighstation.station.bench.timeline import VirtualTime
 from weighstation.station.bench.wording import armed_sentences
-from weighstation.station.panel.cue import told
-from weighstation.station.panel.facts import dough
+from weighstation.station.showing.facts import dough
+from weighstation.station.showing.told import told
 
 LIMITS = Limits(740_000, 8_000, 8_000)
 PROMISE = RunStarted(

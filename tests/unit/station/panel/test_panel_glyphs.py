@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from weighstation.station.bench.wording import WORDS
-from weighstation.station.panel.cue import SCENE_WORDS
 from weighstation.station.panel.glyphs import (
     GLYPHS,
     HEIGHT,
@@ -18,6 +17,7 @@ from weighstation.station.panel.glyphs import (
     scaled,
     smoothed,
 )
+from weighstation.station.showing.told import SCENE_WORDS
 
 SPOKEN = [
     *WORDS.values(),

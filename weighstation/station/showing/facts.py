@@ -10,7 +10,7 @@ from weighstation.quantities import grams_text
 from weighstation.station.bench.board_words import rest_text
 from weighstation.station.bench.snapshot import Scene
 from weighstation.station.bench.wording import age_text, lain_text, signed
-from weighstation.station.panel.cue import told
+from weighstation.station.showing.told import told
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
