@@ -10,12 +10,17 @@ import typer
 from weighstation.cli.answers import Commands, finish
 from weighstation.cli.journal import journal_app
 from weighstation.cli.options import (
+    LOOPBACK,
     MOST_PIECES,
+    PAGE_PORT,
     DivisionOption,
     EventsOption,
     HomeOption,
     LiftedOption,
     OverOption,
+    PageHostOption,
+    PagePortOption,
+    PagesOption,
     PlainOption,
     PortOption,
     TargetOption,
@@ -134,6 +139,9 @@ def divide(  # noqa: PLR0913 - one parameter an option
     ] = None,
     events: EventsOption = False,
     plain: PlainOption = False,
+    pages: PagesOption = False,
+    page_host: PageHostOption = LOOPBACK,
+    page_port: PagePortOption = PAGE_PORT,
     home: HomeOption = None,
 ) -> None:
     """Divide a dough: keep, add or trim, and every piece on record.
@@ -147,6 +155,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
     """
     from weighstation.station.commands.dividing.divide import DivideOrder, run_divide  # noqa: PLC0415 - see above
     from weighstation.station.commands.terminal import days, options  # noqa: PLC0415 - see above
+    from weighstation.station.pages.place import Place  # noqa: PLC0415 - see above
 
     order = DivideOrder(
         product=product,
@@ -164,6 +173,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         record=record,
         events=events,
         plain=plain,
+        pages=Place(page_host, page_port) if pages else None,
         home=home,
     )
     finish(run_divide(order))

@@ -14,6 +14,8 @@ from weighstation.specification import LiftedPolicy, Way
 
 MOST_PIECES = 100_000
 """More pieces than a bench divides in a month of nights."""
+LOOPBACK = "127.0.0.1"
+PAGE_PORT = 8650
 MOST_LINES = 2**63 - 1
 """The last number that a line of a journal can have."""
 
@@ -52,6 +54,18 @@ PortOption = Annotated[
         "--port",
         metavar="URL",
         help="The scale: serial://DEVICE, tcp://HOST:PORT, replay://FILE or simulated://.",
+    ),
+]
+PagesOption = Annotated[
+    bool, typer.Option("--pages", help="Show the bench in a browser too; needs the extra pages.")
+]
+PageHostOption = Annotated[
+    str, typer.Option("--page-host", metavar="HOST", help="Address that pages are served at.")
+]
+PagePortOption = Annotated[
+    int,
+    typer.Option(
+        "--page-port", metavar="N", min=0, max=65535, help="Port of the pages; 0 for any."
     ),
 ]
 PlainOption = Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")]

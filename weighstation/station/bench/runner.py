@@ -126,6 +126,9 @@ class Runner(Generic[SessionT_co]):
         Lines of events as they come; None ends them.
     counted_before : int
         Pieces that earlier runs of the batch have counted.
+    on_turn : callable or None
+        Called on the loop's thread whenever it has drawn a picture; set before `start`. It must
+        neither wait nor fail.
     """
 
     def __init__(
@@ -135,6 +138,7 @@ class Runner(Generic[SessionT_co]):
         self.lines: SimpleQueue[str | None] = SimpleQueue()
         self.counted_before: int = self.session.snapshot.counted
         self.unwritten: tuple[Line, ...] = ()
+        self.on_turn: Callable[[], None] | None = None
         self._scale = scale
         self._pace = Pace(speed_of(scale.url), scale.began_s)
         self._inbox: SimpleQueue[Any] = SimpleQueue()
@@ -250,6 +254,8 @@ class Runner(Generic[SessionT_co]):
         if isinstance(message, Arrival):
             self._pace.heard(message.t_s, time.monotonic())
             self._room.release()
+        if self.on_turn is not None:
+            self.on_turn()
 
     # ---- the reader
 

@@ -5,13 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.station.bench.wording import promised
+from weighstation.station.showing.band import place_on_ruler
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
     from weighstation.specification import Limits
-
-BEYOND = 2.5
-"""The ruler reaches this many times the wider limit to both sides of the scaling weight."""
 
 
 def ruler_lines(limits: Limits, cue: Cue | None, width: int) -> list[str]:
@@ -42,7 +40,7 @@ def ruler_lines(limits: Limits, cue: Cue | None, width: int) -> list[str]:
     if cue is not None:
         place = _column(cue.error_mg, limits, width)
         above[place] = "\u25bc" if cue.firm else "\u25bd"
-        beyond = abs(cue.error_mg) > _reach_mg(limits)
+        beyond = not 0 <= place_on_ruler(cue.error_mg, limits) <= 1
         line[place] = _beyond(cue) if beyond else "\u2588" if cue.firm else "\u2593"
     labels = (
         (low, promised(limits.target_mg - limits.under_mg)),
@@ -54,12 +52,8 @@ def ruler_lines(limits: Limits, cue: Cue | None, width: int) -> list[str]:
 
 def _column(error_mg: int, limits: Limits, width: int) -> int:
     """Return the column of an error, the ends for those beyond the ruler."""
-    share = (error_mg / _reach_mg(limits) + 1) / 2
+    share = place_on_ruler(error_mg, limits)
     return min(max(round(share * (width - 1)), 0), width - 1)
-
-
-def _reach_mg(limits: Limits) -> float:
-    return BEYOND * max(limits.under_mg, limits.over_mg, 1)
 
 
 def _beyond(cue: Cue) -> str:

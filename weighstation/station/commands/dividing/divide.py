@@ -23,6 +23,8 @@ from weighstation.station.ports import Address
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from weighstation.station.pages.place import Place
+
 
 @dataclass(frozen=True, slots=True)
 class DivideOrder:
@@ -56,6 +58,8 @@ class DivideOrder:
         JSON lines.
     plain : bool
         Plain lines, no panel.
+    pages : Place or None
+        Where the bench is shown in a browser too.
     home : Path or None
     """
 
@@ -74,6 +78,7 @@ class DivideOrder:
     record: Path | None = None
     events: bool = False
     plain: bool = False
+    pages: Place | None = None
     home: Path | None = None
 
 
@@ -124,6 +129,7 @@ def run_divide(order: DivideOrder) -> int:
         changeover=changed_from_last(product, home),
         mixed_ms=mixed_ms,
         person=order.person,
+        pages=order.pages,
     )
     return sit(job, home)
 

@@ -38,6 +38,7 @@ from weighstation.station.commands.batches.resume import (
 from weighstation.station.commands.batches.sheet import batch_figures, show_sheet
 from weighstation.station.commands.checking.state import CheckState, check_notice, check_state
 from weighstation.station.commands.dividing.guarding import guard_text, guarded
+from weighstation.station.commands.dividing.paging import feed_at
 from weighstation.station.commands.journals.opening import making
 from weighstation.station.commands.scales.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.terminal.stopping import say_stopped, shown_until_over
@@ -54,6 +55,7 @@ if TYPE_CHECKING:
     from weighstation.station.commands.planning.bench_floor import BenchFloor
     from weighstation.station.commands.shop.home import Home
     from weighstation.station.devices.opening import Finding
+    from weighstation.station.pages.place import Place
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
 
@@ -100,6 +102,8 @@ class Job:
         Initials of who divides; None where nobody said.
     floor : BenchFloor or None
         What no offer goes below; None where dough or pieces were not said.
+    pages : Place or None
+        Where the bench is shown in a browser too.
     """
 
     product: Product
@@ -119,6 +123,7 @@ class Job:
     mixed_ms: int | None = None
     person: str | None = None
     floor: BenchFloor | None = None
+    pages: Place | None = None
 
 
 def sit(job: Job, home: Home) -> int:
@@ -154,6 +159,7 @@ def sit(job: Job, home: Home) -> int:
         checks = _checks(job, home, store)
         job = _guarded(job, checks)
         began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
+        feed = stack.enter_context(feed_at(job.pages)) if job.pages else None
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
         if not finding.address.stand_in:
@@ -165,6 +171,8 @@ def sit(job: Job, home: Home) -> int:
         _say(job, checks)
         start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
         runner = _runner(_settled(job, finding), scale, store, (going_on, checks, start))
+        if feed is not None:
+            feed.follow(runner)
         return _weigh(job, runner, store)
 
 

@@ -1,0 +1,175 @@
+"""The newest picture of the weighing loop, handed to any number of viewers on an event loop.
+
+``weighing loop -> turned() -> event loop -> each viewer``. The weighing loop never waits: it counts
+its turn and, unless a wake-up is already on its way, leaves one. A viewer that is slow finds the
+newest picture when it comes back, and those between are never sent.
+
+A beat is sent only where the weighing loop has turned since the last one, so a viewer that hears
+beats knows that weighing goes on, not only that the web server does.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from contextlib import suppress
+from typing import TYPE_CHECKING, NamedTuple
+
+from weighstation.station.pages.bench_state import bench_state
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator, Mapping
+
+    from weighstation.station.bench.messages import Asked
+    from weighstation.station.bench.runner import Runner
+    from weighstation.station.bench.session import Session
+    from weighstation.station.bench.snapshot import Snapshot
+
+BEAT_S = 0.5
+"""So often a viewer hears that weighing goes on; a page calls itself cut off after 2 s."""
+IDLE: Mapping[str, object] = {"batch": 0}
+"""What is shown while nothing is divided."""
+
+
+class Shown(NamedTuple):
+    """What a page shows.
+
+    Parameters
+    ----------
+    version : int
+        Grows whenever it changes.
+    text : str
+        JSON.
+    """
+
+    version: int
+    text: str
+
+
+class Feed:
+    """Pictures from one thread to the viewers on another.
+
+    Attributes
+    ----------
+    turns : int
+        Of the weighing loop, or of whoever waits for the next batch in its stead.
+    batch : int
+        Number of the batch that is followed, from 1; 0 where none is.
+    """
+
+    def __init__(self) -> None:
+        self.turns = 0
+        self.batch = 0
+        self._batches = 0
+        self._runner: Runner[Session] | None = None
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._news = asyncio.Event()
+        self._is_waking = False
+        self._drawn: Snapshot | None = None
+        self._shown = Shown(0, json.dumps(IDLE))
+
+    # ---- on the threads of the bench
+
+    def follow(self, runner: Runner[Session]) -> None:
+        """Follow a batch that has not started yet.
+
+        Parameters
+        ----------
+        runner : Runner of Session
+        """
+        runner.on_turn = self.turned
+        self._batches += 1
+        self._runner, self.batch = runner, self._batches
+        self.turned()
+
+    def leave(self) -> None:
+        """Follow nothing: the batch is over."""
+        self._runner, self.batch = None, 0
+        self.turned()
+
+    def turned(self) -> None:
+        """Note that whoever weighs is alive; never waits and never fails."""
+        self.turns += 1
+        if self._loop is None or self._is_waking:
+            return
+        self._is_waking = True
+        with suppress(RuntimeError):  # pages have closed
+            self._loop.call_soon_threadsafe(self._wake)
+
+    # ---- on the thread of the pages
+
+    def serve_on(self, loop: asyncio.AbstractEventLoop) -> None:
+        """Begin to wake viewers.
+
+        Parameters
+        ----------
+        loop : asyncio.AbstractEventLoop
+            That which runs them.
+        """
+        self._loop = loop
+
+    def _wake(self) -> None:
+        self._is_waking = False
+        news, self._news = self._news, asyncio.Event()
+        news.set()
+
+    def ask(self, asked: Asked, batch: int) -> bool:
+        """Pass on what a person asks for, unless it was meant for another batch.
+
+        Parameters
+        ----------
+        asked : Asked
+        batch : int
+            That the person saw.
+
+        Returns
+        -------
+        bool
+            Whether it was passed on.
+        """
+        runner = self._runner
+        if runner is None or batch != self.batch or runner.is_over:
+            return False
+        runner.tell(asked)
+        return True
+
+    def shown(self) -> Shown:
+        """Return what a page shows now; the same object while nothing changes.
+
+        Returns
+        -------
+        Shown
+        """
+        runner, batch = self._runner, self.batch
+        snapshot = None if runner is None else runner.session.snapshot
+        if snapshot is not self._drawn or not self._shown.version:
+            self._drawn = snapshot
+            state = IDLE if snapshot is None else {"batch": batch, **bench_state(snapshot)}
+            text = json.dumps(state, ensure_ascii=False, separators=(",", ":"))
+            if text != self._shown.text or not self._shown.version:
+                self._shown = Shown(self._shown.version + 1, text)
+        return self._shown
+
+    async def news(self) -> AsyncIterator[Shown | None]:
+        """Yield what a page shows, whenever it has changed, and None for a beat between.
+
+        Yields
+        ------
+        Shown or None
+        """
+        sent, turns, beat_s = None, self.turns, self._now_s()
+        while True:
+            news, shown, now_s = self._news, self.shown(), self._now_s()
+            if shown is not sent:
+                sent, turns, beat_s = shown, self.turns, now_s
+                yield shown
+            elif now_s - beat_s >= BEAT_S and self.turns != turns:
+                turns, beat_s = self.turns, now_s
+                yield None
+            else:
+                with suppress(TimeoutError):
+                    await asyncio.wait_for(news.wait(), BEAT_S)
+
+    @staticmethod
+    def _now_s() -> float:
+        return asyncio.get_running_loop().time()
