@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING, NamedTuple
 import uvicorn
 
 from weighstation.errors import SpecificationError
-from weighstation.station.pages.feed import Feed
-from weighstation.station.pages.guarding import LOOPBACK
-from weighstation.station.pages.site import Site
+from weighstation.station.pages.bench.feed import Feed
+from weighstation.station.pages.door.guarding import LOOPBACK
+from weighstation.station.pages.site import site
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from starlette.types import ASGIApp
 
     from weighstation.station.pages.place import Place
 
@@ -60,8 +62,7 @@ def serving(place: Place) -> Iterator[Served]:
     feed = Feed()
     with _listening(place) as listener:
         host, port = listener.getsockname()[:2]
-        site = Site(feed)
-        server = _Server(site.app(_names(place.host)), feed)
+        server = _Server(site(feed, _names(place.host)), feed)
         thread = threading.Thread(target=server.run, args=([listener],), name="pages", daemon=True)
         thread.start()
         try:
@@ -103,9 +104,9 @@ def _in_url(host: str) -> str:
 class _Server(uvicorn.Server):
     """A server whose event loop wakes the viewers of a feed."""
 
-    def __init__(self, app: object, feed: Feed) -> None:
+    def __init__(self, app: ASGIApp, feed: Feed) -> None:
         config = uvicorn.Config(
-            app,  # type: ignore[arg-type]
+            app,
             lifespan="off",
             http="h11",
             ws="none",

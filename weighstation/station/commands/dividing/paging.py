@@ -11,7 +11,7 @@ from weighstation.errors import SpecificationError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from weighstation.station.pages.feed import Feed
+    from weighstation.station.pages.bench.feed import Feed
     from weighstation.station.pages.place import Place
 
 

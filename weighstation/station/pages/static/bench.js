@@ -95,7 +95,7 @@ function drawCue(cue) {
   put(first, cue.words[0]);
   put(second, cue.words[1] || "");
   put(at("grams").firstElementChild, cue.grams);
-  put(at("caption"), cue.caption);
+  put(at("caption"), cue.caption.replace(/ {3,}/g, "\n"));
 }
 
 const percent = (share) => `${100 * Math.min(Math.max(share, 0), 1)}%`;
@@ -117,16 +117,27 @@ function drawRuler(ruler) {
 
 function drawFacts() {
   const facts = Object.fromEntries(state.facts);
-  put(at("counted"), facts.Counted);
+  const {cut, mixed, fits, is_late: isLate} = state.dough;
+  lines(at("counted"), ...halves(facts.Counted));
+  lines(at("dough"), cut === "not cut yet" ? "dough not cut yet" : `dough ${cut}`, [fits, mixed].filter(Boolean).join(", "));
+  mark(at("dough"), "late", isLate ? "yes" : "no");
+  if (state.rest) lines(at("resting"), ...halves(state.rest.text));
+  else lines(at("resting"), facts.Board === undefined ? `pace ${facts.Pace}` : "no board rests", facts.Board === undefined ? "" : `board ${facts.Board}`);
+  mark(at("resting"), "shape", state.rest ? state.rest.shape : "");
   put(at("last"), facts.Last);
   put(at("mean"), facts["Mean kept"]);
   put(at("first"), facts["First cuts"]);
-  put(at("dough"), [state.dough.cut, state.dough.mixed, state.dough.fits].filter(Boolean).join(", "));
-  mark(at("dough"), "late", state.dough.is_late ? "yes" : "no");
-  const pace = facts.Pace === undefined ? `board ${facts.Board}` : facts.Pace;
-  put(at("resting"), state.rest ? state.rest.text : pace);
-  mark(at("resting"), "shape", state.rest ? state.rest.shape : "");
 }
+
+function lines(box, first, second) {
+  put(box.firstElementChild, first);
+  put(box.lastElementChild, second);
+}
+
+const halves = (text) => {
+  const cut = text.indexOf(", ");
+  return cut < 0 ? [text, ""] : [text.slice(0, cut), text.slice(cut + 2)];
+};
 
 function drawSays(says) {
   const lifted = says.lifted && `${says.lifted} \u2014 ${says.turn}`;

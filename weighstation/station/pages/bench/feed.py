@@ -15,7 +15,7 @@ import json
 from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
-from weighstation.station.pages.bench_state import bench_state
+from weighstation.station.pages.bench.state import bench_state
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Mapping

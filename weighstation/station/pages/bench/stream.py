@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from starlette.types import Receive, Scope, Send
 
-    from weighstation.station.pages.feed import Feed, Shown
+    from weighstation.station.pages.bench.feed import Feed, Shown
 
 MOST_STREAMS = 20
 RECONNECT_MS = 300

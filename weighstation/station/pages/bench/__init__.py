@@ -1,0 +1,1 @@
+"""The bench page: the newest picture to every viewer, and what is touched back to the bench."""

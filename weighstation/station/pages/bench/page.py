@@ -1,0 +1,65 @@
+"""The addresses of the bench page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import Route
+
+from weighstation.errors import SpecificationError
+from weighstation.station.pages.bench.asking import touch_from
+from weighstation.station.pages.bench.stream import MOST_STREAMS, BenchStream, Streams
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from starlette.requests import Request
+    from starlette.routing import BaseRoute
+
+    from weighstation.station.pages.bench.feed import Feed
+    from weighstation.station.pages.paper import Paper
+
+TOO_MANY = "Too many pages follow the bench: close some.\n"
+OVER = "That batch is over.\n"
+
+
+class BenchPage:
+    """What is shown at the bench, and asked of it.
+
+    Parameters
+    ----------
+    feed : Feed
+    paper : Paper
+    """
+
+    def __init__(self, feed: Feed, paper: Paper) -> None:
+        self._feed = feed
+        self._paper = paper
+        self._streams = Streams()
+
+    @property
+    def routes(self) -> Sequence[BaseRoute]:
+        """The addresses that are answered here."""
+        return (
+            Route("/bench", self._page),
+            Route("/bench/stream", self._stream),
+            Route("/bench/ask", self._ask, methods=["POST"]),
+        )
+
+    async def _page(self, _request: Request) -> Response:
+        return self._paper.page("bench.html")
+
+    async def _stream(self, _request: Request) -> Response:
+        if self._streams.open >= MOST_STREAMS:
+            return PlainTextResponse(TOO_MANY, 503, {"Retry-After": "5"})
+        return BenchStream(self._feed, self._streams, self._paper.server)
+
+    async def _ask(self, request: Request) -> Response:
+        try:
+            touch = touch_from(await request.body())
+        except SpecificationError as exc:
+            return PlainTextResponse(f"{exc}\n", 400)
+        if not self._feed.ask(touch.asked, touch.batch):
+            return PlainTextResponse(OVER, 409)
+        return Response(status_code=202)

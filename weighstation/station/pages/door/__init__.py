@@ -1,0 +1,1 @@
+"""Who is let in: what every request must pass."""

@@ -1,0 +1,50 @@
+"""Templates -> pages, each with what its script needs to speak to this start of the station."""
+
+from __future__ import annotations
+
+import secrets
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.responses import HTMLResponse
+
+PACKAGE = "weighstation.station.pages"
+
+
+class Paper:
+    """What pages are written on.
+
+    Attributes
+    ----------
+    token : str
+        Whatever changes something must carry it; new at every start.
+    server : str
+        Differs after every start, so that a page notices that it is an old one.
+    """
+
+    def __init__(self) -> None:
+        self.token = secrets.token_urlsafe(24)
+        self.server = secrets.token_hex(8)
+        self._templates = Environment(
+            loader=PackageLoader(PACKAGE),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+
+    def page(self, name: str, **said: object) -> HTMLResponse:
+        """Return a page.
+
+        Parameters
+        ----------
+        name : str
+            Of its template.
+        said : object
+            What the template shows, by name.
+
+        Returns
+        -------
+        HTMLResponse
+        """
+        template = self._templates.get_template(name)
+        return HTMLResponse(template.render(token=self.token, server=self.server, **said))
