@@ -179,6 +179,31 @@ def divide(  # noqa: PLR0913 - one parameter an option
     finish(run_divide(order))
 
 
+@app.command(epilog=example("weighstation serve", "weighstation serve --port 8650"))
+def serve(
+    *,
+    port: Annotated[
+        int, typer.Option("--port", metavar="N", min=0, max=65535, help="Port of the pages.")
+    ] = PAGE_PORT,
+    host: Annotated[
+        str, typer.Option("--host", metavar="HOST", help="Address that pages are served at.")
+    ] = LOOPBACK,
+    scale: Annotated[
+        str | None,
+        typer.Option("--scale", metavar="URL", help="The scale, as for 'divide'; else the last."),
+    ] = None,
+    home: HomeOption = None,
+) -> None:
+    """Show the station in a browser, and divide what is begun there.
+
+    It goes on until it is told to stop, batch after batch.
+    """
+    from weighstation.station.commands.dividing.serve import ServeOrder, run_serve  # noqa: PLC0415 - see above
+    from weighstation.station.pages.place import Place  # noqa: PLC0415 - see above
+
+    finish(run_serve(ServeOrder(Place(host, port), scale, home)))
+
+
 @app.command(
     epilog=example("weighstation replay morning.jsonl --target 740 --under 8 --over 8 --events")
 )

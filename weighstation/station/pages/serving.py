@@ -6,12 +6,11 @@ import asyncio
 import socket
 import threading
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import uvicorn
 
 from weighstation.errors import SpecificationError
-from weighstation.station.pages.bench.feed import Feed
 from weighstation.station.pages.door.guarding import LOOPBACK
 from weighstation.station.pages.site import site
 
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
 
     from starlette.types import ASGIApp
 
+    from weighstation.station.pages.bench.feed import Feed
     from weighstation.station.pages.place import Place
 
 LEAVE_S = 1
@@ -29,44 +29,32 @@ WAITING = 32
 ANY = ("0.0.0.0", "::")  # noqa: S104 - recognised here, never chosen
 
 
-class Served(NamedTuple):
-    """Pages that are being served.
-
-    Parameters
-    ----------
-    feed : Feed
-    url : str
-    """
-
-    feed: Feed
-    url: str
-
-
 @contextmanager
-def serving(place: Place) -> Iterator[Served]:
+def serving(place: Place, feed: Feed) -> Iterator[str]:
     """Serve pages until left.
 
     Parameters
     ----------
     place : Place
+    feed : Feed
 
     Yields
     ------
-    Served
+    str
+        Their URL.
 
     Raises
     ------
     SpecificationError
         If nothing can be served there.
     """
-    feed = Feed()
     with _listening(place) as listener:
         host, port = listener.getsockname()[:2]
         server = _Server(site(feed, _names(place.host)), feed)
         thread = threading.Thread(target=server.run, args=([listener],), name="pages", daemon=True)
         thread.start()
         try:
-            yield Served(feed, f"http://{_in_url(host)}:{port}/")
+            yield f"http://{_in_url(host)}:{port}/"
         finally:
             server.should_exit = True
             thread.join()

@@ -14,6 +14,7 @@ from weighstation.station.bench.wording import promised
 from weighstation.station.commands.batches.dough_clock import mixed_from
 from weighstation.station.commands.batches.resume import last_promise
 from weighstation.station.commands.dividing.guarding import as_promised
+from weighstation.station.commands.dividing.paging import feed_at
 from weighstation.station.commands.dividing.sitting import Job, View, sit
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.terminal.here import HERE
@@ -104,9 +105,35 @@ def run_divide(order: DivideOrder) -> int:
     JournalError
         If the journal cannot be written.
     """
-    refuse_no_text(order.product, "The name of the product")
     home = Home.find(order.home)
     home.make()
+    job = job_of(order, home)
+    if order.pages is None:
+        return sit(job, home)
+    with feed_at(order.pages) as feed:
+        return sit(job, home, feed)
+
+
+def job_of(order: DivideOrder, home: Home) -> Job:
+    """Return the batch that is to be divided.
+
+    Parameters
+    ----------
+    order : DivideOrder
+    home : Home
+
+    Returns
+    -------
+    Job
+
+    Raises
+    ------
+    SpecificationError
+        As `run_divide`.
+    JournalError
+        If the journal cannot be read.
+    """
+    refuse_no_text(order.product, "The name of the product")
     product, currency = what_to_divide(order, home)
     if order.guard is not None:
         product = replace(product, is_guarded=order.guard)
@@ -114,7 +141,7 @@ def run_divide(order: DivideOrder) -> int:
         refuse_too_little(order.dough_mg, product.limits.target_mg, "--dough")
     mixed_ms = mixed_from(order.mixed, datetime.now(HERE))
     view = View.EVENTS if order.events else View.PLAIN if order.plain else View.PANEL
-    job = Job(
+    return Job(
         product=product,
         currency=currency,
         url=which_scale(order, home),
@@ -129,9 +156,7 @@ def run_divide(order: DivideOrder) -> int:
         changeover=changed_from_last(product, home),
         mixed_ms=mixed_ms,
         person=order.person,
-        pages=order.pages,
     )
-    return sit(job, home)
 
 
 def changed_from_last(product: Product, home: Home) -> tuple[str, ...]:

@@ -38,7 +38,6 @@ from weighstation.station.commands.batches.resume import (
 from weighstation.station.commands.batches.sheet import batch_figures, show_sheet
 from weighstation.station.commands.checking.state import CheckState, check_notice, check_state
 from weighstation.station.commands.dividing.guarding import guard_text, guarded
-from weighstation.station.commands.dividing.paging import feed_at
 from weighstation.station.commands.journals.opening import making
 from weighstation.station.commands.scales.record import RecordingFile, RecordingThread, header_of
 from weighstation.station.commands.terminal.stopping import say_stopped, shown_until_over
@@ -55,7 +54,7 @@ if TYPE_CHECKING:
     from weighstation.station.commands.planning.bench_floor import BenchFloor
     from weighstation.station.commands.shop.home import Home
     from weighstation.station.devices.opening import Finding
-    from weighstation.station.pages.place import Place
+    from weighstation.station.pages.bench.feed import Feed
     from weighstation.station.ports import Clock
     from weighstation.station.stores import Store
 
@@ -102,8 +101,6 @@ class Job:
         Initials of who divides; None where nobody said.
     floor : BenchFloor or None
         What no offer goes below; None where dough or pieces were not said.
-    pages : Place or None
-        Where the bench is shown in a browser too.
     """
 
     product: Product
@@ -123,10 +120,9 @@ class Job:
     mixed_ms: int | None = None
     person: str | None = None
     floor: BenchFloor | None = None
-    pages: Place | None = None
 
 
-def sit(job: Job, home: Home) -> int:
+def sit(job: Job, home: Home, feed: Feed | None = None) -> int:
     """Divide a batch and print its sheet.
 
     Parameters
@@ -134,6 +130,8 @@ def sit(job: Job, home: Home) -> int:
     job : Job
     home : Home
         Can be written to.
+    feed : Feed or None
+        Shows the batch on pages too, whose touches are keys.
 
     Returns
     -------
@@ -159,7 +157,6 @@ def sit(job: Job, home: Home) -> int:
         checks = _checks(job, home, store)
         job = _guarded(job, checks)
         began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
-        feed = stack.enter_context(feed_at(job.pages)) if job.pages else None
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
         if not finding.address.stand_in:
@@ -170,9 +167,12 @@ def sit(job: Job, home: Home) -> int:
         job = _floored(job, going_on, store, home)
         _say(job, checks)
         start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
-        runner = _runner(_settled(job, finding), scale, store, (going_on, checks, start))
+        job = _settled(job, finding)
+        is_deaf = feed is None and (_tells_only(job.view) or not has_keys())
+        runner = _runner(job, scale, store, (going_on, checks, start), ends_at_planned=is_deaf)
         if feed is not None:
             feed.follow(runner)
+            stack.callback(feed.leave)
         return _weigh(job, runner, store)
 
 
@@ -237,8 +237,18 @@ def _with_band(job: Job) -> str:
     return with_defaults(job.url, **options, way=job.way.value)
 
 
+def _tells_only(view: View) -> bool:
+    """Return whether nobody can answer what is shown."""
+    return view in (View.EVENTS, View.NOTHING)
+
+
 def _runner(
-    job: Job, scale: Scale, store: Store, before: tuple[Interrupted | None, CheckState, Start]
+    job: Job,
+    scale: Scale,
+    store: Store,
+    before: tuple[Interrupted | None, CheckState, Start],
+    *,
+    ends_at_planned: bool,
 ) -> Runner[Session]:
     going_on, checks, start = before
     timeline = VirtualTime(start.began_ms) if job.virtual else WallTime(speed_of(job.url))
@@ -267,7 +277,7 @@ def _runner(
         ),
         notice=" ".join(_notices(job, checks)),
         dough=_dough_to_divide(job, going_on),
-        ends_at_planned=job.view in (View.EVENTS, View.NOTHING) or not has_keys(),
+        ends_at_planned=ends_at_planned,
         clocks=ClockPlan(
             before=start.boards,
             opening=opening,

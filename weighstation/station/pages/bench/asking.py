@@ -53,7 +53,7 @@ def touch_from(body: bytes) -> Touch:
         raise _not_asked() from None
     if not isinstance(said, dict):
         raise _not_asked()
-    return Touch(_asked(said.get("control"), said), _number(said, "batch"))
+    return Touch(_asked(said.get("control"), said), number_in(said, "batch"))
 
 
 def _asked(control: object, said: dict[str, Any]) -> Asked:
@@ -62,13 +62,29 @@ def _asked(control: object, said: dict[str, Any]) -> Asked:
     if control in _UNNAMED:
         return _UNNAMED[control]
     if control in _BOARDS:
-        return BoardAsked(_BOARDS[control], _number(said, "name"))
+        return BoardAsked(_BOARDS[control], number_in(said, "name"))
     if control == Control.VOID.value:
-        return StrikeOut(_number(said, "name"))
+        return StrikeOut(number_in(said, "name"))
     raise _not_asked()
 
 
-def _number(said: dict[str, Any], key: str) -> int:
+def number_in(said: dict[str, Any], key: str) -> int:
+    """Return a number from 1 that a page has sent.
+
+    Parameters
+    ----------
+    said : dict
+    key : str
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    SpecificationError
+        If there is none.
+    """
     number = said.get(key)
     if type(number) is not int or not 0 < number < _MOST_NUMBER:
         raise _not_asked()

@@ -15,20 +15,21 @@ import json
 from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
+from weighstation.station.bench.keys import Control
 from weighstation.station.pages.bench.state import bench_state
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Mapping
+    from queue import SimpleQueue
 
     from weighstation.station.bench.messages import Asked
     from weighstation.station.bench.runner import Runner
     from weighstation.station.bench.session import Session
     from weighstation.station.bench.snapshot import Snapshot
+    from weighstation.station.pages.bench.starting import Start
 
 BEAT_S = 0.5
 """So often a viewer hears that weighing goes on; a page calls itself cut off after 2 s."""
-IDLE: Mapping[str, object] = {"batch": 0}
-"""What is shown while nothing is divided."""
 
 
 class Shown(NamedTuple):
@@ -55,9 +56,12 @@ class Feed:
         Of the weighing loop, or of whoever waits for the next batch in its stead.
     batch : int
         Number of the batch that is followed, from 1; 0 where none is.
+    starts : SimpleQueue of Start or None
+        What is to be divided next, as it is asked; None where nothing can be begun from a page.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, starts: SimpleQueue[Start] | None = None) -> None:
+        self.starts = starts
         self.turns = 0
         self.batch = 0
         self._batches = 0
@@ -65,8 +69,9 @@ class Feed:
         self._loop: asyncio.AbstractEventLoop | None = None
         self._news = asyncio.Event()
         self._is_waking = False
-        self._drawn: Snapshot | None = None
-        self._shown = Shown(0, json.dumps(IDLE))
+        self._drawn: tuple[Snapshot | None, Mapping[str, object]] | None = None
+        self._idle: Mapping[str, object] = {}
+        self._shown = Shown(0, "")
 
     # ---- on the threads of the bench
 
@@ -85,6 +90,17 @@ class Feed:
     def leave(self) -> None:
         """Follow nothing: the batch is over."""
         self._runner, self.batch = None, 0
+        self.turned()
+
+    def wait_with(self, said: Mapping[str, object]) -> None:
+        """Say what is to be shown while nothing is divided.
+
+        Parameters
+        ----------
+        said : mapping
+            What JSON can hold.
+        """
+        self._idle = said
         self.turned()
 
     def turned(self) -> None:
@@ -133,6 +149,27 @@ class Feed:
         runner.tell(asked)
         return True
 
+    def begin(self, start: Start) -> bool:
+        """Have another batch begun; one that is going on ends first.
+
+        Parameters
+        ----------
+        start : Start
+
+        Returns
+        -------
+        bool
+            Whether it was passed on: not where none can be begun from a page, or something else
+            is divided by now than was shown.
+        """
+        runner = self._runner
+        if self.starts is None or start.batch != self.batch or not self.starts.empty():
+            return False
+        self.starts.put(start)
+        if runner is not None:
+            runner.tell(Control.END)
+        return True
+
     def shown(self) -> Shown:
         """Return what a page shows now; the same object while nothing changes.
 
@@ -140,15 +177,19 @@ class Feed:
         -------
         Shown
         """
-        runner, batch = self._runner, self.batch
+        runner, batch, idle = self._runner, self.batch, self._idle
         snapshot = None if runner is None else runner.session.snapshot
-        if snapshot is not self._drawn or not self._shown.version:
-            self._drawn = snapshot
-            state = IDLE if snapshot is None else {"batch": batch, **bench_state(snapshot)}
-            text = json.dumps(state, ensure_ascii=False, separators=(",", ":"))
-            if text != self._shown.text or not self._shown.version:
+        if not self._is_drawn(snapshot, idle):
+            self._drawn = (snapshot, idle)
+            now = {"batch": 0} if snapshot is None else {"batch": batch, **bench_state(snapshot)}
+            text = json.dumps({**now, "idle": idle}, ensure_ascii=False, separators=(",", ":"))
+            if text != self._shown.text:
                 self._shown = Shown(self._shown.version + 1, text)
         return self._shown
+
+    def _is_drawn(self, snapshot: Snapshot | None, idle: Mapping[str, object]) -> bool:
+        drawn = self._drawn
+        return drawn is not None and drawn[0] is snapshot and drawn[1] is idle
 
     async def news(self) -> AsyncIterator[Shown | None]:
         """Yield what a page shows, whenever it has changed, and None for a beat between.

@@ -9,6 +9,7 @@ from starlette.routing import Route
 
 from weighstation.errors import SpecificationError
 from weighstation.station.pages.bench.asking import touch_from
+from weighstation.station.pages.bench.starting import start_from
 from weighstation.station.pages.bench.stream import MOST_STREAMS, BenchStream, Streams
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 TOO_MANY = "Too many pages follow the bench: close some.\n"
 OVER = "That batch is over.\n"
+NOT_HERE = "No batch can be begun from this page now: look at what it shows.\n"
 
 
 class BenchPage:
@@ -45,6 +47,7 @@ class BenchPage:
             Route("/bench", self._page),
             Route("/bench/stream", self._stream),
             Route("/bench/ask", self._ask, methods=["POST"]),
+            Route("/bench/start", self._start, methods=["POST"]),
         )
 
     async def _page(self, _request: Request) -> Response:
@@ -62,4 +65,13 @@ class BenchPage:
             return PlainTextResponse(f"{exc}\n", 400)
         if not self._feed.ask(touch.asked, touch.batch):
             return PlainTextResponse(OVER, 409)
+        return Response(status_code=202)
+
+    async def _start(self, request: Request) -> Response:
+        try:
+            start = start_from(await request.body())
+        except SpecificationError as exc:
+            return PlainTextResponse(f"{exc}\n", 400)
+        if not self._feed.begin(start):
+            return PlainTextResponse(NOT_HERE, 409)
         return Response(status_code=202)

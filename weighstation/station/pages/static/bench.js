@@ -34,6 +34,7 @@ function listen() {
   stream.addEventListener("beat", heard);
   stream.addEventListener("bench", (event) => {
     state = JSON.parse(event.data);
+    document.dispatchEvent(new CustomEvent("station-state", {detail: state}));
     draw();
     heard();
   });
@@ -151,7 +152,7 @@ function drawSays(says) {
 }
 
 function drawKeys(controls) {
-  for (const button of at("keys").children) {
+  for (const button of at("keys").querySelectorAll("[data-control]")) {
     const control = controls[button.dataset.control];
     button.hidden = !control && Object.keys(controls).length > 0;
     button.disabled = !control || !control.can;
@@ -227,6 +228,7 @@ function refused(text) {
 }
 
 document.addEventListener("keydown", (event) => {
+  if (event.target instanceof HTMLInputElement) return;
   if (event.repeat || event.ctrlKey || event.altKey || event.metaKey) return;
   const onButton = document.activeElement instanceof HTMLButtonElement;
   if (onButton && (event.key === " " || event.key === "Enter")) return;
@@ -236,7 +238,7 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   touch(name);
 });
-for (const button of at("keys").children) button.addEventListener("click", () => { button.blur(); touch(button.dataset.control); });
+for (const button of at("keys").querySelectorAll("[data-control]")) button.addEventListener("click", () => { button.blur(); touch(button.dataset.control); });
 at("yes").addEventListener("click", confirm);
 at("no").addEventListener("click", standDown);
 
