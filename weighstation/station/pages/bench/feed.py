@@ -88,8 +88,8 @@ class Feed:
         self.turned()
 
     def leave(self) -> None:
-        """Follow nothing: the batch is over."""
-        self._runner, self.batch = None, 0
+        """Follow nothing: the batch is over, and what was shown before it is no longer so."""
+        self._runner, self.batch, self._idle = None, 0, {}
         self.turned()
 
     def wait_with(self, said: Mapping[str, object]) -> None:
