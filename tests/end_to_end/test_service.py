@@ -296,3 +296,29 @@ def test_what_the_unit_runs_is_stopped_by_its_signal_and_loses_nothing(
     assert 0 == proof.returncode, proof.stderr
     assert ["char-pts rw"] == setting(unit, "DeviceAllow")
     assert command_in(unit)[-3].endswith(device)
+
+
+def test_with_pages_the_unit_serves_and_is_stopped_by_its_signal(
+    tmp_path: Path, scale: tuple[int, str]
+) -> None:
+    home = tmp_path / "bench"
+    home.mkdir()
+    script = printed("--pages", "--page-port", "0", "--port", scale[1], home=home)
+    unit = file_in(script, UNIT)
+    with subprocess.Popen(
+        command_in(unit),
+        cwd="/",
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=_as_systemd_starts_it,  # noqa: PLW1509 - one thread, no locks
+    ) as process:
+        assert process.stderr is not None
+        said = process.stderr.readline()
+        process.send_signal(signal.Signals[setting(unit, "KillSignal")[0]])
+        process.communicate(timeout=float(setting(unit, "TimeoutStopSec")[0]))
+
+    assert "http://127.0.0.1:" in said
+    assert [str(process.returncode)] == setting(unit, "SuccessExitStatus")
+    assert ["AF_UNIX AF_INET AF_INET6"] == setting(unit, "RestrictAddressFamilies")
+    assert ["char-pts rw"] == setting(unit, "DeviceAllow")
+    assert "Divide one batch by hand first" not in script

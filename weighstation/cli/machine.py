@@ -9,9 +9,13 @@ import typer
 from weighstation.cli.answers import finish
 from weighstation.cli.bench import app
 from weighstation.cli.options import (
+    LOOPBACK,
+    PAGE_PORT,
     DivisionOption,
     HomeOption,
     JsonOption,
+    PageHostOption,
+    PagePortOption,
     PortOption,
     example,
 )
@@ -176,13 +180,20 @@ def service(
         str,
         typer.Option("--user", metavar="NAME", help="Whom the station runs as; else you."),
     ] = "",
+    pages: Annotated[
+        bool, typer.Option("--pages", help="Serve pages, and divide what is begun there.")
+    ] = False,
+    page_host: PageHostOption = LOOPBACK,
+    page_port: PagePortOption = PAGE_PORT,
 ) -> None:
     """Print what starts this station with its machine (Linux).
 
     It prints a shell script, to be read and then run: a udev rule for the scale, a unit of systemd
-    that divides with --events, and the commands that put both in their place. It installs nothing
+    that divides with --events or, with --pages, serves, and the commands that put both in their place. It installs nothing
     itself. Without --port it takes the scale that was used last in that home.
     """
     from weighstation.station.commands.scales.service import run_service  # noqa: PLC0415 - see above
+    from weighstation.station.pages.place import Place  # noqa: PLC0415 - see above
 
-    finish(run_service(port=port or "", home=home, user=user))
+    place = Place(page_host, page_port) if pages else None
+    finish(run_service(port=port or "", home=home, user=user, pages=place))

@@ -24,6 +24,8 @@ from weighstation.station.ports.rights import group_of
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from weighstation.station.pages.place import Place
+
 OWN_USER = "weighstation"
 """Whom a station runs as that an administrator sets up without a name."""
 _USER_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_-]{0,30}")
@@ -34,7 +36,7 @@ _SCHEMES = {*PORTS, "hid", "rfc2217"}
 _END = "END_OF_FILE"
 
 
-def run_service(*, port: str, home: Path | None, user: str) -> int:
+def run_service(*, port: str, home: Path | None, user: str, pages: Place | None = None) -> int:
     """Print what makes this station start by itself.
 
     Parameters
@@ -44,6 +46,8 @@ def run_service(*, port: str, home: Path | None, user: str) -> int:
     home : Path or None
     user : str
         Whom it runs as; empty for whoever asks.
+    pages : Place or None
+        Where it shows itself in a browser, and divides what is begun there; None for neither.
 
     Returns
     -------
@@ -74,8 +78,9 @@ def run_service(*, port: str, home: Path | None, user: str) -> int:
         group=_group(address),
         devices=_devices(address),
         needs=(Path(weighstation.__file__), Path(sys.base_prefix)),
+        pages=pages,
     )
-    script = _script(station, identity, is_new=last is None)
+    script = _script(station, identity, is_new=last is None and pages is None)
     sys.stdout.write("\n".join(script) + "\n")
     return 0
 

@@ -8,8 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+
+if TYPE_CHECKING:
+    from weighstation.station.pages.place import Place
 
 UNIT_FILE = "/etc/systemd/system/weighstation.service"
 STOP_WITHIN_S = 30
@@ -41,6 +45,8 @@ class Station:
         Kinds of devices it needs, as /proc/devices names them.
     needs : tuple of Path
         What else it reads while it runs: its packages and the Python below them.
+    pages : Place or None
+        Where it shows itself in a browser; None where it does not.
     """
 
     program: tuple[str, ...]
@@ -51,19 +57,22 @@ class Station:
     group: str
     devices: tuple[str, ...] = ()
     needs: tuple[Path, ...] = ()
+    pages: Place | None = None
 
     @property
     def command(self) -> tuple[str, ...]:
         """What is run."""
-        return (
-            *self.program,
-            *("divide", "--events", "--port", self.port, "--home", str(self.home)),
-        )
+        if self.pages is None:
+            words = ("divide", "--events", "--port", self.port)
+        else:
+            at = ("--host", self.pages.host, "--port", str(self.pages.port))
+            words = ("serve", *at, "--scale", self.port)
+        return (*self.program, *words, "--home", str(self.home))
 
     @property
     def is_on_the_network(self) -> bool:
-        """Whether the scale is reached over the network."""
-        return self.scheme in _ON_THE_NETWORK
+        """Whether the scale is reached over the network, or its pages are."""
+        return self.scheme in _ON_THE_NETWORK or self.pages is not None
 
     def lies_in(self, *folders: str) -> bool:
         """Tell whether anything that it needs is in one of some folders.
