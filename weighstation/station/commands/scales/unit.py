@@ -62,12 +62,14 @@ class Station:
     @property
     def command(self) -> tuple[str, ...]:
         """What is run."""
+        return (*self.program, *self._words, "--home", str(self.home))
+
+    @property
+    def _words(self) -> tuple[str, ...]:
         if self.pages is None:
-            words = ("divide", "--events", "--port", self.port)
-        else:
-            at = ("--host", self.pages.host, "--port", str(self.pages.port))
-            words = ("serve", *at, "--scale", self.port)
-        return (*self.program, *words, "--home", str(self.home))
+            return ("divide", "--events", "--port", self.port)
+        host, port = self.pages
+        return ("serve", "--host", host, "--port", str(port), "--scale", self.port)
 
     @property
     def is_on_the_network(self) -> bool:
