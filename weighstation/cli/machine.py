@@ -190,7 +190,8 @@ def service(
 
     It prints a shell script, to be read and then run: a udev rule for the scale, a unit of systemd
     that divides with --events or, with --pages, serves, and the commands that put both in their
-    place. It installs nothing itself. Without --port it takes the scale that was used last in that home.
+    place. It installs nothing itself. Without --port it takes the scale that was used last in that
+    home.
     """
     from weighstation.station.commands.scales.service import run_service  # noqa: PLC0415 - see above
     from weighstation.station.pages.place import Place  # noqa: PLC0415 - see above
