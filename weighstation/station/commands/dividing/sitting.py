@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 import sys
 import time
 from contextlib import ExitStack
@@ -29,6 +28,7 @@ from weighstation.station.bench.timeline import VirtualTime, WallTime
 from weighstation.station.bench.vocabulary import end_line
 from weighstation.station.bench.watch import usual_spread_mg
 from weighstation.station.commands.batches.dough_clock import Start, boards_so_far, start_of
+from weighstation.station.commands.batches.naming import new_run
 from weighstation.station.commands.batches.resume import (
     Interrupted,
     choose,
@@ -298,7 +298,7 @@ def _promise(
     job: Job, going_on: Interrupted | None, checks: CheckState, start: Start
 ) -> RunStarted:
     return RunStarted(
-        run=secrets.token_hex(4),
+        run=new_run(),
         product=job.product,
         way=job.way,
         lifted=job.lifted,

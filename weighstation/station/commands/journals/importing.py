@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import secrets
 import sys
 import time
 from collections import Counter
@@ -19,6 +18,7 @@ from weighstation.journal import Head
 from weighstation.quantities import grams
 from weighstation.report.page.printable import printable
 from weighstation.station.commands.batches.chains import seen_broken
+from weighstation.station.commands.batches.naming import new_run
 from weighstation.station.commands.journals.opening import making, reading
 from weighstation.station.commands.journals.tally_file import read_tally
 from weighstation.station.commands.journals.tally_plan import (
@@ -154,7 +154,7 @@ class _Plan:
             before,
             source=self.source,
             currency=self.catalogue.currency,
-            name=lambda: secrets.token_hex(4),
+            name=new_run,
         )
 
     def _outcome(
