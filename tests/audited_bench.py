@@ -26,7 +26,7 @@ from weighstation.journal import (
     codec,
     scale_checked,
 )
-from weighstation.specification import LiftedPolicy, Limits, Product, Way
+from weighstation.specification import Guard, LiftedPolicy, Limits, Product, Way
 from weighstation.station.stores import open_for_writing
 
 if TYPE_CHECKING:
@@ -68,6 +68,8 @@ class Bench:
         self.now = datetime(2024, 3, 2, 4, 0, tzinfo=UTC)
         self.check_line = LastCheck(0, 0, is_fit=True)
         self.number = 0
+        self.port = PORT
+        self.guard: Guard | None = None
 
     @property
     def utc_ms(self) -> int:
@@ -94,8 +96,9 @@ class Bench:
             product=product,
             way=Way.SINGLE,
             lifted=LiftedPolicy.GUESS,
-            scale=PORT,
+            scale=self.port,
             software="0.1.0",
+            guard=self.guard,
             division_mg=1000,
             continues=continues,
             scale_identity=SCALE,
@@ -161,7 +164,7 @@ class Bench:
                 product=self.product.name,
                 number=number,
                 baked_mg=round(self.random.gauss(mean_g, 3)) * 1000,
-                scale=PORT,
+                scale=self.port,
                 scale_identity=SCALE,
                 software="0.1.0",
                 declared_mg=650_000,

@@ -20,6 +20,8 @@ import pytest
 from audited_bench import FIRST_DAY, LAST_DAY, RYE, audited_home
 from station_process import weighstation
 
+from weighstation.station.commands.shop.first_products import FIRST_PRODUCTS
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -226,8 +228,10 @@ def test_a_changed_piece_is_found(raw: Path, tmp_path: Path, was: bytes, now: by
 
 
 def test_no_spreadsheet_takes_a_name_for_a_formula(home: Path, raw: Path, tmp_path: Path) -> None:
-    shown = tmp_path / "people"
-    weighstation("dossier", *DAYS, "--people", "--raw", str(shown), home=home)
+    shown, chose = tmp_path / "people", tmp_path / "chose"
+    shutil.copytree(home, chose)
+    (chose / "products.toml").write_text("show_people = true\n" + FIRST_PRODUCTS, "utf-8")
+    weighstation("dossier", *DAYS, "--people", "--raw", str(shown), home=chose)
     with (shown / "pieces.csv").open(encoding="utf-8", newline="") as file:
         last = list(csv.DictReader(file))[-1]
     with (raw / "pieces.csv").open(encoding="utf-8", newline="") as file:
@@ -235,6 +239,25 @@ def test_no_spreadsheet_takes_a_name_for_a_formula(home: Path, raw: Path, tmp_pa
 
     assert (f"'{RYE.name}", "'=1+1") == (last["product"], last["person"])
     assert "person" not in bare
+
+
+def test_nobody_is_shown_where_the_shop_did_not_choose_to(home: Path, tmp_path: Path) -> None:
+    """Those of whom the record knows: AK and JS divided, Ada Krume checked, AK signed a note."""
+    for file in (tmp_path / "week.html", f"{tmp_path / 'raw'}/"):
+        weighstation("dossier", *DAYS, "--out", str(file), home=home)
+    page = (tmp_path / "week.html").read_text("utf-8")
+    pieces = (tmp_path / "raw" / "pieces.csv").read_text("utf-8")
+    said = weighstation("dossier", *DAYS, home=home).stdout
+    refused = weighstation("dossier", *DAYS, "--people", home=home)
+
+    for text in (page, pieces, said, json.dumps(told(home, *DAYS))):
+        assert not re.search(r"Ada Krume|\bAK\b|\bJS\b", text)
+    assert "by somebody" in page
+    assert 2 == refused.returncode
+    assert (
+        "--people shows who divided and who signed, and this shop did not choose that. Write"
+        " show_people = true into products.toml first.\n"
+    ) == refused.stderr
 
 
 def test_lines_of_one_batch_start_from_the_digest_before_them(home: Path, tmp_path: Path) -> None:

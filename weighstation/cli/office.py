@@ -185,7 +185,8 @@ def dossier(  # noqa: PLR0913 - each is an option of its own
         ),
     ] = None,
     people: Annotated[
-        bool, typer.Option("--people", help="Show who divided, by initials.")
+        bool,
+        typer.Option("--people", help="Show who divided and who signed."),
     ] = False,
     as_json: JsonOption = False,
     home: HomeOption = None,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from weighstation.events import Piece, Verdict
-    from weighstation.specification import Guard, LiftedPolicy, Product, Way
+    from weighstation.specification import Guard, LiftedPolicy, Limits, Product, Way
 
 
 class Why(Enum):
@@ -98,6 +98,12 @@ class RunStarted:
     person: str = ""
     began_utc_ms: int | None = None
     batch: str = ""
+
+    @property
+    def promised_limits(self) -> Limits:
+        """The band as it was before it was drawn in."""
+        limits = self.product.limits
+        return limits if self.guard is None else self.guard.widened(limits)
 
 
 @dataclass(frozen=True, slots=True)

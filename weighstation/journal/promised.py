@@ -22,6 +22,7 @@ class Promised(TypedDict):
     dough: str | None
     losses: StageLosses | None
     quantity_rule: str | None
+    rule_text: str | None
     sale_price_each: Decimal | None
 
 
@@ -42,6 +43,7 @@ def promised(product: Product) -> dict[str, Value | None]:
         "dough": product.dough,
         "losses": None if product.losses is None else _losses(product.losses),
         "quantity_rule": product.quantity_rule,
+        "quantity_rule_text": product.rule_text,
         "sale_price_each": None if price is None else str(price),
     }
 
@@ -73,6 +75,7 @@ def read_promised(body: Body) -> Promised:
         dough=word_or_empty(body, "dough") or None,
         losses=_read_losses(body),
         quantity_rule=word_or_empty(body, "quantity_rule") or None,
+        rule_text=word_or_empty(body, "quantity_rule_text") or None,
         sale_price_each=decimal_or_none(body, "sale_price_each"),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -49,6 +49,8 @@ class Product:
     oven : Bake or None
     quantity_rule : str or None
         One of `PUBLISHED_RULES`, or the name of a file of the shop's own.
+    rule_text : str or None
+        What that file said when a run began; None where it was not kept with one.
     sale_price_each : Decimal or None
         In the catalogue's currency.
 
@@ -73,4 +75,5 @@ class Product:
     proof: FinalProof | None = None
     oven: Bake | None = None
     quantity_rule: str | None = None
+    rule_text: str | None = field(default=None, repr=False)
     sale_price_each: Decimal | None = None

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import grams
 from weighstation.report.dossier.lots import lot_rows
 from weighstation.report.dossier.said import mean_g, moment, noted, number, sd_g, state
+from weighstation.report.dossier.stand_ins import no_evidence_of
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
 from weighstation.report.sheet.sheet import batch_sheet
@@ -60,6 +61,7 @@ def batch_page(each: BatchShown, scope: Scope) -> Page:
             *((SheetTable("Baked loaves", loaves),) if loaves else ()),
             *_notes(batch, scope),
         ),
+        conclusion=no_evidence_of(batch),
         as_of=f"lines {batch.lines}; {batch.figures.as_of}",
     )
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from weighstation.report.dossier.said import number
+from weighstation.report.dossier.stand_ins import no_evidence
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE
 
@@ -41,6 +42,7 @@ def control_page(evidence: Evidence, batches: Sequence[BatchShown]) -> Page:
     return Page(
         title="First cuts: control and capability",
         parts=(*others, replace(last, remark=_SAID)),
+        conclusion=no_evidence(evidence),
         as_of=evidence.proof.as_of,
     )
 

@@ -10,6 +10,7 @@ from weighstation.journal import Sums
 from weighstation.quantities import grams
 from weighstation.report.dossier.lots import lot_cells
 from weighstation.report.dossier.open_points import counted_batches, open_points
+from weighstation.report.dossier.rules import rule_of, rule_rows
 from weighstation.report.dossier.said import (
     certificate,
     giveaway_g,
@@ -22,6 +23,7 @@ from weighstation.report.dossier.said import (
     state,
     verdict,
 )
+from weighstation.report.dossier.stand_ins import no_evidence
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
 
@@ -86,7 +88,7 @@ def cover(evidence: Evidence, asked: Sequence[Question]) -> Page:
 
 
 def conclusion(evidence: Evidence, points: Sequence[SheetRow]) -> str:
-    """Return all in a sentence.
+    """Return all in a sentence, after one that says where weights are no evidence.
 
     Parameters
     ----------
@@ -102,7 +104,7 @@ def conclusion(evidence: Evidence, points: Sequence[SheetRow]) -> str:
     share = f" ({100 * out / kept.n:.1f} %)" if kept.n else ""
     what = f"{counted_batches(evidence.batches)}, {counted(kept.n, 'piece')}"
     is_open = f"{counted(len(points), 'point')} open" if points else "nothing open"
-    return f"{what}, {out} out of band{share}: {is_open}."
+    return f"{no_evidence(evidence)} {what}, {out} out of band{share}: {is_open}.".lstrip()
 
 
 def by_product(batches: Iterable[BatchEvidence]) -> dict[str, list[BatchEvidence]]:
@@ -153,6 +155,7 @@ def _record(evidence: Evidence) -> tuple[SheetRow, ...]:
         SheetRow(
             "Last line", moment(proof.head_utc_ms, evidence.scope.zone), "when it was written"
         ),
+        *rule_rows(evidence.batches),
         SheetRow(
             "Software",
             ", ".join(wrote),
@@ -243,7 +246,7 @@ def _promise(promise: RunStarted) -> tuple[str, str, str]:
     notes = (
         f"kept from {grams(low):g} to {grams(high):g} g",
         "no declared weight" if declared is None else f"declared {grams(declared):g} g baked",
-        f"rule {product.quantity_rule}" if product.quantity_rule else "",
+        rule_of(product),
         f"drawn in by {grams(guard.width_mg):g} g (line {guard.check_line})" if guard else "",
         f"division {grams(division):g} g" if division else "division not known at its start",
         f"{promise.way.value}, lifted pieces by '{promise.lifted.value}'",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.journal import Sums
 from weighstation.report.page.tables import as_of
+from weighstation.report.sheet.figures import is_stand_in
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -31,7 +32,7 @@ class Scope:
     zone : tzinfo
         Whose clock times are told in.
     with_people : bool
-        Whether the initials of who divided are shown.
+        Whether it is shown who divided, and who signed a check or a note.
     """
 
     title: str
@@ -172,6 +173,8 @@ class BatchEvidence:
         Its baked loaves; None where none counts.
     lot : Found of BakedLot or None
         What the rule says of them, or why nothing.
+    rule_said : str
+        What is to be minded of its rule, in a plain sentence; empty where nothing is.
     """
 
     figures: BatchFigures
@@ -185,6 +188,7 @@ class BatchEvidence:
     after: Check | None = None
     baked: BakedBatch | None = None
     lot: Found[BakedLot] | None = None
+    rule_said: str = ""
 
     @property
     def run(self) -> str:
@@ -205,9 +209,19 @@ class BatchEvidence:
     def without_scale(self) -> bool:
         """Whether no scale of ours was read, so that no check is missing."""
         return all(
-            bench.is_simulated or bench.is_replayed or bench.imported_from is not None
+            is_stand_in(bench.scale) or bench.imported_from is not None
             for bench in self.figures.benches
         )
+
+    @property
+    def not_weighed(self) -> tuple[str, ...]:
+        """What of it no scale has weighed, so that its weights prove nothing: pieces or loaves."""
+        loaves = () if self.baked is None else self.baked.loaves
+        scales = {
+            "pieces": [bench.scale for bench in self.figures.benches],
+            "baked loaves": [each.loaf.scale for each in loaves],
+        }
+        return tuple(what for what, used in scales.items() if any(map(is_stand_in, used)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from weighstation.report.dossier.rules import without_rule
+from weighstation.report.dossier.stand_ins import NO_EVIDENCE, STOOD_IN
 from weighstation.report.page.tables import SheetRow, counted, named, spans
 from weighstation.report.sheet.sheet import first_cuts
 
@@ -30,15 +32,23 @@ def open_points(evidence: Evidence, asked: Sequence[Question]) -> tuple[SheetRow
     return tuple(
         row
         for rows in (
+            _of_stand_ins(evidence),
             _of_record(evidence),
             _of_checks(evidence),
             _of_pieces(evidence),
             _of_signals(evidence),
+            _of_rules(evidence),
             _of_lots(evidence),
             _of_questions(asked),
         )
         for row in rows
     )
+
+
+def _of_stand_ins(evidence: Evidence) -> Iterator[SheetRow]:
+    found = [batch for batch in evidence.batches if batch.not_weighed]
+    if found:
+        yield SheetRow(NO_EVIDENCE, counted_batches(found), f"{STOOD_IN}: batch {_runs(found)}")
 
 
 def _of_record(evidence: Evidence) -> Iterator[SheetRow]:
@@ -103,6 +113,12 @@ def _beyond(batch: BatchEvidence) -> list[int]:
     lines = [batch.counted[numbers[s.index]].line for s in cuts.signals] if cuts else []
     about = {remark.about for remark in batch.remarks}
     return [line for line in lines if line not in about]
+
+
+def _of_rules(evidence: Evidence) -> Iterator[SheetRow]:
+    bare = [batch for batch in evidence.batches if without_rule(batch)]
+    if bare:
+        yield SheetRow("Rule not on record", counted_batches(bare), _runs(bare))
 
 
 def _of_lots(evidence: Evidence) -> Iterator[SheetRow]:

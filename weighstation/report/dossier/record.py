@@ -36,7 +36,7 @@ def dossier_record(evidence: Evidence) -> dict[str, object]:
         "pieces": evidence.kept.n,
         "giveaway_g": grams(evidence.kept.sum_d_mg),
         "out_of_band": evidence.out_of_band,
-        "checks": [_check(check) for check in evidence.checks],
+        "checks": [_check(check, with_people=people) for check in evidence.checks],
         "questions": [
             {
                 "kind": each.flag.kind.value,
@@ -98,6 +98,10 @@ def _batch(each: BatchShown, *, with_people: bool) -> dict[str, object]:
         "voided": figures.voided,
         "interrupted": [run.run for run in figures.interrupted],
         "gaps_s": [gap / 1000 for gap in figures.gaps_ms],
+        "not_weighed": list(batch.not_weighed),
+        "rule": figures.product.quantity_rule,
+        "rule_text": figures.product.rule_text,
+        "rule_said": batch.rule_said or None,
         "baked": None if batch.lot is None else _lot(batch.lot.figure, batch.lot.why_not),
     }
 
@@ -123,13 +127,14 @@ def _signal(signal: SignalLine) -> dict[str, object]:
     }
 
 
-def _check(check: Check) -> dict[str, object]:
+def _check(check: Check, *, with_people: bool) -> dict[str, object]:
+    person = {"person": check.said.person or None} if with_people else {}
     return {
         "line": check.line,
         "time": utc_text(check.t_utc_ms),
         "is_fit": check.said.is_fit,
         "scale": check.said.scale,
-        "person": check.said.person or None,
+        **person,
         "weights": [weight.name for weight in check.said.weights],
     }
 

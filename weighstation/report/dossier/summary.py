@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from weighstation.journal import Sums
 from weighstation.report.dossier.cover import by_product, conclusion
 from weighstation.report.dossier.open_points import open_points
+from weighstation.report.dossier.rules import rule_rows
 from weighstation.report.dossier.said import giveaway_g, mean_g, number, sd_g, verdict
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
@@ -81,6 +82,7 @@ def _state(evidence: Evidence) -> tuple[SheetRow, ...]:
         SheetRow("Signals", str(len(signals)), f"{answered} with a reaction noted"),
         SheetRow("Baked lots", str(len(lots)) if lots else NONE, f"{passed} pass by their numbers"),
         SheetRow("Struck out", *_struck_out(evidence.batches)),
+        *rule_rows(evidence.batches),
     )
 
 

@@ -72,7 +72,7 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
     return Page(
         title=f"Give-away, {how.local.day(found.span.first)} to {how.local.day(found.span.last)}",
         parts=tuple(how.parts()),
-        cautions=(CAUTION,) if found.whole.labelled else (),
+        cautions=(*((CAUTION,) if found.whole.labelled else ()), *found.remarks),
         conclusion=how.conclusion(),
         as_of=found.as_of.text,
     )
@@ -216,7 +216,7 @@ class _Words:
             (
                 "Without label",
                 whole.labelled,
-                "nothing declared, or nothing says what the oven takes",
+                "nothing declared, no rule, or nothing says what the oven takes",
             ),
         ):
             if known < whole.kept.n:

@@ -48,6 +48,7 @@ def statement_record(found: Statement) -> dict[str, object]:
             for name, basis in dict.fromkeys((row.product.name, row.basis) for row in found.rows)
             if basis is not None
         ],
+        "remarks": list(found.remarks),
         "products": [
             {"name": group.name, **_figures(found, group.given)} for group in found.by(By.PRODUCT)
         ],

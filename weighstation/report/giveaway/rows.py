@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from weighstation.journal import RunState, Sums, TallyKey
-    from weighstation.specification import Product
+    from weighstation.specification import Guard, Limits, Product
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +51,18 @@ class RunRow:
     state : RunState
     tally : Mapping of TallyKey to Sums
     product : Product
-        As it was promised when the run began.
+        As it was promised when the run began, with the band that its pieces were cued by.
     currency : str
         Of its prices; empty where it has none.
     person : str
         Initials; empty where nobody said.
     basis : LabelBasis or None
-        None where nothing is declared, or nothing says what the oven takes.
+        None where nothing is declared, nothing says what the oven takes, or no rule can be held
+        against it.
+    guard : Guard or None
+        How that band was drawn in.
+    remark : str
+        What is to be minded of its rule, in plain sentences; empty where nothing is.
     """
 
     state: RunState
@@ -66,6 +71,14 @@ class RunRow:
     currency: str = ""
     person: str = ""
     basis: LabelBasis | None = None
+    guard: Guard | None = None
+    remark: str = ""
+
+    @property
+    def promised_limits(self) -> Limits:
+        """The band as it was before it was drawn in."""
+        limits = self.product.limits
+        return limits if self.guard is None else self.guard.widened(limits)
 
     @property
     def has_money(self) -> bool:
@@ -73,7 +86,7 @@ class RunRow:
         return self.cost_per_mg is not None or self.price_per_mg is not None
 
     def is_scaled_as(self, other: RunRow) -> bool:
-        """Return whether both had one scaling weight, band and label; prices may differ.
+        """Return whether both had one scaling weight, band and label; guard and prices may differ.
 
         Parameters
         ----------
@@ -83,7 +96,7 @@ class RunRow:
         -------
         bool
         """
-        return self.product.limits == other.product.limits and self.basis == other.basis
+        return self.promised_limits == other.promised_limits and self.basis == other.basis
 
     @property
     def cost_per_mg(self) -> Fraction | None:

@@ -68,6 +68,7 @@ class Distribution:
     ----------
     product : str
     limits : Limits
+        As promised, before a guard drew them in.
     basis : LabelBasis or None
     width_mg : int, milligrams
         Of a bin: an odd number of divisions.
@@ -225,9 +226,9 @@ def _of(found: Statement, product: str) -> list[RunRow]:
 
 def _distribution(rows: Sequence[RunRow]) -> Distribution | None:
     newest = rows[-1]
-    limits, division_mg = newest.product.limits, newest.state.division_mg
+    limits, division_mg = newest.promised_limits, newest.state.division_mg
     same = [
-        row for row in rows if (row.product.limits, row.state.division_mg) == (limits, division_mg)
+        row for row in rows if (row.promised_limits, row.state.division_mg) == (limits, division_mg)
     ]
     n = sum(row.state.kept.n for row in same)
     if n < FEWEST_PIECES:

@@ -99,6 +99,12 @@ class Statement:
         """
         return tuple(group for group in self.groups if group.by is by)
 
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What is to be minded of the rules, a sentence for each product."""
+        said = (f"{row.product.name}: {row.remark}" for row in self.rows if row.remark)
+        return tuple(dict.fromkeys(said))
+
 
 def statement(
     rows: Iterable[RunRow], *, span: Span, as_of: AsOf, shows_people: bool = False

@@ -43,6 +43,21 @@ class Dough:
     loss_mg: int | None = None
 
 
+def is_stand_in(scale: str) -> bool:
+    """Return whether a simulation or a recording stood for a scale.
+
+    Parameters
+    ----------
+    scale : str
+        URL of the port.
+
+    Returns
+    -------
+    bool
+    """
+    return scale.startswith(("simulated:", "replay:"))
+
+
 @dataclass(frozen=True, slots=True)
 class Bench:
     """What a run was measured on.

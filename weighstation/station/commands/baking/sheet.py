@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC
 from typing import TYPE_CHECKING
 
@@ -122,12 +123,20 @@ def _figures(
         product=name,
         batches=batches,
         taught_by=taught_by,
-        rule=Found.of(lambda: rule_for(product, home)),
+        rule=Found.of(lambda: rule_for(_with_kept_rule(product, batches[-1]), home)),
         as_of_line=head.seq,
         head=head.digest,
         cooling_loss_per_h=_cooling(product),
         said=said,
     )
+
+
+def _with_kept_rule(product: Product | None, batch: BakedBatch) -> Product | None:
+    """Return a product with what its rule file said when a batch of it was divided."""
+    was = batch.product
+    if product is None or product.quantity_rule != was.quantity_rule:
+        return product
+    return replace(product, rule_text=was.rule_text)
 
 
 def _cooling(product: Product | None) -> float | None:

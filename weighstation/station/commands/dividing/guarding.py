@@ -101,8 +101,7 @@ def as_promised(started: RunStarted) -> Product:
     -------
     Product
     """
-    product, guard = started.product, started.guard
-    return product if guard is None else replace(product, limits=guard.widened(product.limits))
+    return replace(started.product, limits=started.promised_limits)
 
 
 def guard_text(product: Product, guard: Guard) -> str:

@@ -40,6 +40,7 @@ from weighstation.station.commands.checking.state import CheckState, check_notic
 from weighstation.station.commands.dividing.guarding import guard_text, guarded
 from weighstation.station.commands.journals.opening import making
 from weighstation.station.commands.scales.record import RecordingFile, RecordingThread, header_of
+from weighstation.station.commands.shop.quantity_rules import about_rule, with_rule
 from weighstation.station.commands.terminal.stopping import say_stopped, shown_until_over
 from weighstation.station.devices.opening import find, key_of
 from weighstation.station.panel.leaving import leaving_on_signals
@@ -155,7 +156,7 @@ def sit(job: Job, home: Home, feed: Feed | None = None) -> int:
         store = making(home)
         stack.callback(store.close)
         checks = _checks(job, home, store)
-        job = _guarded(job, checks)
+        job = _guarded(replace(job, product=with_rule(job.product, home)), checks)
         began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
         finding = find(_with_band(job), home.profiles())
         scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
@@ -165,7 +166,7 @@ def sit(job: Job, home: Home, feed: Feed | None = None) -> int:
         close_open_run(store)
         going_on = choose(found, job.product, job.way, resume=job.resume)
         job = _floored(job, going_on, store, home)
-        _say(job, checks)
+        _say(job, checks, about_rule(job.product, home))
         start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
         job = _settled(job, finding)
         is_deaf = feed is None and (_tells_only(job.view) or not has_keys())
@@ -190,11 +191,12 @@ def _guarded(job: Job, checks: CheckState) -> Job:
     return replace(job, product=product, guard=guard)
 
 
-def _say(job: Job, checks: CheckState) -> None:
+def _say(job: Job, checks: CheckState, rule_said: str) -> None:
     """Say what is to be minded, and that the band was drawn in."""
-    guard_said = (guard_text(job.product, job.guard),) if job.guard else ()
-    for said in _notices(job, checks) + guard_said:
-        sys.stderr.write(f"{said}\n")
+    guard_said = guard_text(job.product, job.guard) if job.guard else ""
+    for said in (*_notices(job, checks), rule_said, guard_said):
+        if said:
+            sys.stderr.write(f"{said}\n")
 
 
 def _check_notice(job: Job, state: CheckState) -> str:

@@ -7,7 +7,7 @@ import sys
 import time
 from collections import Counter
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from itertools import chain
 from typing import TYPE_CHECKING
@@ -28,6 +28,7 @@ from weighstation.station.commands.journals.tally_plan import (
     new_runs,
 )
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.shop.quantity_rules import with_rule
 from weighstation.station.commands.terminal.options import refuse_no_text
 from weighstation.station.commands.terminal.progress import with_bar
 from weighstation.station.stores import is_empty_file
@@ -103,13 +104,19 @@ def run_import(folder: Path | None, path: Path, *, is_dry: bool, as_json: bool) 
     """
     refuse_no_text(path.name, "The name of the file")
     home = Home.find(folder)
-    catalogue = home.catalogue()
+    catalogue = _with_rules(home.catalogue(), home)
     now = datetime.now(UTC)
     tally = read_tally(_bytes_of(path), catalogue, now=now, source=path.name)
     plan = _Plan(path.name, catalogue, tally)
     outcome = plan.told(home) if is_dry else plan.written(home)
     sys.stdout.write(_json(outcome) if as_json else _text(outcome))
     return 0
+
+
+def _with_rules(catalogue: Catalogue, home: Home) -> Catalogue:
+    return replace(
+        catalogue, products=tuple(with_rule(product, home) for product in catalogue.products)
+    )
 
 
 def _bytes_of(path: Path) -> bytes:

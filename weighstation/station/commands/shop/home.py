@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shlex
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -99,6 +100,13 @@ class Home:
                 hint="It must be a text file in UTF-8 that this user may read.",
             ) from exc
         return parse_catalogue(text, source=str(self.products_path))
+
+    @property
+    def shows_people(self) -> bool:
+        """Whether the shop chose that reports name people; where nothing says so, it did not."""
+        with suppress(SpecificationError):
+            return self.catalogue().show_people
+        return False
 
     def product(self, name: str) -> Product | None:
         """Return a product of products.toml as it is written there now.

@@ -39,7 +39,7 @@ class DossierOrder:
         With nothing in it for the newest batch.
     outputs : Outputs
     with_people : bool
-        Whether the initials of who divided are shown.
+        Whether it is shown who divided, and who signed a check or a note.
     as_json : bool
     """
 
@@ -90,7 +90,8 @@ def run_dossier(home: Path | None, order: DossierOrder) -> int:
     Raises
     ------
     SpecificationError
-        If there is no such batch, or a file cannot be written.
+        If there is no such batch, people are asked for where the shop shows none, or a file
+        cannot be written.
     JournalError
         If the journal cannot be read.
     """
@@ -98,6 +99,11 @@ def run_dossier(home: Path | None, order: DossierOrder) -> int:
     if outputs.form == "pdf":
         require_pdf()
     found = Home.find(home)
+    if order.with_people and not found.shows_people:
+        raise SpecificationError(
+            "--people shows who divided and who signed, and this shop did not choose that.",
+            hint="Write show_people = true into products.toml first.",
+        )
     with closing(open_for_reading(found.journal_path)) as store, store.one_moment():
         evidence = _evidence(store, found, order)
         if outputs.raw is not None:

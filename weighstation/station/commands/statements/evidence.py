@@ -21,12 +21,13 @@ from weighstation.station.commands.batches.sheet import (
     lines_from,
     scale_check,
 )
-from weighstation.station.commands.shop.quantity_rules import rule_for
+from weighstation.station.commands.shop.quantity_rules import about_rule, rule_for
 from weighstation.station.commands.statements.told import (
     batch_told,
     counted_by,
     remark_of,
 )
+from weighstation.station.commands.statements.unsigned import unsigned, without_people
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -103,7 +104,7 @@ def evidence_of(store: Store, home: Home, meant: Meant, scope: Scope) -> Evidenc
         If the lines used do not follow from each other, or stored totals from them.
     """
     batches = _batches(store, meant)
-    read = _Reading(store, batches)
+    read = _Reading(store, batches, with_people=scope.with_people)
     lots = _Lots(store, home, {batch.runs[-1].run for batch in batches})
     found = tuple(read.evidence(batch, lots) for batch in batches)
     checks = read.checks_of(batches)
@@ -163,8 +164,9 @@ def _none(store: Store, meant: Meant) -> SpecificationError:
 class _Reading:
     """Reads the lines from the first that is needed to the last of the journal, once."""
 
-    def __init__(self, store: Store, batches: tuple[_Batch, ...]) -> None:
+    def __init__(self, store: Store, batches: tuple[_Batch, ...], *, with_people: bool) -> None:
         self._store = store
+        self._with_people = with_people
         self._start = min(batch.start for batch in batches)
         self._head = store.head()
         self._doubts = Doubts()
@@ -191,9 +193,10 @@ class _Reading:
             self._of_no_run.append(entry)
         if entry.kind is Kind.SCALE_CHECKED:
             said = read_scale_checked(read_body(entry.body))
-            self.checks.append(Check(entry.seq, entry.t_utc_ms, said))
+            shown = said if self._with_people else unsigned(said)
+            self.checks.append(Check(entry.seq, entry.t_utc_ms, shown))
         elif entry.kind is Kind.NOTED:
-            self.remarks.append(remark_of(entry))
+            self.remarks.append(remark_of(entry, with_people=self._with_people))
 
     def proof(self) -> Proof:
         """Return what was proved; the whole journal is read again where that is soon done."""
@@ -231,6 +234,8 @@ class _Reading:
                 scale_check=scale_check(self._store, batch.promises[-1]),
             )
         )
+        if not self._with_people:
+            figures = without_people(figures)
         last = batch.lines[-1].seq
         before, after = self._around(batch, last)
         starts = (state.started_seq for state in batch.runs)
@@ -247,6 +252,7 @@ class _Reading:
             after=after,
             baked=lots.batch(batch.runs[-1].run),
             lot=lots.lot(batch.runs[-1].run),
+            rule_said=about_rule(batch.promises[-1].product, lots.home),
         )
 
     def _chain(self, batch: _Batch) -> list[Entry]:
@@ -283,7 +289,7 @@ class _Lots:
     def __init__(self, store: Store, home: Home, newest: set[str]) -> None:
         found = baked_batches(store, lambda run, *_: run in newest, zone=UTC)
         self._head = store.head()
-        self._home = home
+        self.home = home
         self._found = {each.batch: each for each in found}
 
     def batch(self, run: str) -> BakedBatch | None:
@@ -298,7 +304,7 @@ class _Lots:
             product=batch.product.name,
             batches=(batch,),
             taught_by=(),
-            rule=Found.of(lambda: rule_for(batch.product, self._home)),
+            rule=Found.of(lambda: rule_for(batch.product, self.home)),
             as_of_line=self._head.seq,
             head=self._head.digest,
             cooling_loss_per_h=None if losses is None else losses.of_dough.get("cooling"),

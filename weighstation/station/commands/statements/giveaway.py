@@ -132,18 +132,12 @@ def answer_of(home: Home, order: Order, patience: Patience) -> Answer:
         if product and not rows:
             raise _none_of(product, span, store, home)
         as_of = AsOf(head.seq, head.digest)
-        found = statement(rows, span=span, as_of=as_of, shows_people=_shows_people(home))
+        found = statement(rows, span=span, as_of=as_of, shows_people=home.shows_people)
         days = None
         if order.asked.is_asked:
             patience.say("Reading pieces")
             days = days_of(store, home, found.rows, order.asked)
     return Answer(found, days)
-
-
-def _shows_people(home: Home) -> bool:
-    """Return whether the shop chose to tell people apart; where nothing says so, it did not."""
-    catalogue = _catalogue(home)
-    return catalogue is not None and catalogue.show_people
 
 
 def _catalogue(home: Home) -> Catalogue | None:

@@ -10,13 +10,14 @@ from dataclasses import dataclass, replace
 from functools import reduce
 from typing import TYPE_CHECKING
 
+from weighstation.errors import SpecificationError
 from weighstation.journal import Sums
 from weighstation.report.giveaway import Known, LabelBasis, RunRow, label_basis
 from weighstation.station.commands.baking.among import loaves_among
 from weighstation.station.commands.planning.history import spread_of
 from weighstation.station.commands.planning.loaves import taught
 from weighstation.station.commands.planning.shop import known_loss
-from weighstation.station.commands.shop.quantity_rules import rule_for
+from weighstation.station.commands.shop.quantity_rules import about_rule, rule_for
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -36,14 +37,25 @@ class _Run:
 
     @property
     def asks(self) -> Product:
-        """What was promised, less prices and times: a label asks the same whatever these are."""
+        """What was promised, less guard, prices and times: a label asks the same with any."""
         return replace(
             self.started.product,
+            limits=self.started.promised_limits,
+            is_guarded=False,
             dough_cost_per_kg=None,
             sale_price_each=None,
             board_places=None,
             rest_min=None,
             dough_limit_min=None,
+        )
+
+    def is_scaled_as(self, product: Product) -> bool:
+        """Whether its pieces show the spread of a product: its name, declared weight and target."""
+        own, limits = self.started.product, self.started.product.limits
+        return (own.name, own.declared_mg, limits.target_mg) == (
+            product.name,
+            product.declared_mg,
+            product.limits.target_mg,
         )
 
 
@@ -71,8 +83,6 @@ def rows_of(
 
     Raises
     ------
-    SpecificationError
-        If a rule cannot be read, or a declared weight is outside its rule.
     JournalError
         If the store cannot be read.
     """
@@ -84,7 +94,7 @@ def rows_of(
     runs = [_Run(state, store.started(state.run)) for state in patience.over(begun, "Reading runs")]
     asked = list(dict.fromkeys(run.asks for run in runs))
     bases = {
-        asks: _basis(store, home, asks, [run for run in runs if run.asks == asks])
+        asks: _basis(store, home, asks, [run.state for run in runs if run.is_scaled_as(asks)])
         for asks in patience.over(asked, "Reading loaves")
     }
     return tuple(
@@ -92,17 +102,29 @@ def rows_of(
             state=run.state,
             tally=store.tally(run.state.run),
             product=run.started.product,
+            guard=run.started.guard,
             currency=run.started.currency,
             person=run.started.person,
-            basis=bases[run.asks],
+            basis=bases[run.asks][0],
+            remark=bases[run.asks][1],
         )
         for run in patience.over(runs, "Reading tallies")
     )
 
 
-def _basis(store: Store, home: Home, product: Product, runs: Sequence[_Run]) -> LabelBasis | None:
-    known = known_of(store, home, product, [run.state for run in runs])
-    return None if known is None else label_basis(known)
+def _basis(
+    store: Store, home: Home, product: Product, runs: Sequence[RunState]
+) -> tuple[LabelBasis | None, str]:
+    """Return what a label asks for, and what is to be minded of its rule.
+
+    What a run promised can no longer be mended, so a rule that says nothing refuses no statement.
+    """
+    try:
+        known = known_of(store, home, product, runs)
+        basis = None if known is None else label_basis(known)
+    except SpecificationError as exc:
+        return None, about_rule(product, home) or exc.sentence
+    return basis, about_rule(product, home)
 
 
 def known_of(store: Store, home: Home, product: Product, runs: Sequence[RunState]) -> Known | None:

@@ -8,6 +8,7 @@ from weighstation.events import Verdict
 from weighstation.journal import Kind, codec, read_body
 from weighstation.quantities import grams
 from weighstation.report.dossier import Counting, Happened, Remark, SignalLine
+from weighstation.station.commands.statements.unsigned import SOMEBODY
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -19,12 +20,14 @@ _ABOUT_IT = ("v", "about", "text")
 Told = tuple[tuple[SignalLine, ...], tuple[Happened, ...], tuple[Remark, ...]]
 
 
-def remark_of(entry: Entry) -> Remark:
+def remark_of(entry: Entry, *, with_people: bool) -> Remark:
     """Return the note that a line holds.
 
     Parameters
     ----------
     entry : Entry
+    with_people : bool
+        Whether it says who signed it.
 
     Returns
     -------
@@ -36,7 +39,8 @@ def remark_of(entry: Entry) -> Remark:
         If it lacks something.
     """
     body = read_body(entry.body)
-    more = tuple((name, str(body[name])) for name in body if name not in _ABOUT_IT)
+    shown = body if with_people or "person" not in body else {**body, "person": SOMEBODY}
+    more = tuple((name, str(shown[name])) for name in shown if name not in _ABOUT_IT)
     about, text = codec.integer(body, "about"), codec.word(body, "text")
     return Remark(entry.seq, entry.t_utc_ms, about, text, more)
 

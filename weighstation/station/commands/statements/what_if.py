@@ -188,7 +188,8 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
     Returns
     -------
     Days
-        Of the runs with scaling weight, band and label of the newest.
+        Of the runs with scaling weight, band and label of the newest, in the band that its pieces
+        were cued by; a guard differs by little from one check of the scale to the next.
 
     Raises
     ------
@@ -207,7 +208,7 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
         model=bench_model(pieces, newest.product.limits),
         limits=newest.product.limits,
         division_mg=newest.state.division_mg,
-        known=known_of(store, home, newest.product, same),
+        known=None if newest.basis is None else known_of(store, home, newest.product, same),
         cost_per_kg=newest.product.dough_cost_per_kg if cost is None else cost,
         wage_per_h=number_from(asked.wage, "--wage"),
     )
