@@ -2,6 +2,7 @@ from weighstation.specification.catalogue import Catalogue as Catalogue
 from weighstation.specification.catalogue import DayOrder as DayOrder
 from weighstation.specification.catalogue import DecimalSign as DecimalSign
 from weighstation.specification.catalogue import ShopOven as ShopOven
+from weighstation.specification.currencies import money_decimals as money_decimals
 from weighstation.specification.kinds import MOST_G as MOST_G
 from weighstation.specification.kinds import PUBLISHED_RULES as PUBLISHED_RULES
 from weighstation.specification.limits import Guard as Guard

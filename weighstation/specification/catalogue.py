@@ -52,7 +52,7 @@ class Catalogue:
     Parameters
     ----------
     currency : str
-        As it is to be printed, best its code by ISO 4217.
+        Its code by ISO 4217.
     products : tuple of Product
     prices_per_kg : mapping of str to Decimal
         What ingredients cost, by their names.

@@ -8,6 +8,7 @@ from enum import Enum
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from weighstation.quantities import mg_from_grams
+from weighstation.specification.currencies import CURRENCIES
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -169,7 +170,14 @@ def _rule(given: object) -> str | None:
     )
 
 
+def _currency(given: object) -> str | None:
+    return given if isinstance(given, str) and given in CURRENCIES else None
+
+
 TEXT = Kind("a text in quotes, and not empty", _text)
+CURRENCY = Kind(
+    'the code of a currency by ISO 4217, three capital letters in quotes like "EUR"', _currency
+)
 TRUTH = Kind("true or false", lambda given: given if isinstance(given, bool) else None)
 GRAMS = Kind("a number, 0 or more and less than a million", _grams)
 """Taken as milligrams, and so is the next."""

@@ -88,7 +88,7 @@ def catalogue_of(tables: Mapping[str, object], *, source: str = "products.toml")
         With every fault at once, each with its product and its key.
     """
     top = Table(tables)
-    currency = top.need("currency", kinds.TEXT, how='write a line like currency = "EUR"')
+    currency = top.need("currency", kinds.CURRENCY, how='write a line like currency = "EUR"')
     show_people = top.take("show_people", kinds.TRUTH) or False
     decimal = top.take("decimal", kinds.one_of(DecimalSign)) or DecimalSign.POINT
     days = top.take("days", kinds.one_of(DayOrder)) or DayOrder.YEAR_FIRST

@@ -18,9 +18,10 @@ from weighstation.report.giveaway.parts import (
 from weighstation.report.giveaway.savings import savings
 from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
-from weighstation.report.page.local import CENTS, Local, adding_up
+from weighstation.report.page.local import Local, adding_up
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
+from weighstation.specification import money_decimals
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -265,16 +266,17 @@ class _Words:
         return (*cost, *price)
 
     def _rows(self, named: Sequence[tuple[str, Amount]]) -> list[tuple[str, ...]]:
-        """Return rows whose printed grams and cents add up."""
+        """Return rows whose printed grams and coins add up."""
         grams = adding_up([Fraction(amount.mg, MG_PER_G) for _, amount in named], 0)
-        costs = adding_up([amount.at_cost for _, amount in named], CENTS)
-        prices = adding_up([amount.at_price for _, amount in named], CENTS)
+        places = money_decimals(self.found.currency)
+        costs = adding_up([amount.at_cost for _, amount in named], places)
+        prices = adding_up([amount.at_price for _, amount in named], places)
         return [
             (
                 name,
                 self.local.grams(int(weight * MG_PER_G)),
-                *((self.local.number(cost, 2),) if self.has_cost else ()),
-                *((self.local.number(price, 2),) if self.has_price else ()),
+                *((self.local.number(cost, places),) if self.has_cost else ()),
+                *((self.local.number(price, places),) if self.has_price else ()),
             )
             for (name, _), weight, cost, price in zip(named, grams, costs, prices, strict=True)
         ]

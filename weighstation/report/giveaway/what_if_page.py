@@ -8,6 +8,7 @@ from weighstation.quantities import grams, mg_from_grams
 from weighstation.report.giveaway.what_if import best
 from weighstation.report.page.page import Grid
 from weighstation.report.page.tables import NONE
+from weighstation.specification import money_decimals
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -95,7 +96,7 @@ def bands_grid(
             _percent(each, local),
             local.grams(each.dough_mg),
             _minutes(each.labour_s, local),
-            *(() if each.money is None else (local.number(each.money, 2),)),
+            *(() if each.money is None else (local.number(each.money, money_decimals(currency)),)),
         )
         for each in outcomes
     )

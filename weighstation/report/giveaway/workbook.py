@@ -16,6 +16,7 @@ from weighstation.report.giveaway.tables import (
     outcome_table,
     run_table,
 )
+from weighstation.specification import money_decimals
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -39,8 +40,6 @@ _FORMATS = {
     "_g": "#,##0.0",
     "_piece": "0.00",
     "_pct": "0.00",
-    "_cost": "#,##0.00",
-    "_price": "#,##0.00",
     "_s": "#,##0",
 }
 """By the end of a column's name; each spreadsheet shows them with its own signs."""
@@ -115,7 +114,10 @@ class _Writer:
         self._head_of_numbers = book.add_format({**head, "align": "right"})
         self._title = book.add_format({"bold": True, "font_size": 14})
         self._bold = book.add_format({"bold": True})
-        self._formats = {form: book.add_format({"num_format": form}) for form in _forms()}
+        places = money_decimals(found.currency)
+        self._money = "#,##0" + ("." + "0" * places if places else "")
+        forms = {*_FORMATS.values(), self._money, "#,##0", "yyyy-mm-dd hh:mm"}
+        self._formats = {form: book.add_format({"num_format": form}) for form in sorted(forms)}
 
     def statement(self, page: Page) -> None:
         """Write the first sheet: what a person wants to know, a figure a row."""
@@ -168,13 +170,18 @@ class _Writer:
 
     def _cell(self, sheet: Worksheet, at: tuple[int, int], key: str, cell: object) -> None:
         """Write a cell as what it is; text is never read as a formula, a number or an address."""
-        form = self._formats[_form(key)]
+        form = self._formats[self._form(key)]
         if isinstance(cell, datetime):
             sheet.write_datetime(*at, cell, self._formats["yyyy-mm-dd hh:mm"])
         elif isinstance(cell, str):
             sheet.write_string(*at, cell)
         elif isinstance(cell, (int, float)) and cell == cell:  # noqa: PLR0124 - what is none is not equal to itself
             sheet.write_number(*at, cell, form)
+
+    def _form(self, key: str) -> str:
+        """Return how the numbers of a column are shown."""
+        forms = {**_FORMATS, **dict.fromkeys(_MONEY, self._money)}
+        return next((form for end, form in forms.items() if f"_{key}".endswith(end)), "#,##0")
 
     def _named(self, key: str) -> tuple[str, str]:
         """Return the name of a column and its unit."""
@@ -190,14 +197,6 @@ class _Writer:
 def _words(key: str) -> str:
     said = key.strip("_").replace("_", " ").replace("giveaway", "give-away")
     return "standard deviation" if said == "sd" else said
-
-
-def _forms() -> set[str]:
-    return {*_FORMATS.values(), "#,##0", "yyyy-mm-dd hh:mm"}
-
-
-def _form(key: str) -> str:
-    return next((form for end, form in _FORMATS.items() if f"_{key}".endswith(end)), "#,##0")
 
 
 def _width(head: str, cells: Sequence[object]) -> float:

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 from weighstation.quantities import MG_PER_G
 from weighstation.report.page.tables import minus
+from weighstation.specification import money_decimals
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-CENTS = 2
 GROUPED_FROM = 10_000
 _PLAIN = " "
 _POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
@@ -102,7 +102,7 @@ class Local:
         return f"{self.number(Decimal(mg) / MG_PER_G, places)} g"
 
     def money(self, amount: Fraction | Decimal, currency: str) -> str:
-        """Return money, to the cent, with its currency by its ISO 4217 code.
+        """Return money with its currency, to the smallest coin that ISO 4217 knows of it.
 
         Parameters
         ----------
@@ -115,10 +115,10 @@ class Local:
 
         Examples
         --------
-        >>> Local(",").money(Decimal("1234.5"), "EUR")
-        '1234,50 EUR'
+        >>> Local(",").money(Decimal("1234.5"), "EUR"), Local().money(Decimal("1234.5"), "JPY")
+        ('1234,50 EUR', '1234 JPY')
         """
-        return f"{self.number(amount, CENTS)} {currency}".rstrip()
+        return f"{self.number(amount, money_decimals(currency))} {currency}".rstrip()
 
     def sentence(self, text: str) -> str:
         """Return a sentence of ours, written with points, with the shop's own sign.

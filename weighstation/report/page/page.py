@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.plan import given
 from weighstation.report.page.tables import minus
+from weighstation.specification import money_decimals
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 GROUPED_FROM_G = 10_000
 """From here on digits stand in groups of three: a bowl is read faster so."""
-CENT = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,7 @@ def percent_of(fraction: float) -> str:
 
 
 def money_of(amount: Decimal | float, currency: str) -> str:
-    """Return money with its currency.
+    """Return money with its currency, to the smallest coin that ISO 4217 knows of it.
 
     Parameters
     ----------
@@ -150,7 +150,7 @@ def money_of(amount: Decimal | float, currency: str) -> str:
     >>> money_of(15.1748, "EUR")
     '15.17 EUR'
     """
-    return f"{minus(f'{amount:.{CENT}f}')} {currency}".rstrip()
+    return f"{minus(f'{amount:.{money_decimals(currency)}f}')} {currency}".rstrip()
 
 
 def loss_record(loss: Loss, left_g: float) -> dict[str, object]:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
+from weighstation.report.page.local import rounded
 from weighstation.report.page.tables import utc_text
 from weighstation.report.sheet.boards import board_records
 from weighstation.report.sheet.dough import dough_found, dough_remark, scale_of_sum_mg
 from weighstation.report.sheet.happenings import happening_records
-from weighstation.report.sheet.sheet import CENT, first_cuts
+from weighstation.report.sheet.sheet import first_cuts
 from weighstation.report.sheet.trace import trace_records
+from weighstation.specification import money_decimals
 
 if TYPE_CHECKING:
+    from decimal import Decimal
     from fractions import Fraction
 
     from weighstation.report.sheet.figures import BatchFigures
@@ -142,11 +145,15 @@ def _giveaway(figures: BatchFigures) -> dict[str, object]:
     return {
         "giveaway_g": grams(kept.sum_d_mg),
         "giveaway_pct": 100 * kept.sum_d_mg / (kept.n * target_mg) if kept.n else None,
-        "money": None if money is None else str(money.quantize(CENT) + 0),
+        "money": _coins(money, figures.currency),
         "currency": figures.currency or None,
         "over_sum_g": grams(kept.sum_over_mg),
-        "over_money": None if over_money is None else str(over_money.quantize(CENT) + 0),
+        "over_money": _coins(over_money, figures.currency),
     }
+
+
+def _coins(money: Decimal | None, currency: str) -> str | None:
+    return None if money is None else str(rounded(money, money_decimals(currency)) + 0)
 
 
 def _first(figures: BatchFigures) -> dict[str, object]:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from weighstation.monitor import individuals
 from weighstation.quantities import grams
+from weighstation.report.page.local import Local
 from weighstation.report.page.tables import (
     NONE,
     SheetRow,
     SheetTable,
     counted,
-    minus,
     named,
     signed,
     spans,
@@ -30,8 +29,6 @@ if TYPE_CHECKING:
     from weighstation.monitor import Individuals
     from weighstation.report.sheet.figures import BatchFigures, Bench, SettledDoubt
     from weighstation.specification import Limits
-
-CENT = Decimal("0.01")
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,19 +278,15 @@ def _money(figures: BatchFigures) -> SheetRow:
     if figures.money is None:
         return SheetRow("Money", NONE, "the product has no dough_cost_per_kg")
     cost = figures.product.dough_cost_per_kg
-    said = _coins(figures.money, figures.currency)
+    said = Local().money(figures.money, figures.currency)
     return SheetRow("Money", said, f"at {cost} {figures.currency} a kg of dough")
 
 
 def _over_money(figures: BatchFigures) -> tuple[SheetRow, ...]:
     if figures.over_money is None:
         return ()
-    said = _coins(figures.over_money, figures.currency)
+    said = Local().money(figures.over_money, figures.currency)
     return (SheetRow("Money of overs", said, "at the same price"),)
-
-
-def _coins(money: Decimal, currency: str) -> str:
-    return f"{minus(str(money.quantize(CENT)))} {currency}".strip()
 
 
 def _first(figures: BatchFigures) -> tuple[SheetRow, ...]:

@@ -6,9 +6,12 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import pytest
+
 from weighstation.journal import Lifts, RunState, StruckOut
 from weighstation.report import batch_record
 from weighstation.report.sheet.figures import ScaleCheck
+from weighstation.report.sheet.sheet import batch_sheet
 from weighstation.specification import Guard
 
 if TYPE_CHECKING:
@@ -152,3 +155,17 @@ def test_how_the_band_was_drawn_in(figures: BatchFigures) -> None:
     guarded = batch_record(replace(figures, guard=Guard(2_800, 7)))
 
     assert {"width_g": 2.8, "check_line": 7} == guarded["guard"]
+
+
+@pytest.mark.parametrize(("currency", "coins"), [("EUR", 2), ("JPY", 0), ("KWD", 3)])
+def test_money_has_the_decimals_of_its_currency(
+    figures: BatchFigures, currency: str, coins: int
+) -> None:
+    """As ISO 4217 has them; on the sheet and for a program."""
+    abroad = replace(figures, currency=currency)
+    told = batch_record(abroad)
+    table = next(t for t in batch_sheet(abroad).tables if t.title.startswith("Give-away"))
+    shown = {row.label: row.said.split(" ")[0] for row in table.rows}
+
+    for text in (told["money"], told["over_money"], shown["Money"], shown["Money of overs"]):
+        assert coins == len(str(text).partition(".")[2])

@@ -181,6 +181,29 @@ def touches_of(text: str) -> int | None:
     return int(text)
 
 
+def refuse_untouched(first_mg: int | None, final_mg: int | None, touches: int | None) -> None:
+    """Refuse a piece that nobody touched and that weighs other than as it was cut.
+
+    Parameters
+    ----------
+    first_mg, final_mg : int, milligrams, or None
+        As it was first cut, and as it was kept; None where it is empty or has a fault.
+    touches : int or None
+
+    Raises
+    ------
+    Fault
+        If all three are known and cannot be true together. Touches that leave the weight as it was
+        can: dough was added and taken away again.
+    """
+    if touches == 0 and first_mg is not None and final_mg is not None and first_mg != final_mg:
+        raise Fault(
+            f"touches is 0, and the piece went from {promised(first_mg)} g to {promised(final_mg)}"
+            " g: write how often it was added to or trimmed, leave touches empty if nobody knows,"
+            " or mend the weight"
+        )
+
+
 def dough_age_of(text: str) -> int | None:
     """Return how old the dough was; None of an empty cell.
 

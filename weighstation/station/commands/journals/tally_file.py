@@ -17,6 +17,7 @@ from weighstation.station.commands.journals.tally_cells import (
     offset_min,
     person_of,
     product_of,
+    refuse_untouched,
     shown,
     time_of,
     touches_of,
@@ -278,6 +279,7 @@ class _Cells:
         has_first = product is not None and cells.get("first_grams")
         first_mg = self._grams("first_grams", product) if product and has_first else None
         touches = self._taken(lambda: touches_of(cells.get("touches", "")))
+        self._taken(lambda: refuse_untouched(first_mg, final_mg, touches))
         person = self._taken(lambda: person_of(cells.get("person", "")))
         batch = self._taken(lambda: batch_of(cells.get("batch", "")))
         age_ms = self._taken(lambda: dough_age_of(cells.get("dough_age_min", "")))

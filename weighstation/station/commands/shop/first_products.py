@@ -11,7 +11,7 @@ FIRST_PRODUCTS = """\
 # there; take out what you do not use. A name with a space in it stands in quotes.
 # What comes after a line in brackets belongs to that line.
 
-currency = "EUR"                # as it is printed; best its code by ISO 4217
+currency = "EUR"                # its code by ISO 4217, three capital letters
 # decimal = ","                 # between whole and part in what people read; else a point
 # days = "day-month"            # 02.03.2026 in what people read; else 2026-03-02
 # bowl_kg = 60                  # how much dough the bowl of the mixer holds

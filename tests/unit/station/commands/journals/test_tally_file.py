@@ -162,6 +162,39 @@ def test_a_tenth_and_ten_times_are_still_believed(grams: str) -> None:
     assert 1 == len(rows(f"time,product,grams\n{AT},Tin loaf,{grams}\n"))
 
 
+HEADER = "time,product,grams,first_grams,touches"
+
+
+def test_a_piece_that_nobody_touched_weighs_as_it_was_cut() -> None:
+    fine = f"{AT},Tin loaf,921,921,0\n"
+    (fault,) = faults(f"{HEADER}\n{fine}{fine}{AT},Tin loaf,921,921.5,0\n")
+
+    assert (
+        "line 4: touches is 0, and the piece went from 921.5 g to 921 g: write how often it was"
+        " added to or trimmed, leave touches empty if nobody knows, or mend the weight."
+    ) == fault
+
+
+@pytest.mark.parametrize(
+    "cells",
+    [
+        "921,930,",  # nobody counted
+        "921,,0",  # nobody noted the first cut
+        "921,921.0,0",
+        "921,921.0004,0",  # the record is kept to the milligram
+        "921,921,2",  # added to, and taken away again
+        "921,930,1",
+    ],
+)
+def test_what_can_be_true_together_is_taken(cells: str) -> None:
+    assert 1 == len(rows(f"{HEADER}\n{AT},Tin loaf,{cells}\n"))
+
+
+@pytest.mark.parametrize("cells", ["x,930,0", "921,x,0", "921,930,x"])
+def test_a_cell_with_a_fault_is_told_once(cells: str) -> None:
+    assert 1 == len(faults(f"{HEADER}\n{AT},Tin loaf,{cells}\n"))
+
+
 @pytest.mark.parametrize(
     ("cell", "column"),
     [

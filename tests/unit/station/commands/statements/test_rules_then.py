@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import pytest
 from audited_bench import COUNTRY, Bench
 
+from weighstation.quantity import Circumstances
 from weighstation.report.dossier import Evidence, Scope
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.pages import dossier_pages
@@ -23,6 +24,7 @@ from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS
 from weighstation.report.giveaway.record import statement_record
 from weighstation.report.giveaway.shapes import distributions
 from weighstation.specification import Guard, Limits, LossBasis, StageLosses
+from weighstation.station.commands.baking.sheet import sheet_of
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.shop.quantity_rules import with_rule
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
@@ -192,6 +194,33 @@ def test_a_declared_weight_outside_its_rule_is_said_and_refuses_nothing(
 
     assert row.basis is None
     assert row.remark
+
+
+PRODUCTS = """currency = "EUR"
+
+[[product]]
+name = "Country loaf"
+scaling_weight_g = 740
+under_g = 8
+over_g = 8
+declared_g = 650
+quantity_rule = "ours.toml"
+"""
+
+
+@pytest.mark.parametrize("named_now", ["ours.toml", "oiml-r87"])
+def test_the_sheet_of_baked_loaves_takes_the_rule_that_was_kept(
+    bench: Bench, home: Home, named_now: str
+) -> None:
+    """Where the shop has named another one since, it asks for that."""
+    divided(bench, "aaaa0001", with_rule(PROMISED, home))
+    bench.loaves(10, 653)
+    (home.folder / "ours.toml").write_text(OURS.replace("town-loaf", "stricter"), "utf-8")
+    (home.folder / "products.toml").write_text(PRODUCTS.replace("ours.toml", named_now), "utf-8")
+    found = sheet_of(bench.store, home, "aaaa0001", Circumstances())
+
+    assert found.rule.figure is not None
+    assert {"ours.toml": "town-loaf"}.get(named_now, named_now) == found.rule.figure.name
 
 
 def guarded(width_mg: int, line: int) -> tuple[Product, Guard]:
