@@ -130,8 +130,12 @@ def _divide(station: _Station, start: Start) -> int:
         resume=start.resume,
         home=station.home.folder,
     )
-    job = replace(job_of(order, station.home), view=View.NOTHING)
-    return sit(job, station.home, station.feed)
+    job = replace(job_of(order, station.home), view=View.PAGES)
+    stopped = sit(job, station.home, station.feed)
+    if not stopped:
+        sys.stdout.write(f"{_before(station.home)[0]}\n")
+        sys.stdout.flush()
+    return stopped
 
 
 # ---- what is shown meanwhile

@@ -67,6 +67,7 @@ class View(Enum):
     PLAIN = "plain lines"
     EVENTS = "JSON lines"
     NOTHING = "nothing until its sheet"
+    PAGES = "pages alone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -362,6 +363,8 @@ def _weigh(job: Job, runner: Runner[Session], store: Store) -> int:
         line = end_line(totals, runner.session.bench.sensing.counts, store.head().digest)
         sys.stdout.write(line + "\n")
         sys.stdout.flush()
+    elif job.view is View.PAGES:
+        return 0
     elif totals is None:
         sys.stdout.write("Nothing was weighed.\n")
     else:
@@ -373,7 +376,7 @@ def _show(view: View, runner: Runner[Session]) -> None:
     match view:
         case View.EVENTS:
             write_events(runner, sys.stdout, sys.stderr)
-        case View.NOTHING:
+        case View.NOTHING | View.PAGES:
             wait(runner)
         case View.PANEL | View.PLAIN:
             watch(runner, plain=view is View.PLAIN)
