@@ -145,9 +145,13 @@ def aimed(bakery: Bakery, lawful_mg: dict[str, int]) -> Bakery:
 def causes(pieces: int, boarded: float, seeds: range) -> None:
     """Take single causes out of years, and print what the weeks had said."""
     print(f"{pieces} pieces to a dough, {boarded:.1%} of those out of band boarded")
-    for name in CAUSES:
-        says, with_it, without = of_size(name, pieces, boarded=boarded)
-        told(name, [one for seed in seeds for one in saved(says, with_it, without, seed)])
+    found: dict[str, list[Saved]] = {name: [] for name in CAUSES}
+    for seed in seeds:
+        for name in CAUSES:
+            says, with_it, without = of_size(name, pieces, boarded=boarded)
+            found[name] += saved(says, with_it, without, seed)
+    for name, weeks in found.items():
+        told(name, weeks)
 
 
 def aim(seeds: range) -> None:
