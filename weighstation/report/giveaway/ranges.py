@@ -32,8 +32,10 @@ class Boarded:
     ----------
     pieces : int
         Of the whole run.
-    total_mg, squares_mg2 : float
-        What those boarded give away, and the sum of its squares.
+    total_mg : float, milligrams
+        What those boarded give away.
+    squares_mg2 : float, milligrams squared
+        The sum of its squares.
     largest_mg : float, milligrams
         0 where there is none.
     """
