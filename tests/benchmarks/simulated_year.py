@@ -3,9 +3,11 @@
 Run: python tests/benchmarks/simulated_year.py [seed, 1] [--written] [--causes] [--aim]
 
 ``--written`` writes it into a journal on the disk, and asks who typed. ``--causes`` takes single
-causes out of the bakery, at the whole size, and says how often the interval of their part of the
-give-away held what that saved. ``--aim`` does so for the aim above the least lawful weight, which
-is worked out from baked loaves and therefore out of a journal; with 24 pieces to a dough.
+causes out of the bakery and says how often the interval of their part of the give-away, and of the
+change that is advised, held what that saved: ``--years 3``, ``--pieces 12 24`` to a dough, and
+``--boarded 0.01`` of those out of the band. ``--aim`` does so for the aim above the least lawful
+weight, which is worked out from baked loaves and therefore out of a journal; with 24 pieces to a
+dough.
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from typing import TYPE_CHECKING
 sys.path.insert(0, str(Path(__file__).parents[1] / "end_to_end"))
 sys.path.insert(0, str(Path(__file__).parents[1] / "property"))
 
-from cause_weeks import CAUSES, PLAIN, Saved, saved, share_covered
+from cause_weeks import CAUSES, PLAIN, Saved, of_size, saved, share_covered
 from year_asked import asked_of
 from year_journal import priced_bakery, write_year
 
@@ -103,7 +105,7 @@ def told(name: str, found: list[Saved]) -> None:
     said = sum(each.said_mg for each in found)
     ratio = sum(each.saved_mg for each in found) / said
     print(
-        f"{name:24} {len(found)} weeks and products: held what their own week saved in {own:.1%},"
+        f"{name:34} {len(found)} weeks and products: held what their own week saved in {own:.1%},"
         f" what such weeks save in {usual:.1%}; saved {ratio:.2f} of what was said,"
         f" {said / len(found) / 1e6:.2f} kg a week",
         flush=True,
@@ -140,8 +142,24 @@ def aimed(bakery: Bakery, lawful_mg: dict[str, int]) -> Bakery:
     return replace(bakery, products=tuple(products))
 
 
-def aim(seed: int) -> None:
+def causes(pieces: int, boarded: float, seeds: range) -> None:
+    """Take single causes out of years, and print what the weeks had said."""
+    print(f"{pieces} pieces to a dough, {boarded:.1%} of those out of band boarded")
+    found: dict[str, list[Saved]] = {name: [] for name in CAUSES}
+    for seed in seeds:
+        for name in CAUSES:
+            says, with_it, without = of_size(name, pieces, boarded=boarded)
+            found[name] += saved(says, with_it, without, seed)
+    for name, weeks in found.items():
+        told(name, weeks)
+
+
+def aim(seeds: range) -> None:
     """Scale at what a year's loaves show to be just lawful, and print what the weeks had said."""
+    told("aim above lawful", [one for seed in seeds for one in _aim_year(seed)])
+
+
+def _aim_year(seed: int) -> list[Saved]:
     bakery = priced_bakery(pieces=FEW)
     with tempfile.TemporaryDirectory() as folder:
         home = Home.find(Path(folder))
@@ -152,8 +170,7 @@ def aim(seed: int) -> None:
             print({name: f"{mg / 1000:.1f} g lawful" for name, mg in lawful.items()})
             before, after = net_mg(bakery, seed), net_mg(aimed(bakery, lawful), seed)
             saved_mg = {key: before[key] - after[key] for key in before}
-            found = [one for key in before for one in _aim_week(store, home, key, saved_mg[key])]
-    told("aim above lawful", found)
+            return [one for key in before for one in _aim_week(store, home, key, saved_mg[key])]
 
 
 def _lawful_mg(store: Store, home: Home, span: Span, product: str) -> int:
@@ -180,14 +197,18 @@ def main() -> None:
     words.add_argument("seed", nargs="?", type=int, default=1)
     for option in ("--written", "--causes", "--aim"):
         words.add_argument(option, action="store_true")
+    words.add_argument("--years", type=int, default=1)
+    words.add_argument("--pieces", type=int, nargs="+", default=[156])
+    words.add_argument("--boarded", type=float, default=0.01)
     asked = words.parse_args()
+    seeds = range(asked.seed, asked.seed + asked.years)
     if asked.written:
         written(asked.seed)
     if asked.causes:
-        for name, (part, with_it, without) in CAUSES.items():
-            told(name, saved(part, with_it, without, asked.seed))
+        for pieces in asked.pieces:
+            causes(pieces, asked.boarded, seeds)
     if asked.aim:
-        aim(asked.seed)
+        aim(seeds)
     if not (asked.written or asked.causes or asked.aim):
         played(asked.seed)
 

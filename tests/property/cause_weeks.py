@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from functools import lru_cache, reduce
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from weighstation.journal import RunState, Sums, tally_of
 from weighstation.report.giveaway import Part, RunRow, part_interval_mg
 from weighstation.report.giveaway.parts import given_away
+from weighstation.report.giveaway.ranges import bias_saving_mg, trim_saving_mg
 from weighstation.simulate.year import (
     Bakery,
     PieceWeighed,
@@ -24,12 +25,15 @@ from weighstation.simulate.year import (
 from weighstation.specification import Limits
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from weighstation.journal import PieceFacts
 
 Key = tuple[int, str]
 """A week, from Monday, and a product."""
+Said: TypeAlias = "tuple[float, tuple[int, int]]"
+"""What would be saved, in milligrams, and where that lies."""
+Says: TypeAlias = "Callable[[list[RunRow]], Said | None]"
 
 PLAIN = YearCauses().without(
     "weights_are_typed", "scale_goes_off", "pieces_struck_out", "struck_out_late", "hand_drifts"
@@ -70,9 +74,20 @@ def row(began: RunBegan, pieces: list[PieceFacts]) -> RunRow:
     """Return a run as a statement reads it."""
     target_mg = began.product.limits.target_mg
     state = RunState(began.run, 1, began.product.name, target_mg, began.division_mg, began.t_utc_ms)
-    kept = reduce(lambda sums, piece: sums.counted(piece.final_mg - target_mg, 1), pieces, Sums())
+    kept = _sums(piece.final_mg - target_mg for piece in pieces)
+    first = _sums(piece.first_mg - target_mg for piece in pieces if piece.first_mg is not None)
     product = replace(began.product, dough_cost_per_kg=Decimal(1))
-    return RunRow(replace(state, kept=kept), tally_of(state, pieces), product, "EUR", began.person)
+    return RunRow(
+        replace(state, kept=kept, first=first),
+        tally_of(state, pieces),
+        product,
+        "EUR",
+        began.person,
+    )
+
+
+def _sums(each_mg: Iterable[int]) -> Sums:
+    return reduce(lambda sums, d_mg: sums.counted(d_mg, 1), each_mg, Sums())
 
 
 def even_bakery(**habits: float) -> Bakery:
@@ -94,7 +109,7 @@ class Saved:
     key: Key
     pieces: int
     saved_mg: int
-    said_mg: int
+    said_mg: float
     interval_mg: tuple[int, int]
 
     def holds(self, mg: float) -> bool:
@@ -118,17 +133,38 @@ def share_covered(found: list[Saved]) -> tuple[float, float]:
     return own / len(found), usual / len(found)
 
 
-def saved(part: Part, with_it: World, without: World, seed: int) -> list[Saved]:
+def by_part(part: Part) -> Says:
+    """Return what a part of the give-away says of a week and a product."""
+
+    def says(rows: list[RunRow]) -> Said | None:
+        interval = part_interval_mg(rows, part)
+        said_mg = sum(given_away(each).part(part).mg for each in rows)
+        return None if interval is None else (said_mg, interval)
+
+    return says
+
+
+def by_change(rows: list[RunRow]) -> Said | None:
+    """Return what cutting on the scaling weight is said to save."""
+    return bias_saving_mg(rows)
+
+
+def by_trimming(rows: list[RunRow]) -> Said | None:
+    """Return what trimming every heavy piece is said to save."""
+    said_mg, interval = trim_saving_mg(rows)
+    return None if interval is None else (said_mg, interval)
+
+
+def saved(says: Says, with_it: World, without: World, seed: int) -> list[Saved]:
     """Return what each whole week and product saved when a cause was taken out."""
     after = weeks(without, seed)
     found = []
     for key, rows in weeks(with_it, seed).items():
-        interval = part_interval_mg(rows, part)
-        if interval is None or len(rows) < 6 * len(with_it.bakery.people):
+        said = says(rows)
+        if said is None or len(rows) < 6 * len(with_it.bakery.people):
             continue
-        said = sum(given_away(each).part(part).mg for each in rows)
         pieces = sum(each.state.kept.n for each in rows)
-        found.append(Saved(key, pieces, cost_mg(rows) - cost_mg(after[key]), said, interval))
+        found.append(Saved(key, pieces, cost_mg(rows) - cost_mg(after[key]), *said))
     return found
 
 
@@ -144,30 +180,25 @@ PEOPLE_UNBIASED = World(even_bakery(bias=0.0), PLAIN.without("doughs_age"))
 BOARDED = World(invented_bakery(), PLAIN)
 TRIMMED = World(invented_bakery(), PLAIN.without("heavy_are_boarded"))
 
-CAUSES = {
-    "one bias of all hands": (Part.MEAN_OFF_AIM, BIASED, UNBIASED),
-    "a bias of each hand": (Part.MEAN_OFF_AIM, PEOPLE_BIASED, PEOPLE_UNBIASED),
-    "heavy pieces boarded": (Part.HEAVY_OUT_OF_BAND, BOARDED, TRIMMED),
+CAUSES: dict[str, tuple[Says, World, World]] = {
+    "one bias of all hands, its part": (by_part(Part.MEAN_OFF_AIM), BIASED, UNBIASED),
+    "one bias of all hands": (by_change, BIASED, UNBIASED),
+    "a bias of each hand, its part": (by_part(Part.MEAN_OFF_AIM), PEOPLE_BIASED, PEOPLE_UNBIASED),
+    "a bias of each hand": (by_change, PEOPLE_BIASED, PEOPLE_UNBIASED),
+    "heavy pieces boarded, their part": (by_part(Part.HEAVY_OUT_OF_BAND), BOARDED, TRIMMED),
+    "heavy pieces boarded": (by_trimming, BOARDED, TRIMMED),
 }
 
 
-def resized(world: World, pieces: int) -> World:
-    """Return a world in which fewer pieces are divided of each dough."""
-    return World(replace(world.bakery, pieces=pieces), world.causes)
-
-
-def as_many_boarded(world: World, pieces: int) -> World:
-    """Return a world of fewer pieces to a dough, of which as many are boarded a week."""
-    boarded = world.bakery.boarded_anyway * world.bakery.pieces / pieces
+def resized(world: World, pieces: int, boarded: float) -> World:
+    """Return a world in which other numbers of pieces are divided of each dough, and boarded."""
     return World(replace(world.bakery, pieces=pieces, boarded_anyway=boarded), world.causes)
 
 
-def of_size(name: str, pieces: int) -> tuple[Part, World, World]:
-    """Return a cause's part and its worlds, with fewer pieces to a dough.
+def of_size(name: str, pieces: int, *, boarded: float = 0.01) -> tuple[Says, World, World]:
+    """Return what says a cause's saving, and its worlds, with so many pieces to a dough.
 
-    Heavy pieces that are boarded are few as it is: of fewer, many weeks have none, and an interval
-    that is worked out of a week in which nothing happened says nothing.
+    Of those out of the band a share is boarded: of few pieces many weeks have none.
     """
-    part, with_it, without = CAUSES[name]
-    small = as_many_boarded if part is Part.HEAVY_OUT_OF_BAND else resized
-    return part, small(with_it, pieces), small(without, pieces)
+    says, with_it, without = CAUSES[name]
+    return says, resized(with_it, pieces, boarded), resized(without, pieces, boarded)

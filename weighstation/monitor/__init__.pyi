@@ -60,6 +60,7 @@ from weighstation.monitor.process.outliers import fences as fences
 from weighstation.monitor.process.outliers import fences_from as fences_from
 from weighstation.monitor.process.outliers import grubbs as grubbs
 from weighstation.monitor.process.percentile import percentile as percentile
+from weighstation.monitor.process.rare import rare_total_interval as rare_total_interval
 from weighstation.monitor.process.tolerance import Side as Side
 from weighstation.monitor.process.tolerance import ToleranceInterval as ToleranceInterval
 from weighstation.monitor.process.tolerance import tolerance_interval as tolerance_interval

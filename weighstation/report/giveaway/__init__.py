@@ -15,8 +15,9 @@ from weighstation.report.giveaway.parts import (
     by_dough_age,
     given_away,
 )
+from weighstation.report.giveaway.ranges import part_interval_mg
 from weighstation.report.giveaway.rows import LabelBasis, RunRow
-from weighstation.report.giveaway.savings import Saving, part_interval_mg, savings
+from weighstation.report.giveaway.savings import Saving, savings
 from weighstation.report.giveaway.statement import AsOf, Span, Statement, statement
 
 __all__ = [

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import grams
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Part, expected_overs_mg
-from weighstation.report.giveaway.savings import CONFIDENCE, savings
+from weighstation.report.giveaway.ranges import CONFIDENCE
+from weighstation.report.giveaway.savings import savings
 from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.page.local import rounded
 

@@ -2,25 +2,28 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from weighstation.monitor.distributions import t_quantile
-from weighstation.quantities import decimals, grams, up_to_division
-from weighstation.report.giveaway.parts import BENCH_PARTS, Amount, Given, Part, given_away
+from weighstation.quantities import MG_PER_G, decimals, grams, up_to_division
+from weighstation.report.giveaway.cuts import first_of
+from weighstation.report.giveaway.parts import Amount, Given, Part, given_away
+from weighstation.report.giveaway.ranges import (
+    Interval,
+    bias_saving_mg,
+    part_interval_mg,
+    trim_saving_mg,
+)
 from weighstation.report.page.local import Local
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from weighstation.report.giveaway.rows import RunRow
     from weighstation.report.giveaway.statement import Statement
 
-CONFIDENCE = 0.95
 PLAIN = Local()
-Interval = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +82,7 @@ class Saving:
 
 
 def _scaled(amount: Amount, mg: int) -> Amount:
-    share = Fraction(mg, amount.mg)
+    share = Fraction(mg, amount.mg) if amount.mg else Fraction(0)
     return Amount(mg, amount.at_cost * share, amount.at_price * share)
 
 
@@ -107,83 +110,11 @@ def savings(found: Statement, local: Local = PLAIN) -> tuple[Saving, ...]:
     return tuple(sorted(every, key=lambda saving: saving.worth, reverse=True))
 
 
-def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
-    """Return where a part of days like these lies, as far as its runs differ.
-
-    Parameters
-    ----------
-    rows : sequence of RunRow
-        Of one product.
-    part : Part
-
-    Returns
-    -------
-    (2,) tuple of int, milligrams, or None
-        None where there are fewer than two runs, or a label that nothing is known of.
-
-    Notes
-    -----
-    What the bench did: the total of a ratio estimator over runs, x_r per n_r pieces, with
-    SE^2 = R / (R - 1) sum (x_r - m n_r)^2 and Student's t (Cochran 1977, Sampling Techniques,
-    section 6.4, without the finite population's factor: next week is drawn anew). What the label
-    asks for: the ends of the lawful scaling weight.
-    """
-    if part in BENCH_PARTS:
-        return _between_runs_mg([(given.part(part).mg, given.kept.n) for given in _each(rows)])
-    low = high = 0
-    for row in rows:
-        if row.basis is None:
-            return None
-        ends = [row.basis.lawful_interval_mg[i] - row.basis.lawful_mg for i in (0, 1)]
-        if part is Part.AIM_ABOVE_LAWFUL:
-            ends = [-ends[1], -ends[0]]
-        low, high = low + row.state.kept.n * ends[0], high + row.state.kept.n * ends[1]
-    middle = sum(given_away(row).part(part).mg for row in rows)
-    return middle + low, middle + high
-
-
-def giveaway_interval_mg(rows: Sequence[RunRow]) -> Interval | None:
-    """Return where the give-away of days like these lies, as `part_interval_mg` does for a part.
-
-    Parameters
-    ----------
-    rows : sequence of RunRow
-        Of one product.
-
-    Returns
-    -------
-    (2,) tuple of int, milligrams, or None
-        None where there are fewer than two runs.
-    """
-    return _between_runs_mg([(given.giveaway.mg, given.kept.n) for given in _each(rows)])
-
-
-def _each(rows: Iterable[RunRow]) -> list[Given]:
-    return [given_away(row) for row in rows]
-
-
-def _between_runs_mg(given: Sequence[tuple[int, int]]) -> Interval | None:
-    """Return the interval of a total from what each run gave, in milligrams, and its pieces."""
-    runs = len(given)
-    if runs < 2:
-        return None
-    total = sum(mg for mg, _ in given)
-    mean = Fraction(total, sum(n for _, n in given))
-    squares = sum(float(mg - mean * n) ** 2 for mg, n in given)
-    se = math.sqrt(runs / (runs - 1) * squares)
-    reach = round(t_quantile((1 + CONFIDENCE) / 2, df=runs - 1) * se)
-    return total - reach, total + reach
-
-
 def _of(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
     given = sum(map(given_away, rows), Given())
-    name, division_mg = rows[-1].product.name, rows[-1].state.division_mg
-    in_band = given.kept.n - given.heavy - given.light
-    for part, change in (
-        (Part.MEAN_OFF_AIM, _lighter(given, in_band, name, division_mg, local)),
-        (Part.HEAVY_OUT_OF_BAND, _trim(given.heavy, name)),
-    ):
-        yield Saving(name, part, f"{change}.", given.part(part), part_interval_mg(rows, part))
+    name = rows[-1].product.name
+    yield _nearer(rows, given, local)
+    yield _trimmed(rows, given)
     for part, change in (
         (Part.OVEN_SPREAD, f"Even out the oven for '{name}'."),
         (Part.BENCH_SPREAD, f"Scale '{name}' more evenly."),
@@ -193,15 +124,54 @@ def _of(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
     yield from _lower_aim(rows, local)
 
 
-def _lighter(given: Given, in_band: int, name: str, division_mg: int, local: Local) -> str:
-    off_mg = round(Fraction(given.part(Part.MEAN_OFF_AIM).mg, in_band)) if in_band else 0
-    off = local.signed(Fraction(off_mg, 1000), decimals(min(division_mg, 100)))
-    return f"Cut '{name}' nearer to its scaling weight: pieces in the band average {off} g"
+def _nearer(rows: Sequence[RunRow], given: Given, local: Local) -> Saving:
+    """Return what cutting on the scaling weight would save; its part, where no first cut is known.
+
+    A hand that is off moves pieces out of the band too, which the part does not hold.
+    """
+    name, part = rows[-1].product.name, Part.MEAN_OFF_AIM
+    found = bias_saving_mg(rows)
+    if found is None:
+        in_band = given.kept.n - given.heavy - given.light
+        off_mg = Fraction(given.part(part).mg, in_band) if in_band else Fraction(0)
+        amount, interval, which = (
+            given.part(part),
+            part_interval_mg(rows, part),
+            "pieces in the band",
+        )
+    else:
+        off_mg = first_of(rows).mean_d_mg or Fraction(0)
+        amount, interval, which = _worth(rows, found[0]), found[1], "first cuts"
+    off = local.signed(off_mg / MG_PER_G, decimals(min(rows[-1].state.division_mg, 100)))
+    change = f"Cut '{name}' nearer to its scaling weight: {which} average {off} g."
+    return Saving(name, part, change, amount, interval)
 
 
-def _trim(heavy: int, name: str) -> str:
-    pieces = "1 piece" if heavy == 1 else f"{heavy} pieces"
-    return f"Trim '{name}' where the scale says so: {pieces} went out above the band"
+def _trimmed(rows: Sequence[RunRow], given: Given) -> Saving:
+    """Return what trimming every heavy piece would save."""
+    name, part = rows[-1].product.name, Part.HEAVY_OUT_OF_BAND
+    saving_mg, interval = trim_saving_mg(rows)
+    pieces = "1 piece" if given.heavy == 1 else f"{given.heavy} pieces"
+    return Saving(
+        name,
+        part,
+        f"Trim '{name}' where the scale says so: {pieces} went out above the band.",
+        _scaled(given.part(part), round(saving_mg)),
+        interval,
+    )
+
+
+def _worth(rows: Sequence[RunRow], mg: float) -> Amount:
+    """Return what so much of the dough of these runs is worth, at the prices of each."""
+    costs = _mean_per_mg(rows, [row.cost_per_mg for row in rows])
+    prices = _mean_per_mg(rows, [row.price_per_mg for row in rows])
+    return Amount(round(mg), round(mg) * costs, round(mg) * prices)
+
+
+def _mean_per_mg(rows: Sequence[RunRow], each: Sequence[Fraction | None]) -> Fraction:
+    pairs = zip(rows, each, strict=True)
+    money = sum((row.state.kept.n * (per_mg or Fraction(0)) for row, per_mg in pairs), Fraction(0))
+    return money / sum(row.state.kept.n for row in rows)
 
 
 def _lower_aim(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:

@@ -18,7 +18,7 @@ from weighstation.report.giveaway.parts import (
     Part,
     given_away,
 )
-from weighstation.report.giveaway.savings import giveaway_interval_mg
+from weighstation.report.giveaway.ranges import giveaway_interval_mg
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

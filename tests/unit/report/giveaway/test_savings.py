@@ -81,6 +81,29 @@ def test_nothing_is_advised_where_the_aim_is_below_the_lawful_one() -> None:
     assert {Part.BENCH_SPREAD} == {each.part for each in found}
 
 
+def test_where_first_cuts_are_known_cutting_on_the_weight_saves_what_it_moves_too() -> None:
+    """40 first cuts 3 g heavy on average, 20 of them 9 g heavy and trimmed: more than 20 x -3 g."""
+    first = row([9000, -3000] * 10).state.first
+    one = row([0, -3000] * 10)
+    rows = [replace(one, state=replace(one.state, first=first))] * 2
+    found = savings(statement(rows, span=SPAN, as_of=AS_OF))
+    (nearer,) = (each for each in found if each.part is Part.MEAN_OFF_AIM)
+
+    assert rows[0].state.kept.sum_d_mg < 0 < nearer.amount.mg
+    assert nearer.change.endswith("first cuts average +3.0 g.")
+    assert float(nearer.amount.at_cost) == pytest.approx(0.92e-6 * nearer.amount.mg)
+
+
+def test_where_no_first_cut_is_known_its_part_is_said() -> None:
+    one = row([3000, 1000] * 20)
+    typed = replace(one, state=replace(one.state, first=row([]).state.first))
+    found = savings(statement([typed], span=SPAN, as_of=AS_OF))
+    (nearer,) = (each for each in found if each.part is Part.MEAN_OFF_AIM)
+
+    assert 40 * 2000 == nearer.amount.mg
+    assert nearer.change.endswith("pieces in the band average +2.0 g.")
+
+
 def test_products_are_told_apart() -> None:
     rye = replace(PRODUCT, name="Rye")
     found = savings(

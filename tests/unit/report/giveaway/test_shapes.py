@@ -13,7 +13,7 @@ import pytest
 from report.giveaway.giveaway_rows import PRODUCT, TARGET_MG, row
 from weighstation.report.giveaway import AsOf, RunRow, Span, Statement, statement
 from weighstation.report.giveaway.figures import statement_figures
-from weighstation.report.giveaway.savings import giveaway_interval_mg
+from weighstation.report.giveaway.ranges import giveaway_interval_mg
 from weighstation.report.giveaway.shapes import Bin, distributions, trends, waterfall
 from weighstation.report.page.local import Local
 from weighstation.specification import Limits
