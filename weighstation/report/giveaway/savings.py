@@ -9,16 +9,17 @@ from typing import TYPE_CHECKING
 
 from weighstation.monitor.distributions import t_quantile
 from weighstation.quantities import decimals, grams, up_to_division
+from weighstation.report.giveaway.lawful_range import CONFIDENCE
 from weighstation.report.giveaway.parts import BENCH_PARTS, Amount, Given, Part, given_away
 from weighstation.report.page.local import Local
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from weighstation.report.giveaway.rows import RunRow
+    from weighstation.report.giveaway.rows import LabelBasis, RunRow
     from weighstation.report.giveaway.statement import Statement
 
-CONFIDENCE = 0.95
+_ONE_RUN = "How sure that is cannot be said: it was a single batch, and it takes two."
 PLAIN = Local()
 Interval = tuple[int, int]
 
@@ -37,9 +38,11 @@ class Saving:
     amount : Amount
         What it would save.
     interval_mg : (2,) tuple of int, milligrams, or None
-        Where that may lie; None where one run shows no range.
+        Where that may lie; None where nobody can say.
     is_most : bool
         Whether it is the most that could be had: nobody scales, and no oven bakes, without spread.
+    no_range : str
+        Why there is no interval, in one or two plain sentences; empty where there is one.
     """
 
     product: str
@@ -48,11 +51,17 @@ class Saving:
     amount: Amount
     interval_mg: Interval | None
     is_most: bool = False
+    no_range: str = ""
 
     @property
     def may_be_nothing(self) -> bool:
-        """Whether these days leave open that it saves nothing, or costs."""
-        return not self.is_most and self.interval_mg is not None and self.interval_mg[0] <= 0
+        """Whether these days leave open that it saves nothing, or costs.
+
+        An aim may lie below the lawful one, wherever nobody can say where that lies.
+        """
+        if self.interval_mg is None:
+            return self.part is Part.AIM_ABOVE_LAWFUL
+        return not self.is_most and self.interval_mg[0] <= 0
 
     @property
     def worth(self) -> tuple[bool, bool, Fraction, Fraction]:
@@ -119,7 +128,7 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
     Returns
     -------
     (2,) tuple of int, milligrams, or None
-        None where there are fewer than two runs, or a label that nothing is known of.
+        None where there are fewer than two runs, or a label without a range of its lawful weight.
 
     Notes
     -----
@@ -132,9 +141,9 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
         return _between_runs_mg([(given.part(part).mg, given.kept.n) for given in _each(rows)])
     low = high = 0
     for row in rows:
-        if row.basis is None:
+        if row.basis is None or row.basis.lawful_interval_mg is None:
             return None
-        ends = [row.basis.lawful_interval_mg[i] - row.basis.lawful_mg for i in (0, 1)]
+        ends = [end - row.basis.lawful_mg for end in row.basis.lawful_interval_mg]
         if part is Part.AIM_ABOVE_LAWFUL:
             ends = [-ends[1], -ends[0]]
         low, high = low + row.state.kept.n * ends[0], high + row.state.kept.n * ends[1]
@@ -183,7 +192,9 @@ def _of(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
         (Part.MEAN_OFF_AIM, _lighter(given, in_band, name, division_mg, local)),
         (Part.HEAVY_OUT_OF_BAND, _trim(given.heavy, name)),
     ):
-        yield Saving(name, part, f"{change}.", given.part(part), part_interval_mg(rows, part))
+        ends = part_interval_mg(rows, part)
+        no_range = "" if ends else _ONE_RUN
+        yield Saving(name, part, f"{change}.", given.part(part), ends, no_range=no_range)
     for part, change in (
         (Part.OVEN_SPREAD, f"Even out the oven for '{name}'."),
         (Part.BENCH_SPREAD, f"Scale '{name}' more evenly."),
@@ -216,16 +227,21 @@ def _lower_aim(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
     part = sum(map(given_away, same), Given()).part(Part.AIM_ABOVE_LAWFUL)
     if lawful_mg >= target_mg or part.mg <= 0:
         return
-    ends = [
-        up_to_division(end, newest.state.division_mg) for end in reversed(basis.lawful_interval_mg)
-    ]
     at, in_place_of = (local.sentence(f"{grams(mg):g}") for mg in (lawful_mg, target_mg))
-    low_mg, high_mg = (pieces * (target_mg - end) for end in ends)
     yield Saving(
         newest.product.name,
         Part.AIM_ABOVE_LAWFUL,
         f"Scale '{newest.product.name}' at {at} g in place of {in_place_of} g,"
         " if your local code and your own records agree.",
         _scaled(part, pieces * (target_mg - lawful_mg)),
-        (low_mg, high_mg),
+        _lower_by_mg(newest, basis, pieces),
+        no_range=basis.no_range,
     )
+
+
+def _lower_by_mg(newest: RunRow, basis: LabelBasis, pieces: int) -> Interval | None:
+    """Return between what an aim lowered to the lawful weight saves, as far as that is known."""
+    if basis.lawful_interval_mg is None:
+        return None
+    low, high = (up_to_division(end, newest.state.division_mg) for end in basis.lawful_interval_mg)
+    return pieces * (newest.state.target_mg - high), pieces * (newest.state.target_mg - low)
