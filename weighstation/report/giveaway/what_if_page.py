@@ -10,7 +10,6 @@ from weighstation.report.giveaway.what_if import alike, cost_of
 from weighstation.report.page.page import Grid
 from weighstation.report.page.tables import NONE
 from weighstation.specification import money_decimals
-from weighstation.specification.currencies import money_decimals
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
