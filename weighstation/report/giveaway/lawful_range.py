@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.monitor.distributions import chi_square_quantile, t_quantile
 from weighstation.plan import LossLaw
+from weighstation.plan.loss.batch_spread import ENOUGH
 from weighstation.quantities import MG_PER_G, grams
 
 if TYPE_CHECKING:
@@ -29,12 +30,12 @@ five. To go as far as three times is a house figure.
 _NOT_SURE = "How sure the least lawful weight is cannot be said: "
 _ASSUMED = (
     "too few baked loaves were weighed in these days, so how unevenly they bake is assumed. It"
-    f" takes {LOTS_NEEDED} lots."
+    f" takes {ENOUGH - 1 + LOTS_NEEDED} loaves, of {LOTS_NEEDED} lots."
 )
 _NOT_MEASURED = (
     "the baking loss is taken from products.toml and was not measured for loaves of this weight."
 )
-_TOO_FAR = "it may lie further off than any loaf that was weighed here."
+_TOO_FAR = "lots differ so much that it may lie beyond any loaf that was weighed here."
 
 
 def lawful_range(known: Known, lawful_mg: int) -> tuple[tuple[int, int] | None, str]:

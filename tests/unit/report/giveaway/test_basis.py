@@ -10,7 +10,14 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from weighstation.errors import SpecificationError
 from weighstation.monitor import Moments
-from weighstation.plan import BatchSpread, BenchSpread, KnownLoss, bench_spread, oven_loss
+from weighstation.plan import (
+    BatchSpread,
+    BenchSpread,
+    KnownLoss,
+    batch_spread,
+    bench_spread,
+    oven_loss,
+)
 from weighstation.quantity import least_aim, published_rule
 from weighstation.report.giveaway import Known, label_basis
 from weighstation.report.giveaway.basis import least_lawful_mg
@@ -143,7 +150,7 @@ def test_a_range_that_ends_where_no_loaf_was_weighed_is_not_told() -> None:
 
     assert found is not None
     assert found.lawful_interval_mg is None
-    assert "further off than any loaf that was weighed here" in found.no_range
+    assert "lots differ so much that it may lie beyond any loaf" in found.no_range
     assert "as measured in this oven" in found.said_by
 
 
@@ -162,7 +169,18 @@ def test_what_is_assumed_has_no_range_and_says_so(bench: BenchSpread, loss: Know
 
     assert found is not None
     assert found.lawful_interval_mg is None
-    assert "how unevenly they bake is assumed" in found.no_range
+    assert "how unevenly they bake is assumed. It takes 34 loaves, of 5 lots." in found.no_range
+
+
+def test_so_many_loaves_as_it_is_said_to_take_are_enough() -> None:
+    """34 loaves of 5 lots leave 29 differences within them, and 33 one too few."""
+    rng = random.Random(5)
+    lots = [Moments.of([rng.gauss(800, 8) for _ in range(n)]) for n in (7, 7, 7, 7, 6)]
+
+    spread = batch_spread(lots)
+    assert spread is not None
+    assert (34, LOTS_NEEDED) == (spread.n, spread.batches)
+    assert batch_spread([*lots[:4], Moments.of([800.0, 801.0, 799.0, 802.0, 800.0])]) is None
 
 
 def test_a_loss_that_nobody_measured_leaves_no_range_either() -> None:

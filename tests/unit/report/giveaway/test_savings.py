@@ -102,6 +102,15 @@ def test_of_a_spread_only_the_most_is_said_and_half_of_it_is_expected() -> None:
     assert (0, 2 * 3000) == found[2].interval_mg
 
 
+def test_of_a_spread_the_page_says_at_most() -> None:
+    """6 g a piece for the oven's spread and nothing else: 12 g at 0.92 a kilogram are 1 cent."""
+    basis = replace(BASIS, oven_mg=737_000, lawful_mg=740_000, label_mg=731_000)
+    page = statement_page(statement([row([0, 0], basis=basis)], span=SPAN, as_of=AS_OF))
+
+    assert page.conclusion.startswith("What would save most: Even out the oven for 'Country loaf'.")
+    assert page.conclusion.endswith("Days like these would save at most 0.01 EUR.")
+
+
 def test_a_new_price_of_dough_leaves_the_days_together() -> None:
     """Two runs of 2 pieces, aimed 4 g above the lawful weight: all four could be lighter."""
     dearer = replace(PRODUCT, dough_cost_per_kg=Decimal("1.20"))

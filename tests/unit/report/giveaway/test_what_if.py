@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from dataclasses import replace
 from decimal import Decimal
@@ -14,8 +15,8 @@ from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.events import Verdict
 from weighstation.journal import PieceFacts
 from weighstation.monitor import Moments
-from weighstation.plan import KnownLoss, bench_spread
-from weighstation.quantity import published_rule
+from weighstation.plan import BatchSpread, KnownLoss, bench_spread
+from weighstation.quantity import least_aim, published_rule
 from weighstation.report.giveaway import Known
 from weighstation.report.giveaway.bench_model import BenchModel, Reckoned, bench_model, reckoned
 from weighstation.report.giveaway.what_if import Change, Days, alike, bands, best, what_if
@@ -155,6 +156,20 @@ def test_half_the_spread_takes_fewer_touches_and_a_lower_lawful_aim() -> None:
     assert would.lawful_mg is not None
     assert was.lawful_mg is not None
     assert would.lawful_mg <= was.lawful_mg
+
+
+def test_of_loaves_only_what_the_bench_does_moves_with_the_band() -> None:
+    """By hand: 9^2 of loaves less 4^2 of pieces is the oven's share, and stays as it was."""
+    days = replace(DAYS, known=replace(KNOWN, loaves=BatchSpread(5, 240, 9.0, 0.0)))
+    was, narrow = what_if(days, Change()), what_if(days, Change(under_mg=3000, over_mg=3000))
+    pieces_g = 4 * narrow.bench.sd_g / was.bench.sd_g
+    sds_g = [9.0, math.sqrt(81 - 16 + pieces_g**2)]
+
+    assert sds_g[1] < 8.9
+    for found, sd_g in zip((was, narrow), sds_g, strict=True):
+        aim_g = least_aim(650, sd_g, rule=KNOWN.rule, batch_size=48).aim_g
+        assert found.lawful_mg is not None
+        assert aim_g / 0.88 == pytest.approx(found.lawful_mg / 1000, abs=0.002)
 
 
 def test_a_dear_hour_widens_the_cheapest_band() -> None:

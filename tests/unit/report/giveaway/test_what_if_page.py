@@ -90,6 +90,13 @@ def test_bands_are_compared_and_the_cheapest_is_named_where_there_is_a_price() -
     assert "Dough has no price here: give --dough-cost" in bare.remark
 
 
+def test_where_nothing_is_known_of_other_bands_it_says_so() -> None:
+    nothing = bands_grid(BARE, bands(BARE), local=Local(), currency="EUR", name="Loaf")
+
+    assert () == nothing.rows
+    assert nothing.remark.startswith("What other bands would do is not known")
+
+
 def test_how_flat_the_curve_is_around_its_best_stands_in_one_sentence() -> None:
     """A step of the scale is 1 g on 60 pieces, at 0.92 a kilogram 6 cents; the rest by hand."""
     flat = grid(page_of(replace(DAYS, wage_per_h=None), Change()), "How tight")
