@@ -15,8 +15,13 @@ from planned_shop import refused
 from station_process import weighstation
 from weeks_of_a_shop import SPAN, weeks
 
+from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.statements.giveaway import Order, run_giveaway, span_from
+
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from weighstation.specification import Catalogue
 
 
 @pytest.fixture(scope="module")
@@ -81,8 +86,26 @@ def test_several_files_of_one_statement_say_the_same(home: Path, tmp_path: Path)
 def test_a_person_reads_the_shop_s_sign_and_a_program_a_point(home: Path, tmp_path: Path) -> None:
     page, table = written(home, tmp_path, "week.html", "week.csv")
 
-    assert "730,1 g" in page.read_text("utf-8")
-    assert "730.07" in table.read_text("utf-8")
+    assert "921,8 g" in page.read_text("utf-8")
+    assert "921.8083" in table.read_text("utf-8")
+
+
+def test_the_products_file_is_read_once(
+    home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    reads: list[Path] = []
+    catalogue = Home.catalogue
+
+    def counting(shop: Home) -> Catalogue:
+        reads.append(shop.products_path)
+        return catalogue(shop)
+
+    monkeypatch.setattr(Home, "catalogue", counting)
+    order = Order(span_from(SPAN[1], SPAN[3]), "Tin loaf")
+    names = ("week.csv", "week.json")
+
+    assert 0 == run_giveaway(home, order, as_json=False, out=[tmp_path / name for name in names])
+    assert [home / "products.toml"] == reads
 
 
 @pytest.mark.parametrize(

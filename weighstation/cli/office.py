@@ -118,7 +118,7 @@ def giveaway(  # noqa: PLR0913 - each is an option of its own
     ] = None,
     cost: Annotated[
         str | None,
-        typer.Option("--dough-cost", metavar="MONEY", help="What if: a kg of dough costs this."),
+        typer.Option("--dough-cost", metavar="MONEY", help="What if: a kg of dough cost this."),
     ] = None,
     wage: Annotated[
         str | None, typer.Option("--wage", metavar="MONEY", help="An hour of work costs this.")
@@ -140,10 +140,11 @@ def giveaway(  # noqa: PLR0913 - each is an option of its own
 ) -> None:
     """Say what overweight pieces gave away, why, and what that costs.
 
-    Taken apart from the declared weight up: what law and spread ask for, the aim above that, the
-    bench off its aim, pieces boarded out of band. Both usual figures are given, the mean over the
-    scaling weight and the sum of the overs alone, at the cost of dough and at the selling price.
-    With a product, its days are reckoned anew with another aim, band, spread or price.
+    Taken apart from the declared weight up: the extra for uneven baking and scaling, a scaling
+    weight above what that needs, heavy or light pieces within the band, pieces boarded out of it.
+    Both usual figures are given, with light pieces deducted and without, at the cost of dough and
+    as bread that could have been sold. With a product, its days are reckoned anew with another
+    scaling weight, band, spread or price.
     """
     from weighstation.station.commands.statements.giveaway import (  # noqa: PLC0415 - only what is asked for
         Order,

@@ -24,4 +24,6 @@ def test_one_batch_has_no_wander() -> None:
 
     assert found is not None
     assert (1, 40, 0.0) == (found.batches, found.n, found.wander_g)
-    assert "40 loaves of 1 batch vary by 1.0 g within a batch" in found.text("loaves")
+    assert "40 loaves of 1 batch vary by 1.0 g (standard deviation); one batch says" in found.text(
+        "loaves"
+    )

@@ -48,13 +48,15 @@ class BatchSpread:
         -------
         str
         """
-        of = "of 1 batch" if self.batches == 1 else f"of {self.batches} batches"
-        wander = (
-            f"their batches wander by {self.wander_g:.1f} g beyond that"
+        varied = f"vary by {self.sd_g:.1f} g (standard deviation)"
+        if self.batches == 1:
+            return f"{self.n} {noun} of 1 batch {varied}; one batch says nothing of the next."
+        among = (
+            f"from one batch to the next by {self.wander_g:.1f} g more"
             if self.wander_g
-            else "of a wander from batch to batch nothing can be seen"
+            else "from one batch to the next no more than by chance"
         )
-        return f"{self.n} {noun} {of} vary by {self.sd_g:.1f} g within a batch, and {wander}."
+        return f"{self.n} {noun} of {self.batches} batches {varied} within a batch, and {among}."
 
 
 def batch_spread(batches: Iterable[Moments]) -> BatchSpread | None:
@@ -78,8 +80,8 @@ def batch_spread(batches: Iterable[Moments]) -> BatchSpread | None:
     >>> from weighstation.monitor import Moments
     >>> halves = [Moments.of([799.0, 801.0] * 8), Moments.of([803.0, 805.0] * 8)]
     >>> batch_spread(halves).text("loaves")
-    '32 loaves of 2 batches vary by 1.0 g within a batch, and their batches wander by 2.8 g beyond \
-that.'
+    '32 loaves of 2 batches vary by 1.0 g (standard deviation) within a batch, and from one batch \
+to the next by 2.8 g more.'
     """
     found = [batch for batch in batches if batch.n]
     n = sum(batch.n for batch in found)

@@ -58,6 +58,8 @@ class BenchModel:
         Of first cuts out of band, how many were boarded as they were.
     time : TouchTime or None
         None where no piece, or every one, was touched alike.
+    unknown : int
+        Pieces that were left out, because their first cut or their touches are not on record.
     """
 
     first_g: tuple[float, ...]
@@ -65,6 +67,7 @@ class BenchModel:
     touches_each: float
     boarded_share: float
     time: TouchTime | None
+    unknown: int = 0
 
     def leaves(self, under_mg: int, over_mg: int) -> bool:
         """Return whether a first cut lies outside a band.
@@ -121,7 +124,8 @@ def bench_model(pieces: Iterable[PieceFacts], limits: Limits) -> BenchModel:
     NotEnoughDataError
         If there are fewer than thirty pieces.
     """
-    counted = [p for p in pieces if p.first_mg is not None and p.touches is not None]
+    every = list(pieces)
+    counted = [p for p in every if p.first_mg is not None and p.touches is not None]
     if len(counted) < FEWEST:
         raise NotEnoughDataError(
             f"What another band would do takes {FEWEST} pieces whose first cut and touches are"
@@ -141,6 +145,7 @@ def bench_model(pieces: Iterable[PieceFacts], limits: Limits) -> BenchModel:
         touches_each=fmean(p.touches or 0 for p in touched) if touched else 1.0,
         boarded_share=len(boarded) / len(out) if out else 0.0,
         time=_touch_time(counted),
+        unknown=len(every) - len(counted),
     )
 
 

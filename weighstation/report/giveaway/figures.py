@@ -62,23 +62,25 @@ def _figures(found: Statement, local: Local, told: Callable[[str], object]) -> I
 
 def _causes(shape: Waterfall, found: Statement, local: Local) -> Figure:
     causes = [SAID[part] for part, _ in shape.steps]
-    values = [f"{local.signed(mg / 1000, 1)} g" for _, mg in shape.steps]
-    total = f"{local.signed(shape.total_mg / 1000, 1)} g"
+    unit, of = ("g", "a piece") if shape.is_a_piece else (shape.unit, "all together")
+    values = [f"{local.signed(mg / shape.unit_mg, 1)} {unit}" for _, mg in shape.steps]
+    total = f"{local.signed(shape.total_mg / shape.unit_mg, 1)} {unit}"
     begins = "the declared weight in dough" if shape.is_from_label else "the scaling weight"
+    ends = "the mean of what left the bench" if shape.is_a_piece else "what left the bench"
     some = f" of {found.whole.kept.n}" if shape.pieces < found.whole.kept.n else ""
     pieces = f"{shape.pieces}{some} pieces"
     steps = "; ".join(f"{cause} {value}" for cause, value in zip(causes, values, strict=True))
-    said = f"Bars from {begins}, a piece: {steps}; together {total}."
+    said = f"Bars from {begins}, {of}: {steps}; together {total}."
     svg = draw_waterfall(shape, causes, "causes", said, local)
-    left_out = "; the others have no label, or nothing says what the oven takes" if some else ""
+    left_out = "; the others have no declared weight or no known baking loss" if some else ""
     return Figure(
         svg=svg,
         said="",
-        caption=f"From {begins} to the mean of what left the bench: {pieces}{left_out}.",
+        caption=f"From {begins} to {ends}: {pieces}{left_out}.",
         under=CAUSES,
         table=Grid(
             "The same in figures",
-            ("", "a piece"),
+            ("", of),
             (*zip(causes, values, strict=True), ("together", total)),
         ),
     )
@@ -96,7 +98,7 @@ def _weights(shape: Distribution, name: str, local: Local) -> Figure:
     ]
     if shape.basis is not None:
         marks.insert(0, ("least lawful", shape.basis.lawful_mg))
-        marks.insert(0, ("declared in dough", shape.basis.label_mg))
+        marks.insert(0, ("bakes to the label", shape.basis.label_mg))
     told = ", ".join(f"{word} {_g(mg, local)} g" for word, mg in marks)
     width = local.sentence(f"{grams(shape.width_mg):g}")
     said = f"Bars of {width} g: {counted(n, 'piece')} of {shape.product}; {told}."
@@ -107,7 +109,7 @@ def _weights(shape: Distribution, name: str, local: Local) -> Figure:
         under=TITLES[By.PRODUCT],
         table=Grid(
             f"The same in figures: {shape.product}",
-            (f"about, ± {local.sentence(f'{grams(shape.width_mg) / 2:g}')} g", *_WHERE),
+            (f"weight, ± {local.sentence(f'{grams(shape.width_mg) / 2:g}')} g", *_WHERE),
             tuple(
                 (f"{_g(each.centre_mg, local)} g", *map(str, (each.kept, each.above, each.below)))
                 for each in shape.bins
@@ -147,12 +149,13 @@ def _trend(weeks: Mapping[str, Sequence[Week]], local: Local) -> Figure:
     return Figure(
         svg=draw_trend(weeks, "weeks", said, local),
         said="",
-        caption="Give-away a piece. Lines up and down: where it lies at 95 %, as far as the runs of"
-        " the week differ. The first and the last week may be cut by the days asked for.",
+        caption="Give-away a piece. Lines up and down: where it lies, 95 % sure, as far as the"
+        " batches of the week differ. The first and the last week may be cut by the days asked"
+        " for.",
         under=TITLES[By.WEEK],
         table=Grid(
             "The same in figures",
-            ("", "product", "pieces", "give-away a piece", "at 95 %"),
+            ("", "product", "pieces", "give-away a piece", "95 % sure"),
             rows,
         ),
     )

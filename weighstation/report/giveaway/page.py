@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from weighstation.quantities import MG_PER_G
+from weighstation.quantities import MG_PER_G, grams
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import (
     BENCH_PARTS,
@@ -28,15 +28,17 @@ if TYPE_CHECKING:
 
     from weighstation.report.giveaway.groups import Group
     from weighstation.report.giveaway.parts import Given
+    from weighstation.report.giveaway.rows import LabelBasis
     from weighstation.report.giveaway.statement import Statement
     from weighstation.report.giveaway.what_if import Days
 
 CAUSES = "Why"
+LAW = "What the law asks for"
 SAID = {
-    Part.OVEN_SPREAD: "the oven's spread asks for it",
-    Part.BENCH_SPREAD: "the bench's spread asks for it",
-    Part.AIM_ABOVE_LAWFUL: "the aim is above the lawful one",
-    Part.MEAN_OFF_AIM: "the bench is off its aim",
+    Part.OVEN_SPREAD: "extra for uneven baking",
+    Part.BENCH_SPREAD: "extra for uneven scaling",
+    Part.AIM_ABOVE_LAWFUL: "scaling weight above what that needs",
+    Part.MEAN_OFF_AIM: "heavy or light within the band",
     Part.HEAVY_OUT_OF_BAND: "boarded above the band",
     Part.LIGHT_OUT_OF_BAND: "boarded below the band",
 }
@@ -51,8 +53,17 @@ TITLES = {
 }
 """What stands over each way of telling runs apart."""
 CAUTION = (
-    "The lawful part is arithmetic by the rule named, and no legal proof: your local code and your"
-    " inspector decide."
+    "What the law asks for is worked out by the rule named, and that is no legal proof: your local"
+    " code and your inspector decide."
+)
+_MONEY = {
+    "at cost": "At cost is what that dough cost.",
+    "as bread": "As bread is what that dough would have sold for.",
+}
+"""Heads of columns of money, and what they mean."""
+_EXTRA = (
+    "Loaves differ, so it takes more dough than bakes to the label if enough of them are to reach"
+    " it: that is the extra."
 )
 
 
@@ -100,7 +111,7 @@ def with_what_if(
     local : Local or None
         How the shop writes numbers.
     is_sweep : bool
-        With bands from narrow to wide.
+        With bands from narrow to wide, at the price and the spread that are asked for.
 
     Returns
     -------
@@ -118,7 +129,8 @@ def with_what_if(
         was, would = what_if(days, Change()), what_if(days, change)
         more.append(what_if_grid(days, was, would, local=local, currency=currency, name=name))
     if is_sweep:
-        more.append(bands_grid(days, bands(days), local=local, currency=currency, name=name))
+        swept = bands(days, change)
+        more.append(bands_grid(days, swept, local=local, currency=currency, name=name))
     return replace(page, parts=(*page.parts, *more))
 
 
@@ -134,6 +146,7 @@ class _Words:
     def parts(self) -> Iterator[Grid | SheetTable]:
         yield SheetTable("All pieces", tuple(self._whole()))
         yield self._causes()
+        yield from self._law()
         for by, title in TITLES.items():
             groups = self.found.by(by)
             if len(groups) > 1 or (groups and by is By.PRODUCT):
@@ -152,8 +165,10 @@ class _Words:
             )
         if ends is not None and ends[0] != ends[1]:
             low, high = (self._saved(end) for end in ends)
-            between = f" ({low} to {high}, at 95 %)"
-        open_ = " They do not show that it saves anything." if most.may_be_nothing else ""
+            between = f" ({low} to {high}, 95 % sure)"
+        open_ = f" {most.no_range}" if most.no_range else ""
+        if most.interval_mg is not None and most.may_be_nothing:
+            open_ = " They do not show that it saves anything."
         return (
             f"What would save most: {most.change} Days like these would save"
             f" {self._saved(most.amount)}{between}.{open_}"
@@ -169,31 +184,24 @@ class _Words:
         runs = counted(len(self.found.rows), "run")
         yield SheetRow("Pieces", local.number(whole.kept.n), f"in {runs}")
         yield SheetRow("Dough scaled", local.grams(whole.net_mg))
-        mean_mg, sd_mg = Fraction(whole.net_mg, whole.kept.n), whole.kept.sd_mg
-        spread = (
-            ""
-            if sd_mg is None
-            else f"standard deviation {self._g(sd_mg)}, each piece less its scaling weight"
-        )
-        yield SheetRow("Mean", self._g(mean_mg), spread)
-        share = Fraction(100 * whole.giveaway.mg, whole.target_mg)
+        yield self._mean(whole)
         yield SheetRow(
             "Give-away",
-            f"{self.local.signed(share, 2)} %",
-            f"{self._amount(whole.giveaway)}: mean minus scaling weight, times pieces",
+            self._percent(whole),
+            f"{self._amount(whole.giveaway)}: what pieces weigh above their scaling weight, light"
+            " ones deducted",
         )
         yield SheetRow(
             "Overs only",
             local.grams(whole.overs.mg),
-            f"{self._money_of(whole.overs)}pieces above the scaling weight; light ones not set"
-            f" off{self._expected()}",
+            f"{self._money_of(whole.overs)}the same, light ones not deducted{self._expected()}",
         )
         if whole.over_label_mg is not None:
             over = Fraction(100 * whole.over_label_mg, whole.net_mg - whole.over_label_mg)
             yield SheetRow(
                 "Over the label",
                 f"{local.signed(over, 2)} %",
-                f"{local.grams(whole.over_label_mg)} of dough beyond what bakes to the declared"
+                f"{local.grams(whole.over_label_mg)} of dough more than bakes to the declared"
                 " weight",
             )
         yield SheetRow("Above the band", local.number(whole.heavy), "boarded as they were")
@@ -207,17 +215,26 @@ class _Words:
         if len(known) < len(expected):
             return ""
         return (
-            f"; with this mean and spread, chance alone makes {self.local.grams(round(sum(known)))}"
+            f". Scaled as unevenly as this, chance alone makes"
+            f" {self.local.grams(round(sum(known)))}"
         )
+
+    def _mean(self, whole: Given) -> SheetRow:
+        if whole.mean_mg is None:
+            why = "products of different weights have no common mean; each has its own below"
+            return SheetRow("Mean", NONE, why)
+        sd_mg = whole.sd_mg
+        spread = "" if sd_mg is None else f"pieces vary by {self._g(sd_mg)} (standard deviation)"
+        return SheetRow("Mean", self._g(whole.mean_mg), spread)
 
     def _not_known(self, whole: Given) -> Iterator[SheetRow]:
         for label, known, why in (
-            ("Without cost", whole.costed, "no dough_cost_per_kg was promised"),
-            ("Without price", whole.priced, "no sale_price_each was promised"),
+            ("Without cost", whole.costed, "no dough_cost_per_kg was set when they were scaled"),
+            ("Without price", whole.priced, "no sale_price_each was set when they were scaled"),
             (
                 "Without label",
                 whole.labelled,
-                "nothing declared, no rule, or nothing says what the oven takes",
+                "no declared weight or no rule was set, or the baking loss is not known",
             ),
         ):
             if known < whole.kept.n:
@@ -233,25 +250,63 @@ class _Words:
             title=CAUSES,
             heads=("", "dough", *self._heads()),
             rows=(*self._rows(rows), *self._rows([("together", total)])),
-            remark=" ".join(dict.fromkeys(self._bases())),
+            remark=" ".join(_MONEY[what] for what in self._worths()),
         )
 
-    def _bases(self) -> Iterator[str]:
-        names = {row.product.name for row in self.found.rows}
-        for row in self.found.rows:
-            if row.basis is not None:
-                whose = f"{row.product.name}: " if len(names) > 1 else ""
-                yield f"{whose}{self.local.sentence(row.basis.said_by)}"
+    def _law(self) -> Iterator[Grid]:
+        """Yield what the law asks of a piece of each product, where that is known of one."""
+        bases = tuple(dict.fromkeys((row.product.name, row.basis) for row in self.found.rows))
+        known = [(name, basis) for name, basis in bases if basis is not None]
+        if known:
+            yield Grid(
+                title=LAW,
+                heads=("", "bakes to the label", "least lawful", "95 % sure between"),
+                rows=tuple((name, *self._lawful(basis)) for name, basis in known),
+                remark=" ".join((_EXTRA, *self._rests_on(known, is_alone=len(bases) == 1))),
+            )
+
+    def _lawful(self, basis: LabelBasis) -> tuple[str, str, str]:
+        """Return the dough that bakes to the label, the least lawful, and where that may lie."""
+        between = "not known"
+        if basis.lawful_interval_mg is not None:
+            low, high = (self.local.number(grams(end), 1) for end in basis.lawful_interval_mg)
+            between = f"{low} and {high} g"
+        return self._g(basis.label_mg), self._g(basis.lawful_mg), between
+
+    def _rests_on(
+        self, known: Sequence[tuple[str, LabelBasis]], *, is_alone: bool
+    ) -> Iterator[str]:
+        """Yield what the figures rest on, and why some are not known, once for all it is said of.
+
+        A product that stands alone need not be named.
+        """
+        said: dict[str, dict[str, None]] = {}
+        for name, basis in known:
+            for text in filter(None, (basis.no_range, basis.said_by)):
+                said.setdefault(self.local.sentence(text), {})[name] = None
+        for text, names in said.items():
+            yield text if is_alone else f"{', '.join(names)}: {text}"
 
     def _grid(self, title: str, groups: Sequence[Group]) -> Grid:
         rows = []
+        is_alike = all(group.given.is_alike for group in groups)
         amounts = self._rows([(group.name, group.given.giveaway) for group in groups])
         for group, (name, *cells) in zip(groups, amounts, strict=True):
-            n = group.given.kept.n
-            off = Fraction(group.given.giveaway.mg, n)
+            given, n = group.given, group.given.kept.n
             known = [cell if count else NONE for cell, count in self._priced(group, cells)]
-            rows.append((name, self.local.number(n), self._g(off, signed=True), *known))
-        return Grid(title, ("", "pieces", "mean off", "give-away", *self._heads()), tuple(rows))
+            own = self._own(given) if is_alike else (self._percent(given),)
+            rows.append((name, self.local.number(n), *own, *known))
+        own_heads = ("mean", "over by") if is_alike else ("over by",)
+        return Grid(title, ("", "pieces", *own_heads, "give-away", *self._heads()), tuple(rows))
+
+    def _own(self, given: Given) -> tuple[str, ...]:
+        """Return the mean of pieces of one size, and how far it is above the scaling weight."""
+        off_mg = Fraction(given.giveaway.mg, given.kept.n)
+        return self._g(given.mean_mg or 0), self._g(off_mg, signed=True)
+
+    def _percent(self, given: Given) -> str:
+        """Return a give-away in percent: pieces of several sizes have no grams in common."""
+        return f"{self.local.signed(Fraction(100 * given.giveaway.mg, given.target_mg), 2)} %"
 
     def _priced(self, group: Group, cells: Sequence[str]) -> Iterator[tuple[str, int]]:
         """Return cells, and how many pieces of the group have such a figure."""
@@ -261,13 +316,17 @@ class _Words:
         return zip(cells, (given.kept.n, *cost, *price), strict=True)
 
     def _heads(self) -> tuple[str, ...]:
-        cost = (f"at cost, {self.found.currency}",) if self.has_cost else ()
-        price = (f"at price, {self.found.currency}",) if self.has_price else ()
-        return (*cost, *price)
+        return tuple(f"{what}, {self.found.currency}" for what in self._worths())
+
+    def _worths(self) -> Iterator[str]:
+        """Yield the kinds of money that are known."""
+        return (
+            what for what, has in zip(_MONEY, (self.has_cost, self.has_price), strict=True) if has
+        )
 
     def _rows(self, named: Sequence[tuple[str, Amount]]) -> list[tuple[str, ...]]:
         """Return rows whose printed grams and coins add up."""
-        grams = adding_up([Fraction(amount.mg, MG_PER_G) for _, amount in named], 0)
+        weights = adding_up([Fraction(amount.mg, MG_PER_G) for _, amount in named], 0)
         places = money_decimals(self.found.currency)
         costs = adding_up([amount.at_cost for _, amount in named], places)
         prices = adding_up([amount.at_price for _, amount in named], places)
@@ -278,7 +337,7 @@ class _Words:
                 *((self.local.number(cost, places),) if self.has_cost else ()),
                 *((self.local.number(price, places),) if self.has_price else ()),
             )
-            for (name, _), weight, cost, price in zip(named, grams, costs, prices, strict=True)
+            for (name, _), weight, cost, price in zip(named, weights, costs, prices, strict=True)
         ]
 
     def _amount(self, amount: Amount) -> str:
@@ -286,13 +345,13 @@ class _Words:
 
     def _money_of(self, amount: Amount) -> str:
         worth = self._worth(amount)
-        return f"{worth.removeprefix(', ')}; " if worth else ""
+        return f"{worth.removeprefix(', ')}: " if worth else ""
 
     def _worth(self, amount: Amount) -> str:
         currency = self.found.currency
         cost = f", {self.local.money(amount.at_cost, currency)} at cost" if self.has_cost else ""
         price = (
-            f", {self.local.money(amount.at_price, currency)} at price" if self.has_price else ""
+            f", {self.local.money(amount.at_price, currency)} as bread" if self.has_price else ""
         )
         return f"{cost}{price}"
 

@@ -109,6 +109,8 @@ class Given:
         How many of them have a cost of dough, and a selling price.
     heavy, light : int
         How many of them left above and below the band.
+    sold_as : frozenset of int or str
+        The declared weights of them in milligrams; the name of a product that declares none.
     """
 
     kept: Sums = NO_WEIGHTS
@@ -121,6 +123,7 @@ class Given:
     priced: int = 0
     heavy: int = 0
     light: int = 0
+    sold_as: frozenset[int | str] = frozenset()
 
     def __add__(self, other: Given) -> Given:
         return Given(
@@ -138,6 +141,7 @@ class Given:
             self.priced + other.priced,
             self.heavy + other.heavy,
             self.light + other.light,
+            self.sold_as | other.sold_as,
         )
 
     def part(self, part: Part) -> Amount:
@@ -152,6 +156,21 @@ class Given:
         Amount
         """
         return self.parts.get(part, NO_AMOUNT)
+
+    @property
+    def is_alike(self) -> bool:
+        """Whether all are sold by one weight; else a mean of them says nothing."""
+        return len(self.sold_as) < 2
+
+    @property
+    def mean_mg(self) -> Fraction | None:
+        """Mean weight of a piece, in milligrams; None of none, and of products of several sizes."""
+        return Fraction(self.net_mg, self.kept.n) if self.kept.n and self.is_alike else None
+
+    @property
+    def sd_mg(self) -> float | None:
+        """Standard deviation of d, in milligrams; None below two, and where there is no mean."""
+        return self.kept.sd_mg if self.is_alike else None
 
     @property
     def giveaway(self) -> Amount:
@@ -236,6 +255,7 @@ def _given(row: RunRow, bench: Mapping[Part, Sums]) -> Given:
         priced=0 if row.price_per_mg is None else kept.n,
         heavy=bench.get(Part.HEAVY_OUT_OF_BAND, NO_WEIGHTS).n,
         light=bench.get(Part.LIGHT_OUT_OF_BAND, NO_WEIGHTS).n,
+        sold_as=frozenset({row.product.declared_mg or row.product.name}),
     )
 
 

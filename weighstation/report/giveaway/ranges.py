@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from weighstation.monitor.distributions import normal_quantile, t_quantile
 from weighstation.monitor.process.rare import rare_total_interval
 from weighstation.report.giveaway.cuts import HEAVY, LIGHT, Cuts, Habits, first_of, hands_of, left
+from weighstation.report.giveaway.lawful_range import CONFIDENCE
 from weighstation.report.giveaway.parts import BENCH_PARTS, Part, given_away
 
 if TYPE_CHECKING:
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway.cuts import Hand
     from weighstation.report.giveaway.rows import RunRow
 
-CONFIDENCE = 0.95
 Interval = tuple[int, int]
 _SIDES = {Part.HEAVY_OUT_OF_BAND: (1, HEAVY), Part.LIGHT_OUT_OF_BAND: (-1, LIGHT)}
 
@@ -85,7 +85,7 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
     Returns
     -------
     (2,) tuple of int, milligrams, or None
-        None where there are fewer than two runs, or a label that nothing is known of.
+        None where there are fewer than two runs, or a label without a range of its lawful weight.
 
     Notes
     -----
@@ -106,9 +106,9 @@ def part_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
 def _label_interval_mg(rows: Sequence[RunRow], part: Part) -> Interval | None:
     low = high = 0
     for row in rows:
-        if row.basis is None:
+        if row.basis is None or row.basis.lawful_interval_mg is None:
             return None
-        ends = [row.basis.lawful_interval_mg[i] - row.basis.lawful_mg for i in (0, 1)]
+        ends = [end - row.basis.lawful_mg for end in row.basis.lawful_interval_mg]
         if part is Part.AIM_ABOVE_LAWFUL:
             ends = [-ends[1], -ends[0]]
         low, high = low + row.state.kept.n * ends[0], high + row.state.kept.n * ends[1]

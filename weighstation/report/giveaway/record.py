@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
 from weighstation.report.giveaway.groups import By
+from weighstation.report.giveaway.lawful_range import CONFIDENCE
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Part, expected_overs_mg
-from weighstation.report.giveaway.ranges import CONFIDENCE
 from weighstation.report.giveaway.savings import savings
-from weighstation.report.giveaway.what_if import Change, bands, what_if
+from weighstation.report.giveaway.what_if import Change, alike, bands, what_if
 from weighstation.report.page.local import rounded
 
 if TYPE_CHECKING:
@@ -69,8 +69,8 @@ def _figures(found: Statement, given: Given) -> dict[str, object]:
     kept, giveaway = given.kept, given.giveaway
     return {
         "pieces": kept.n,
-        "mean_g": float(Fraction(given.net_mg, 1000 * kept.n)),
-        "sd_g": None if kept.sd_mg is None else kept.sd_mg / 1000,
+        "mean_g": None if given.mean_mg is None else float(given.mean_mg / 1000),
+        "sd_g": None if given.sd_mg is None else given.sd_mg / 1000,
         "light": given.light,
         "heavy": given.heavy,
         "dough_g": grams(given.net_mg),
@@ -91,8 +91,8 @@ def _figures(found: Statement, given: Given) -> dict[str, object]:
 
 
 def _expected_g(given: Given) -> float | None:
-    """Return the overs of a normal law with this mean and spread; right for one product."""
-    expected_mg = expected_overs_mg(given.kept)
+    """Return the overs of a normal law with this mean and spread; of products of one size."""
+    expected_mg = expected_overs_mg(given.kept) if given.is_alike else None
     return None if expected_mg is None else expected_mg / 1000
 
 
@@ -145,18 +145,22 @@ def _saving(found: Statement, saving: Saving) -> dict[str, object]:
         "money": _money(saving.amount.at_cost, known),
         "money_interval": None if ends is None else [_money(end.at_cost, known) for end in ends],
         "is_most": saving.is_most,
-        "confidence": None if saving.is_most else CONFIDENCE,
+        "confidence": None if ends is None or saving.is_most else CONFIDENCE,
+        "no_interval": saving.no_range or None,
     }
 
 
 def _basis(basis: LabelBasis) -> dict[str, object]:
-    low_mg, high_mg = basis.lawful_interval_mg
+    ends = basis.lawful_interval_mg
+    low_g, high_g = (None, None) if ends is None else map(grams, ends)
     return {
         "label_dough_g": grams(basis.label_mg),
         "oven_alone_g": grams(basis.oven_mg),
         "lawful_scaling_g": grams(basis.lawful_mg),
-        "lawful_scaling_low_g": grams(low_mg),
-        "lawful_scaling_high_g": grams(high_mg),
+        "lawful_scaling_low_g": low_g,
+        "lawful_scaling_high_g": high_g,
+        "confidence": None if ends is None else CONFIDENCE,
+        "no_interval": basis.no_range or None,
         "kept_share": float(basis.kept_share),
         "text": basis.said_by,
     }
@@ -173,7 +177,8 @@ def what_if_record(days: Days, change: Change) -> dict[str, object]:
     Returns
     -------
     dict
-        ``as_it_is`` and ``as_asked``, both reckoned; and ``bands``, each at its lawful aim.
+        ``as_it_is`` and ``as_asked``, both reckoned; ``bands``, each at its lawful aim; and
+        ``bands_alike``, which of them cost about what the cheapest costs.
 
     Raises
     ------
@@ -183,12 +188,32 @@ def what_if_record(days: Days, change: Change) -> dict[str, object]:
     time = days.model.time
     return {
         "pieces": days.pieces,
+        "left_out": {
+            "scaled_otherwise": days.otherwise,
+            "first_cut_unknown": days.model.unknown,
+            "text": days.left_out or None,
+        },
         "touch_s": None if time is None else time.touch_s,
         "touch_interval_s": None if time is None else list(time.interval_s),
         "as_it_is": _outcome(what_if(days, Change())),
         "as_asked": _outcome(what_if(days, change)),
-        "bands": [_outcome(each) for each in bands(days)],
+        **_bands(days, change),
     }
+
+
+def _bands(days: Days, change: Change) -> dict[str, object]:
+    swept = bands(days, change)
+    found = alike(days, swept)
+    near = None
+    if found is not None:
+        near = {
+            "cheapest_g": grams(found.best.limits.under_mg),
+            "from_g": grams(found.narrowest.limits.under_mg),
+            "to_g": grams(found.widest.limits.under_mg),
+            "more_money": _money_or_none(found.more),
+            "step_money": _money_or_none(found.step),
+        }
+    return {"bands": [_outcome(each) for each in swept], "bands_alike": near}
 
 
 def _outcome(found: Outcome) -> dict[str, object]:
@@ -205,6 +230,7 @@ def _outcome(found: Outcome) -> dict[str, object]:
         "sd_g": found.bench.sd_g,
         "dough_g": grams(found.dough_mg),
         "labour_s": found.labour_s,
+        "dough_cost_per_kg": None if found.cost_per_kg is None else str(found.cost_per_kg),
         "dough_money": _money_or_none(found.dough_money),
         "labour_money": _money_or_none(found.labour_money),
     }

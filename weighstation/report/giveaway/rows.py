@@ -28,18 +28,21 @@ class LabelBasis:
         Least lawful scaling weight for the spread that bench and oven had.
     kept_share : Fraction
         Grams of bread for a gram of dough.
-    lawful_interval_mg : (2,) tuple of int, milligrams
-        Where ``lawful_mg`` may lie, as far as spread and loss are known.
+    lawful_interval_mg : (2,) tuple of int, milligrams, or None
+        Where ``lawful_mg`` lies at 95 %; None where spread or loss is assumed, or lots are too few.
     said_by : str
-        Where loss, spread and rule come from, in one plain sentence.
+        Where loss, spread and rule come from, in plain sentences.
+    no_range : str
+        Why there is no interval, in one or two plain sentences; empty where there is one.
     """
 
     label_mg: int
     oven_mg: int
     lawful_mg: int
     kept_share: Fraction
-    lawful_interval_mg: tuple[int, int]
+    lawful_interval_mg: tuple[int, int] | None
     said_by: str
+    no_range: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,10 @@ from weighstation.report.page.local import Local
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from weighstation.report.giveaway.rows import RunRow
+    from weighstation.report.giveaway.rows import LabelBasis, RunRow
     from weighstation.report.giveaway.statement import Statement
 
+_ONE_RUN = "How sure that is cannot be said: it was a single batch, and it takes two."
 PLAIN = Local()
 
 
@@ -40,9 +41,11 @@ class Saving:
     amount : Amount
         What it would save.
     interval_mg : (2,) tuple of int, milligrams, or None
-        Where that may lie; None where one run shows no range.
+        Where that may lie; None where nobody can say.
     is_most : bool
         Whether it is the most that could be had: nobody scales, and no oven bakes, without spread.
+    no_range : str
+        Why there is no interval, in one or two plain sentences; empty where there is one.
     """
 
     product: str
@@ -51,11 +54,17 @@ class Saving:
     amount: Amount
     interval_mg: Interval | None
     is_most: bool = False
+    no_range: str = ""
 
     @property
     def may_be_nothing(self) -> bool:
-        """Whether these days leave open that it saves nothing, or costs."""
-        return not self.is_most and self.interval_mg is not None and self.interval_mg[0] <= 0
+        """Whether these days leave open that it saves nothing, or costs.
+
+        An aim may lie below the lawful one, wherever nobody can say where that lies.
+        """
+        if self.interval_mg is None:
+            return self.part is Part.AIM_ABOVE_LAWFUL
+        return not self.is_most and self.interval_mg[0] <= 0
 
     @property
     def worth(self) -> tuple[bool, bool, Fraction, Fraction]:
@@ -144,7 +153,7 @@ def _nearer(rows: Sequence[RunRow], given: Given, local: Local) -> Saving:
         amount, interval, which = _worth(rows, found[0]), found[1], "first cuts"
     off = local.signed(off_mg / MG_PER_G, decimals(min(rows[-1].state.division_mg, 100)))
     change = f"Cut '{name}' nearer to its scaling weight: {which} average {off} g."
-    return Saving(name, part, change, amount, interval)
+    return Saving(name, part, change, amount, interval, no_range=_no_range(interval))
 
 
 def _trimmed(rows: Sequence[RunRow], given: Given) -> Saving:
@@ -158,7 +167,12 @@ def _trimmed(rows: Sequence[RunRow], given: Given) -> Saving:
         f"Trim '{name}' where the scale says so: {pieces} went out above the band.",
         _scaled(given.part(part), round(saving_mg)),
         interval,
+        no_range=_no_range(interval),
     )
+
+
+def _no_range(interval: Interval | None) -> str:
+    return "" if interval else _ONE_RUN
 
 
 def _worth(rows: Sequence[RunRow], mg: float) -> Amount:
@@ -186,16 +200,21 @@ def _lower_aim(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
     part = sum(map(given_away, same), Given()).part(Part.AIM_ABOVE_LAWFUL)
     if lawful_mg >= target_mg or part.mg <= 0:
         return
-    ends = [
-        up_to_division(end, newest.state.division_mg) for end in reversed(basis.lawful_interval_mg)
-    ]
     at, in_place_of = (local.sentence(f"{grams(mg):g}") for mg in (lawful_mg, target_mg))
-    low_mg, high_mg = (pieces * (target_mg - end) for end in ends)
     yield Saving(
         newest.product.name,
         Part.AIM_ABOVE_LAWFUL,
         f"Scale '{newest.product.name}' at {at} g in place of {in_place_of} g,"
         " if your local code and your own records agree.",
         _scaled(part, pieces * (target_mg - lawful_mg)),
-        (low_mg, high_mg),
+        _lower_by_mg(newest, basis, pieces),
+        no_range=basis.no_range,
     )
+
+
+def _lower_by_mg(newest: RunRow, basis: LabelBasis, pieces: int) -> Interval | None:
+    """Return between what an aim lowered to the lawful weight saves, as far as that is known."""
+    if basis.lawful_interval_mg is None:
+        return None
+    low, high = (up_to_division(end, newest.state.division_mg) for end in basis.lawful_interval_mg)
+    return pieces * (newest.state.target_mg - high), pieces * (newest.state.target_mg - low)

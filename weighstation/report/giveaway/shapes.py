@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
+from weighstation.quantities import MG_PER_G
 from weighstation.report.giveaway.groups import By, grouped, hours_of, week_of
 from weighstation.report.giveaway.parts import (
     BENCH_PARTS,
@@ -19,6 +20,7 @@ from weighstation.report.giveaway.parts import (
     given_away,
 )
 from weighstation.report.giveaway.ranges import giveaway_interval_mg
+from weighstation.report.page.local import GROUPED_FROM
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -111,21 +113,37 @@ class Waterfall:
     Parameters
     ----------
     pieces : int
+    is_a_piece : bool
+        Whether it is told of a piece; else of all together, because pieces of several sizes have
+        no mean.
     is_from_label : bool
         Whether it begins at the dough that bakes to just the declared weight; else at the scaling
         weight.
     steps : tuple of (Part, Fraction)
-        Milligrams a piece, in their order.
+        Milligrams, in their order.
     """
 
     pieces: int
+    is_a_piece: bool
     is_from_label: bool
     steps: tuple[tuple[Part, Fraction], ...]
 
     @property
     def total_mg(self) -> Fraction:
-        """Mean of a kept piece, above where it begins; milligrams."""
+        """What leaves the bench, above where it begins; milligrams."""
         return sum((mg for _, mg in self.steps), Fraction(0))
+
+    @property
+    def unit(self) -> str:
+        """What its figures are in: grams of a piece, grams or kilograms of all."""
+        if self.is_a_piece:
+            return "g a piece"
+        return "kg" if max(abs(mg) for _, mg in self.steps) >= MG_PER_G * GROUPED_FROM else "g"
+
+    @property
+    def unit_mg(self) -> int:
+        """How many milligrams are one of these."""
+        return MG_PER_G**2 if self.unit == "kg" else MG_PER_G
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,10 +200,11 @@ def waterfall(found: Statement) -> Waterfall | None:
     labelled = [given_away(row) for row in found.rows if row.basis is not None]
     given = sum(labelled, Given()) if labelled else found.whole
     parts = (*LABEL_PARTS, *BENCH_PARTS) if labelled else BENCH_PARTS
-    steps = tuple((part, Fraction(given.part(part).mg, given.kept.n)) for part in parts)
+    per = given.kept.n if given.is_alike else 1
+    steps = tuple((part, Fraction(given.part(part).mg, per)) for part in parts)
     if not any(mg for _, mg in steps):
         return None
-    return Waterfall(given.kept.n, bool(labelled), steps)
+    return Waterfall(given.kept.n, given.is_alike, bool(labelled), steps)
 
 
 def trends(found: Statement) -> dict[str, tuple[Week, ...]]:

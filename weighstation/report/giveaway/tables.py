@@ -16,6 +16,7 @@ from weighstation.report.page.local import rounded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from decimal import Decimal
 
     import pandas as pd
 
@@ -35,8 +36,8 @@ DEFINITIONS = {
     "level": "what the pieces of the row have in common: all, product, dough, ...",
     "name": "which product, dough, ...",
     "pieces": "counted pieces",
-    "mean_g": "mean weight of a piece of dough",
-    "sd_g": "standard deviation of net minus scaling weight, with n - 1",
+    "mean_g": "mean weight of a piece of dough; empty where products are of different weights",
+    "sd_g": "standard deviation of net minus scaling weight, with n - 1; empty as the mean is",
     "light": "pieces boarded below the band",
     "heavy": "pieces boarded above the band",
     "dough_g": "dough of all pieces",
@@ -48,8 +49,8 @@ DEFINITIONS = {
     "giveaway_at_price": "the same, as bread that could have been sold",
     "over_label_g": "dough beyond what bakes to just the declared weight",
     "over_label_pct": "the same, in percent of that dough",
-    "oven_spread_g": "what the spread of the oven asks for above the label",
-    "bench_spread_g": "what the spread of the bench asks for above that",
+    "oven_spread_g": "dough above the label that uneven baking takes, by the rule",
+    "bench_spread_g": "what uneven scaling takes above that",
     "aim_above_lawful_g": "scaling weight minus the least lawful one, times pieces",
     "mean_off_aim_g": "net minus scaling weight of the pieces in the band",
     "heavy_out_of_band_g": "the same, of those boarded above the band",
@@ -107,7 +108,7 @@ def cause_table(found: Statement) -> pd.DataFrame:
             "product": name,
             "cause": part.value,
             "dough_g": grams(given.part(part).mg),
-            "dough_g_per_piece": _four(Fraction(given.part(part).mg, 1000 * given.kept.n)),
+            "dough_g_per_piece": _per_piece_g(given, part),
             **_money(given, given.part(part)),
             "currency": found.currency,
         }
@@ -164,6 +165,7 @@ def outcome_table(named: Mapping[str, Outcome]) -> pd.DataFrame:
             "sd_g": round(each.bench.sd_g, _PLACES),
             "dough_g": grams(each.dough_mg),
             "labour_s": None if each.labour_s is None else round(each.labour_s, 1),
+            "dough_a_kg_at_cost": _four(_fraction(each.cost_per_kg)),
             "dough_at_cost": _four(each.dough_money),
             "labour_at_cost": _four(each.labour_money),
         }
@@ -181,8 +183,8 @@ def _figures(given: Given) -> dict[str, object]:
     n, giveaway, over_mg = given.kept.n, given.giveaway, given.over_label_mg
     return {
         "pieces": n,
-        "mean_g": _four(Fraction(given.net_mg, 1000 * n)),
-        "sd_g": None if given.kept.sd_mg is None else round(given.kept.sd_mg / 1000, _PLACES),
+        "mean_g": None if given.mean_mg is None else _four(given.mean_mg / 1000),
+        "sd_g": None if given.sd_mg is None else round(given.sd_mg / 1000, _PLACES),
         "light": given.light,
         "heavy": given.heavy,
         "dough_g": grams(given.net_mg),
@@ -215,6 +217,13 @@ def _parts_of(given: Given) -> tuple[Part, ...]:
     return BENCH_PARTS if given.over_label_mg is None else (*LABEL_PARTS, *BENCH_PARTS)
 
 
+def _per_piece_g(given: Given, part: Part) -> float | None:
+    """Return what a cause comes to for a piece; None for pieces of several sizes."""
+    if not given.is_alike:
+        return None
+    return _four(Fraction(given.part(part).mg, 1000 * given.kept.n))
+
+
 def _money(given: Given, amount: Amount, what: str = "") -> dict[str, float | None]:
     return {
         f"{what}at_cost": _four(amount.at_cost) if given.costed else None,
@@ -243,6 +252,10 @@ def _promised(row: RunRow) -> dict[str, object]:
         "label_dough_g": None if basis is None else grams(basis.label_mg),
         "lawful_scaling_g": None if basis is None else grams(basis.lawful_mg),
     }
+
+
+def _fraction(value: Decimal | None) -> Fraction | None:
+    return None if value is None else Fraction(value)
 
 
 def _four(value: Fraction | None) -> float | None:

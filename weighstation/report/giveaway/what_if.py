@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.plan import BatchSpread
 from weighstation.quantities import grams, mg_from_grams, up_to_division
-from weighstation.report.giveaway.basis import label_basis
+from weighstation.report.giveaway.basis import least_lawful_mg
 from weighstation.report.giveaway.bench_model import reckoned
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator, Sequence
     from decimal import Decimal
 
     from weighstation.report.giveaway.basis import Known
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 _WIDTHS = 12
 _S_PER_H = 3600
+_MG_PER_KG = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +39,12 @@ class Days:
     known : Known or None
         For the lawful scaling weight; None where nothing is declared.
     cost_per_kg : Decimal or None
-        Of dough.
+        Of dough, as it was set when these days were divided.
     wage_per_h : Decimal or None
         Of whoever divides; None leaves labour in seconds.
+    otherwise : int
+        Pieces of the product in these days that are left out, because they had another scaling
+        weight, band or label.
     """
 
     model: BenchModel
@@ -49,11 +53,34 @@ class Days:
     known: Known | None = None
     cost_per_kg: Decimal | None = None
     wage_per_h: Decimal | None = None
+    otherwise: int = 0
 
     @property
     def pieces(self) -> int:
-        """How many pieces there were."""
+        """How many pieces it is reckoned from."""
         return len(self.model.first_g)
+
+    @property
+    def left_out(self) -> str:
+        """How many pieces it is not reckoned from, and why, in plain sentences; empty for none."""
+        every = self.pieces + self.otherwise + self.model.unknown
+        reasons = [
+            f"{n} {why}"
+            for n, why in (
+                (self.otherwise, "had another scaling weight, band or label than the newest"),
+                (self.model.unknown, "have no first cut or no touches on record"),
+            )
+            if n
+        ]
+        if not reasons:
+            return ""
+        return f"Left out are {every - self.pieces} of {every} pieces: {', and '.join(reasons)}."
+
+    def now(self) -> Reckoned:
+        """Return what today's band makes of the first cuts."""
+        return reckoned(
+            self.model, under_g=grams(self.limits.under_mg), over_g=grams(self.limits.over_mg)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +97,8 @@ class Change:
         First cuts lie so many times as far from their mean.
     is_lawful_aim : bool
         The least lawful scaling weight that the scale can show, in the place of ``aim_mg``.
+    cost_per_kg : Decimal or None
+        Of dough.
     """
 
     aim_mg: int | None = None
@@ -77,6 +106,7 @@ class Change:
     over_mg: int | None = None
     spread_times: float = 1.0
     is_lawful_aim: bool = False
+    cost_per_kg: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +121,8 @@ class Outcome:
         Least lawful scaling weight for the spread that comes of it.
     dough_mg : int, milligrams
         Of all pieces.
-    dough_money : Fraction or None
-        What that costs.
+    cost_per_kg : Decimal or None
+        Of dough.
     labour_s : float, seconds, or None
         On the pan, all pieces.
     labour_money : Fraction or None
@@ -102,7 +132,7 @@ class Outcome:
     bench: Reckoned
     lawful_mg: int | None
     dough_mg: int
-    dough_money: Fraction | None
+    cost_per_kg: Decimal | None
     labour_s: float | None
     labour_money: Fraction | None
 
@@ -112,11 +142,31 @@ class Outcome:
         return None if self.lawful_mg is None else self.limits.target_mg >= self.lawful_mg
 
     @property
+    def dough_money(self) -> Fraction | None:
+        """What the dough costs; None where it has no price."""
+        return None if self.cost_per_kg is None else cost_of(self.dough_mg, self.cost_per_kg)
+
+    @property
     def money(self) -> Fraction | None:
         """Dough and, where it has a price, labour; None where dough has none."""
         if self.dough_money is None:
             return None
         return self.dough_money + (self.labour_money or 0)
+
+
+def cost_of(dough_mg: int, cost_per_kg: Decimal) -> Fraction:
+    """Return what dough costs.
+
+    Parameters
+    ----------
+    dough_mg : int, milligrams
+    cost_per_kg : Decimal
+
+    Returns
+    -------
+    Fraction
+    """
+    return Fraction(cost_per_kg) * Fraction(dough_mg, _MG_PER_KG)
 
 
 def what_if(days: Days, change: Change) -> Outcome:
@@ -139,35 +189,28 @@ def what_if(days: Days, change: Change) -> Outcome:
         If no piece was touched, or none ever lay in such a band then, or the lawful aim is asked
         for and not known.
     """
-    under_mg = days.limits.under_mg if change.under_mg is None else change.under_mg
-    over_mg = days.limits.over_mg if change.over_mg is None else change.over_mg
-    is_other_band = (under_mg, over_mg) != (days.limits.under_mg, days.limits.over_mg)
-    if is_other_band and not days.model.touched_g and days.model.leaves(under_mg, over_mg):
-        raise SpecificationError(
-            "Nobody touched a piece in these days, so nothing says what another band would do.",
-            hint="Choose other days with --from and --to.",
-        )
+    return _outcome(days, change, days.now())
+
+
+def _outcome(days: Days, change: Change, now: Reckoned) -> Outcome:
+    band = _band(days, change)
     bench = reckoned(
         days.model,
-        under_g=grams(under_mg),
-        over_g=grams(over_mg),
+        under_g=grams(band.under_mg),
+        over_g=grams(band.over_mg),
         spread_times=change.spread_times,
     )
-    lawful_mg = _lawful_mg(days, bench)
+    lawful_mg = _lawful_mg(days, bench, now)
     target_mg = days.limits.target_mg if change.aim_mg is None else change.aim_mg
     if change.is_lawful_aim:
         target_mg = up_to_division(_required(lawful_mg), days.division_mg)
-    limits = replace(days.limits, target_mg=target_mg, under_mg=under_mg, over_mg=over_mg)
-    dough_mg = days.pieces * (target_mg + mg_from_grams(bench.mean_g))
     labour_s = None if bench.seconds is None else days.pieces * bench.seconds
     return Outcome(
-        limits=limits,
+        limits=replace(band, target_mg=target_mg),
         bench=bench,
         lawful_mg=lawful_mg,
-        dough_mg=dough_mg,
-        dough_money=None
-        if days.cost_per_kg is None
-        else Fraction(days.cost_per_kg) * Fraction(dough_mg, 1_000_000),
+        dough_mg=days.pieces * (target_mg + mg_from_grams(bench.mean_g)),
+        cost_per_kg=days.cost_per_kg if change.cost_per_kg is None else change.cost_per_kg,
         labour_s=labour_s,
         labour_money=None
         if labour_s is None or days.wage_per_h is None
@@ -175,12 +218,33 @@ def what_if(days: Days, change: Change) -> Outcome:
     )
 
 
-def bands(days: Days) -> tuple[Outcome, ...]:
+def _band(days: Days, change: Change) -> Limits:
+    """Return the band that is asked for; refuse one that nothing is known of."""
+    limits = replace(
+        days.limits,
+        under_mg=days.limits.under_mg if change.under_mg is None else change.under_mg,
+        over_mg=days.limits.over_mg if change.over_mg is None else change.over_mg,
+    )
+    is_known = days.model.touched_g or not days.model.leaves(limits.under_mg, limits.over_mg)
+    if limits != days.limits and not is_known:
+        raise SpecificationError(
+            "Nobody touched a piece in these days, so nothing says what another band would do.",
+            hint="Choose other days with --from and --to.",
+        )
+    return limits
+
+
+NO_CHANGE = Change()
+
+
+def bands(days: Days, change: Change = NO_CHANGE) -> tuple[Outcome, ...]:
     """Return what bands from narrow to wide would do, each at its own lawful scaling weight.
 
     Parameters
     ----------
     days : Days
+    change : Change
+        Its spread and its price are taken, its aim and its band are not.
 
     Returns
     -------
@@ -188,19 +252,20 @@ def bands(days: Days) -> tuple[Outcome, ...]:
         As wide below as above, in steps of the scale; those that nothing is known of are left out.
         Empty where the lawful scaling weight is not known.
     """
+    now = days.now()
     widest_mg = 2 * max(days.limits.under_mg, days.limits.over_mg)
     step_mg = days.division_mg * max(1, round(widest_mg / days.division_mg / _WIDTHS))
     changes = (
-        Change(under_mg=mg, over_mg=mg, is_lawful_aim=True)
+        replace(change, aim_mg=None, under_mg=mg, over_mg=mg, is_lawful_aim=True)
         for mg in range(step_mg, widest_mg + 1, step_mg)
     )
-    return tuple(_known(days, changes))
+    return tuple(_known(days, changes, now))
 
 
-def _known(days: Days, changes: Iterable[Change]) -> Iterable[Outcome]:
+def _known(days: Days, changes: Iterable[Change], now: Reckoned) -> Iterator[Outcome]:
     for change in changes:
         try:
-            yield what_if(days, change)
+            yield _outcome(days, change, now)
         except SpecificationError:
             continue
 
@@ -223,14 +288,65 @@ def best(outcomes: Iterable[Outcome]) -> Outcome | None:
     )
 
 
-def _lawful_mg(days: Days, bench: Reckoned) -> int | None:
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Bands that cost about the same.
+
+    Parameters
+    ----------
+    best, narrowest, widest : Outcome
+        The cheapest of all, and the ends of what lies around it.
+    more : Fraction
+        The dearest of them costs so much more than the best.
+    step : Fraction
+        What a step of the scale on every piece costs: none of them costs more above the best.
+    """
+
+    best: Outcome
+    narrowest: Outcome
+    widest: Outcome
+    more: Fraction
+    step: Fraction
+
+
+def alike(days: Days, outcomes: Sequence[Outcome]) -> Alike | None:
+    """Return the bands around the cheapest that cost no more than a step of the scale a piece.
+
+    Parameters
+    ----------
+    days : Days
+    outcomes : sequence of Outcome
+        As `bands` gives them.
+
+    Returns
+    -------
+    Alike or None
+        None where nothing has a price.
+
+    Notes
+    -----
+    Each band is reckoned at its lawful scaling weight, rounded up to a step of the scale: what is
+    less than that step on every piece is made by rounding, and says nothing of the band.
+    """
+    cheapest = best(outcomes)
+    if cheapest is None or cheapest.cost_per_kg is None or cheapest.money is None:
+        return None
+    step = cost_of(days.pieces * days.division_mg, cheapest.cost_per_kg)
+    more = [(each.money or 0) - cheapest.money for each in outcomes]
+    first = last = outcomes.index(cheapest)
+    while first and more[first - 1] <= step:
+        first -= 1
+    while last + 1 < len(outcomes) and more[last + 1] <= step:
+        last += 1
+    dearest = Fraction(max(more[first : last + 1]))
+    return Alike(cheapest, outcomes[first], outcomes[last], dearest, step)
+
+
+def _lawful_mg(days: Days, bench: Reckoned, now: Reckoned) -> int | None:
     """Return the least lawful scaling weight, its spread moved as the band moves that of pieces."""
     known = days.known
     if known is None:
         return None
-    now = reckoned(
-        days.model, under_g=grams(days.limits.under_mg), over_g=grams(days.limits.over_mg)
-    )
     sd_g = known.bench.sd_g * (bench.sd_g / now.sd_g if now.sd_g else 1.0)
     measured = known.bench.measured or BatchSpread(1, days.pieces, known.bench.sd_g, 0.0)
     moved = replace(known.bench, measured=replace(measured, sd_g=sd_g))
@@ -239,8 +355,7 @@ def _lawful_mg(days: Days, bench: Reckoned) -> int | None:
         oven = known.evenness_of_the_oven.sd_g
         carried = moved.evenness(carry=known.loss.carry).sd_g
         loaves = replace(loaves, sd_g=math.hypot(oven, carried))
-    basis = label_basis(replace(known, bench=moved, loaves=loaves))
-    return None if basis is None else basis.lawful_mg
+    return least_lawful_mg(replace(known, bench=moved, loaves=loaves))
 
 
 def _required(lawful_mg: int | None) -> int:

@@ -2,29 +2,29 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams, mg_from_grams
-from weighstation.report.giveaway.what_if import best
+from weighstation.report.giveaway.what_if import alike, cost_of
 from weighstation.report.page.page import Grid
 from weighstation.report.page.tables import NONE
 from weighstation.specification import money_decimals
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from fractions import Fraction
 
-    from weighstation.report.giveaway.what_if import Days, Outcome
+    from weighstation.report.giveaway.what_if import Alike, Days, Outcome
     from weighstation.report.page.local import Local
     from weighstation.specification import Limits
 
 _NOTHING = (
-    "Nothing says what other bands would do: no piece was touched in these days, or no lawful"
-    " scaling weight is known."
+    "What other bands would do is not known: nobody touched a piece in these days, or there is no"
+    " lawful scaling weight."
 )
 _REMARK = (
-    "Both columns are reckoned from the first cuts of these days: a cut in the band stays as it is,"
-    " others end where touches ended in these days."
+    "Both columns are worked out from the first cuts of these days: a cut within the band stays as"
+    " it is, the others end where pieces ended that were added to or trimmed."
 )
 
 
@@ -51,23 +51,24 @@ def what_if_grid(
         ("scaling weight", *(_g(each.limits.target_mg, local) for each in (was, would))),
         ("band", *(_band(each.limits, local) for each in (was, would))),
         ("least lawful scaling weight", *(_g(each.lawful_mg, local) for each in (was, would))),
-        ("pieces that want a touch", *(_percent(each, local) for each in (was, would))),
-        ("mean off the scaling weight", *(_off(each, local) for each in (was, would))),
-        ("spread of what leaves the bench", *(_spread(each, local) for each in (was, would))),
+        ("pieces to add to or trim", *(_percent(each, local) for each in (was, would))),
+        ("mean above the scaling weight", *(_off(each, local) for each in (was, would))),
+        ("pieces vary by", *(_spread(each, local) for each in (was, would))),
         ("dough", *(local.grams(each.dough_mg) for each in (was, would))),
-        ("time on the pan", *(_minutes(each.labour_s, local) for each in (was, would))),
+        ("time on the scale", *(_minutes(each.labour_s, local) for each in (was, would))),
     ]
-    for label, before, after in (
-        ("dough, at cost", was.dough_money, would.dough_money),
-        ("labour on the pan", was.labour_money, would.labour_money),
+    for label, amounts in (
+        ("a kilogram of dough", [_price(each) for each in (was, would)]),
+        ("cost of dough", [each.dough_money for each in (was, would)]),
+        ("wage for that time", [each.labour_money for each in (was, would)]),
     ):
-        if before is not None and after is not None:
-            rows.append((label, local.money(before, currency), local.money(after, currency)))
+        if any(amount is not None for amount in amounts):
+            rows.append((label, *(_money(amount, local, currency) for amount in amounts)))
     return Grid(
-        title=f"What if: {name}, {local.number(days.pieces)} pieces",
+        title=_title("What if", days, name, local),
         heads=("", "as it is", "as asked"),
         rows=tuple(rows),
-        remark=f"{_REMARK} {_conclusion(was, would, local, currency)}",
+        remark=_joined(_REMARK, days.left_out, _conclusion(was, would, local, currency)),
     )
 
 
@@ -88,10 +89,10 @@ def bands_grid(
     -------
     Grid
     """
-    cheapest = best(outcomes)
+    found = alike(days, outcomes)
     rows = tuple(
         (
-            f"± {local.number(grams(each.limits.under_mg), 1)} g",
+            _half(each, local),
             _g(each.limits.target_mg, local),
             _percent(each, local),
             local.grams(each.dough_mg),
@@ -100,17 +101,46 @@ def bands_grid(
         )
         for each in outcomes
     )
-    money = ("together, " + currency,) if cheapest is not None else ()
-    said = "" if outcomes else _NOTHING
-    if cheapest is not None:
-        width = local.number(grams(cheapest.limits.under_mg), 1)
-        labour = "" if days.wage_per_h is not None else " Labour has no price here: give --wage."
-        said = f"The cheapest of these is ± {width} g.{labour}"
+    said = _NOTHING
+    if found is not None:
+        said = _joined(_cheapest(found, local, currency), _no_wage(days))
+    elif outcomes:
+        said = "Dough has no price here: give --dough-cost to see which band is cheapest."
+    cost = () if found is None else (f"cost, {currency}",)
     return Grid(
-        title=f"How tight a band pays: {name}",
-        heads=("band", "lawful aim", "touched", "dough", "on the pan", *money),
+        title=_title("How tight a band pays", days, name, local),
+        heads=("band", "lawful weight", "add or trim", "dough", "on the scale", *cost),
         rows=rows,
-        remark=said,
+        remark=_joined(said, days.left_out),
+    )
+
+
+def _title(what: str, days: Days, name: str, local: Local) -> str:
+    return f"{what}: {name}, {local.number(days.pieces)} pieces"
+
+
+def _joined(*sentences: str) -> str:
+    return " ".join(filter(None, sentences))
+
+
+def _no_wage(days: Days) -> str:
+    return "" if days.wage_per_h is not None else "Labour has no price here: give --wage."
+
+
+def _cheapest(found: Alike, local: Local, currency: str) -> str:
+    """Return the cheapest band, and which others cost about as much."""
+    cheapest = f"The cheapest of these is {_half(found.best, local)}"
+    step = f"{local.money(found.step, currency)}, a step of the scale on every piece"
+    if found.narrowest is found.widest:
+        return f"{cheapest}: the bands beside it cost more by over {step}."
+    all_ = f"all from {_half(found.narrowest, local)} to {_half(found.widest, local)}"
+    if not round(found.more, money_decimals(currency)):
+        return f"{cheapest}, and {all_} cost the same."
+    more, best = local.money(found.more, currency), found.best.money
+    share = f" ({local.number(100 * found.more / best, 2)} %)" if best else ""
+    return (
+        f"{cheapest}, but {all_} cost at most {more}{share} more, which is less than {step}: take"
+        " the one that is easiest to keep."
     )
 
 
@@ -122,7 +152,33 @@ def _conclusion(was: Outcome, would: Outcome, local: Local, currency: str) -> st
         return f"It would have {_saved_or_cost(less_mg)} {local.grams(abs(less_mg))} of dough."
     less = was.money - would.money
     counted = "dough and labour" if would.labour_money is not None else "dough alone"
-    return f"It would have {_saved_or_cost(less)} {local.money(abs(less), currency)}, {counted}."
+    told = f"It would have {_saved_or_cost(less)} {local.money(abs(less), currency)}, {counted}."
+    return _joined(told, _price_alone(was, would, local, currency))
+
+
+def _price_alone(was: Outcome, would: Outcome, local: Local, currency: str) -> str:
+    """Return what another price of dough does by itself; empty where it is all, or is none."""
+    if was.cost_per_kg == would.cost_per_kg or was.cost_per_kg is None or not would.cost_per_kg:
+        return ""
+    less = cost_of(was.dough_mg, was.cost_per_kg) - cost_of(was.dough_mg, would.cost_per_kg)
+    if (was.dough_mg, was.labour_s) == (would.dough_mg, would.labour_s):
+        return ""
+    return (
+        f"The other price of dough alone would have {_saved_or_cost(less)}"
+        f" {local.money(abs(less), currency)}."
+    )
+
+
+def _price(each: Outcome) -> Fraction | None:
+    return None if each.cost_per_kg is None else Fraction(each.cost_per_kg)
+
+
+def _money(amount: Fraction | None, local: Local, currency: str) -> str:
+    return NONE if amount is None else local.money(amount, currency)
+
+
+def _half(each: Outcome, local: Local) -> str:
+    return f"± {local.number(grams(each.limits.under_mg), 1)} g"
 
 
 def _saved_or_cost(less: Fraction | int) -> str:

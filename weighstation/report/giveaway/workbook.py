@@ -44,7 +44,7 @@ _FORMATS = {
 }
 """By the end of a column's name; each spreadsheet shows them with its own signs."""
 _UNITS = {"_g": "g", "_g_per_piece": "g a piece", "_pct": "%", "_s": "s"}
-_MONEY = {"_at_cost": "at cost", "_at_price": "at price"}
+_MONEY = {"_at_cost": "at cost", "_at_price": "as bread"}
 
 
 def workbook(found: Statement, page: Page, outcomes: Mapping[str, Outcome] | None = None) -> bytes:

@@ -76,10 +76,79 @@ def test_what_to_do_and_what_it_rests_on_have_the_shop_s_sign_too() -> None:
     shop = found(row([3000, -1000, 1000, 1000], product=named, basis=basis))
     every = savings(shop, Local(","))
     page = statement_page(shop, Local(","))
-    (why,) = (part for part in page.parts if part.title == "Why")
+    (law,) = (part for part in page.parts if part.title == "What the law asks for")
 
     assert any("'Loaf 1.5'" in each.change and "+1,0 g" in each.change for each in every)
-    assert "A spread of 4,2 g." == why.remark
+    assert law.remark.endswith(" A spread of 4,2 g.")
+
+
+ROLL = replace(PRODUCT, name="Roll", declared_mg=60_000)
+NO_RANGE = replace(
+    BASIS, lawful_interval_mg=None, no_range="Too few lots: 2, and it takes 5. It is 1.5."
+)
+
+
+def test_a_loaf_and_a_roll_have_no_mean_together_and_it_is_said_why() -> None:
+    """By hand: (3 - 1) g of 2 x 740 g are 0.14 percent; each product has a mean of its own."""
+    mixed = found(row([3000, -1000]), row([1000], product=ROLL, basis=None))
+    page, record = statement_page(mixed), json.loads(json.dumps(statement_record(mixed)))
+    (whole,) = (part for part in page.parts if isinstance(part, SheetTable))
+    (mean,) = (each for each in whole.rows if each.label == "Mean")
+
+    assert "—" == mean.said
+    assert "products of different weights have no common mean" in mean.note
+    assert [["Country loaf", "2", "741.0 g", "+1.0 g"], ["Roll", "1", "741.0 g", "+1.0 g"]] == [
+        cells[:4] for cells in grid(page, "By product")
+    ]
+    keys = ("mean_g", "sd_g", "over_sum_expected_g")
+    assert [None] * 3 == [record[key] for key in keys]
+    assert [741.0, 741.0] == [each["mean_g"] for each in record["products"]]
+    by_weekday = grid(statement_page(found(*two_days())), "By weekday")
+    assert [["Monday", "3", "+0.14 %"], ["Tuesday", "1", "+0.14 %"]] == [
+        cells[:3] for cells in by_weekday
+    ]
+
+
+def two_days() -> tuple[RunRow, ...]:
+    monday_ms = 1_772_409_600_000  # 2026-03-02, UTC
+    return (
+        row([3000, -1000], began_utc_ms=monday_ms),
+        row([1000], product=ROLL, basis=None, began_utc_ms=monday_ms),
+        row([1000], began_utc_ms=monday_ms + 86_400_000),
+    )
+
+
+def test_products_of_one_declared_weight_have_a_mean() -> None:
+    record = statement_record(WEEK)
+
+    assert 739.0 == record["mean_g"]  # -6 g of 6 x 740 g
+    assert isinstance(record["sd_g"], float)
+
+
+def test_a_lawful_weight_has_its_range_in_print_or_the_reason_why_not() -> None:
+    rows = (row([1000]), row([1000], product=RYE, basis=NO_RANGE))
+    page, record = statement_page(found(*rows), Local(",")), statement_record(found(*rows))
+    (law,) = (part for part in page.parts if part.title == "What the law asks for")
+
+    assert [
+        ["Country loaf", "731,0 g", "736,0 g", "735,0 and 737,0 g"],
+        ["Rye", "731,0 g", "736,0 g", "not known"],
+    ] == grid(page, "What the law asks for")
+    assert "Rye: Too few lots: 2, and it takes 5. It is 1,5." in law.remark
+    assert "Country loaf, Rye: Said so." in law.remark
+    known, unknown = json.loads(json.dumps(record["bases"]))
+    assert (735.0, 737.0, 0.95, None) == tuple(known[key] for key in RANGE_KEYS)
+    assert (None, None, None, NO_RANGE.no_range) == tuple(unknown[key] for key in RANGE_KEYS)
+
+
+RANGE_KEYS = ("lawful_scaling_low_g", "lawful_scaling_high_g", "confidence", "no_interval")
+
+
+def test_parts_add_up_where_there_is_no_range() -> None:
+    record = json.loads(json.dumps(statement_record(found(row([3000, 9000], basis=NO_RANGE)))))
+
+    over = record["over_label"]
+    assert over["giveaway_g"] == sum(over["parts"].values()) == 2 * 9 + 12
 
 
 def test_where_no_price_was_promised_there_is_no_money() -> None:
@@ -87,7 +156,7 @@ def test_where_no_price_was_promised_there_is_no_money() -> None:
     page = statement_page(found(row([2000], product=bare)))
     record = statement_record(found(row([2000], product=bare)))
 
-    assert [["Country loaf", "1", "+2.0 g", "2 g"]] == grid(page, "By product")
+    assert [["Country loaf", "1", "742.0 g", "+2.0 g", "2 g"]] == grid(page, "By product")
     assert ("1 piece", "1 piece") == (said(page)["Without cost"], said(page)["Without price"])
     assert (None, None) == (record["money"], record["money_at_price"])
     assert "Days like these would save 4 g of dough" in page.conclusion
@@ -97,7 +166,7 @@ def test_a_product_without_a_price_has_none_beside_one_that_has() -> None:
     bare = replace(RYE, dough_cost_per_kg=None, sale_price_each=None)
     rows = grid(statement_page(found(row([2000]), row([2000], product=bare))), "By product")
 
-    assert ["Rye", "1", "+2.0 g", "2 g", "—", "—"] == rows[1]
+    assert ["Rye", "1", "742.0 g", "+2.0 g", "2 g", "—", "—"] == rows[1]
     assert "—" not in rows[0]
 
 

@@ -7,21 +7,26 @@ import json
 import math
 from dataclasses import replace
 from datetime import UTC, date
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 import openpyxl
+import pandas as pd
 import pytest
 
 from report.giveaway.giveaway_rows import PRODUCT, row
 from weighstation.report.giveaway import AsOf, Part, Span, statement
+from weighstation.report.giveaway.bench_model import Reckoned
 from weighstation.report.giveaway.page import statement_page
 from weighstation.report.giveaway.record import statement_record
 from weighstation.report.giveaway.tables import (
     DEFINITIONS,
     cause_table,
     level_table,
+    outcome_table,
     run_table,
 )
+from weighstation.report.giveaway.what_if import Outcome
 from weighstation.report.giveaway.workbook import workbook
 
 if TYPE_CHECKING:
@@ -131,3 +136,24 @@ def test_the_same_statement_gives_the_same_workbook() -> None:
     page = statement_page(FOUND)
 
     assert workbook(FOUND, page) == workbook(FOUND, page)
+
+
+def test_a_loaf_and_a_roll_have_no_mean_together_and_none_a_piece() -> None:
+    roll = replace(PRODUCT, name="Roll", declared_mg=60_000)
+    mixed = statement([row([1000]), row([3000], product=roll)], span=SPAN, as_of=AS_OF)
+    whole, *each = level_table(mixed)[["level", "mean_g", "sd_g"]].to_dict("records")
+    causes = cause_table(mixed).set_index(["product", "cause"])["dough_g_per_piece"]
+
+    assert [True, True] == [bool(pd.isna(whole[key])) for key in ("mean_g", "sd_g")]
+    assert [741.0, 743.0] == [one["mean_g"] for one in each if one["level"] == "product"]
+    assert math.isnan(causes["all", "mean_off_aim"])
+    assert [1.0, 3.0] == [causes[name, "mean_off_aim"] for name in ("Country loaf", "Roll")]
+
+
+def test_what_was_reckoned_anew_has_its_price_of_dough() -> None:
+    bare = Outcome(PRODUCT.limits, Reckoned(0.5, 0.5, 0.0, 1.0, None), None, 5000, None, None, None)
+    table = outcome_table({"bare": bare, "dear": replace(bare, cost_per_kg=Decimal("1.20"))})
+
+    bare_price, price = table["dough_a_kg_at_cost"]
+    assert math.isnan(bare_price)
+    assert (1.20, 0.006) == (price, table["dough_at_cost"][1])

@@ -125,6 +125,15 @@ def test_of_a_spread_only_the_most_is_said_and_half_of_it_is_expected() -> None:
     assert (0, 2 * 3000) == found[2].interval_mg
 
 
+def test_of_a_spread_the_page_says_at_most() -> None:
+    """6 g a piece for the oven's spread and nothing else: 12 g at 0.92 a kilogram are 1 cent."""
+    basis = replace(BASIS, oven_mg=737_000, lawful_mg=740_000, label_mg=731_000)
+    page = statement_page(statement([row([0, 0], basis=basis)], span=SPAN, as_of=AS_OF))
+
+    assert page.conclusion.startswith("What would save most: Even out the oven for 'Country loaf'.")
+    assert page.conclusion.endswith("Days like these would save at most 0.01 EUR.")
+
+
 def test_a_new_price_of_dough_leaves_the_days_together() -> None:
     """Two runs of 2 pieces, aimed 4 g above the lawful weight: all four could be lighter."""
     dearer = replace(PRODUCT, dough_cost_per_kg=Decimal("1.20"))
@@ -155,6 +164,39 @@ def test_what_may_save_nothing_comes_after_what_is_shown() -> None:
     assert [Part.AIM_ABOVE_LAWFUL] == [each.part for each in found if each.may_be_nothing]
     assert Part.AIM_ABOVE_LAWFUL is found[-1].part
     assert max(each.amount.mg for each in found) == found[-1].amount.mg
+
+
+def test_without_a_range_an_aim_is_no_first_advice_and_says_why() -> None:
+    """4 g a piece above a lawful weight that nobody is sure of, beside 1 g that is sure."""
+    why = "How sure that is cannot be said: too few lots."
+    unsure = replace(BASIS, lawful_interval_mg=None, no_range=why)
+    rows = [row([1000, 1000], basis=unsure)] * 3
+    record = statement_record(statement(rows, span=SPAN, as_of=AS_OF))
+    told = cast("list[dict[str, Any]]", record["savings"])
+
+    assert "aim_above_lawful" == told[-1]["part"]
+    assert (None, None, None, why) == tuple(
+        told[-1][key] for key in ("interval_g", "money_interval", "confidence", "no_interval")
+    )
+    assert {0.95} == {each["confidence"] for each in told if each["part"] == "mean_off_aim"}
+    assert part_interval_mg(rows, Part.AIM_ABOVE_LAWFUL) is None
+
+
+def test_a_single_batch_says_that_it_shows_no_range() -> None:
+    page = statement_page(statement([row([3000], basis=None)], span=SPAN, as_of=AS_OF))
+
+    assert page.conclusion.endswith("it was a single batch, and it takes two.")
+
+
+def test_an_aim_that_is_the_only_advice_says_that_nobody_knows_how_sure_it_is() -> None:
+    why = "How sure that is cannot be said: too few lots."
+    level = replace(
+        BASIS, oven_mg=731_000, lawful_mg=731_000, lawful_interval_mg=None, no_range=why
+    )
+    page = statement_page(statement([row([0], basis=level)] * 3, span=SPAN, as_of=AS_OF))
+
+    assert page.conclusion.startswith("What would save most: Scale 'Country loaf' at 731 g")
+    assert page.conclusion.endswith(f" EUR. {why}")
 
 
 def test_an_advice_that_may_save_nothing_says_so() -> None:

@@ -86,6 +86,22 @@ def test_without_a_label_it_begins_at_the_scaling_weight() -> None:
     assert waterfall(found(row([0], basis=None))) is None
 
 
+@pytest.mark.parametrize(("grams", "unit", "of_all"), [(7, "g", "14.0 g"), (6000, "kg", "12.0 kg")])
+def test_pieces_of_several_sizes_are_told_all_together(grams: int, unit: str, of_all: str) -> None:
+    """A loaf and a roll, so much heavy each: no mean is made of them."""
+    roll = replace(PRODUCT, name="Roll", declared_mg=60_000)
+    mixed = found(row([1000 * grams], basis=None), row([1000 * grams], product=roll, basis=None))
+    shape = waterfall(mixed)
+    (figure,) = statement_figures(mixed, Local(), lambda _text: None)
+
+    assert shape is not None
+    assert (False, unit, Fraction(2000 * grams)) == (shape.is_a_piece, shape.unit, shape.total_mg)
+    assert "From the scaling weight to what left the bench: 2 pieces." == figure.caption
+    assert figure.table is not None
+    assert ("together", f"+{of_all}") == figure.table.rows[-1]
+    assert all(words in figure.svg for words in ("all that left", f"asks for, {unit}<"))
+
+
 def weeks() -> Statement:
     return found(
         row([1000, 3000], began_utc_ms=MONDAY_MS),
@@ -157,6 +173,6 @@ def test_a_caption_says_what_is_not_drawn() -> None:
     captions = [each.caption for each in statement_figures(shop, Local(), lambda _text: None)]
     told = " ".join(captions)
 
-    assert "36 of 66 pieces; the others have no label" in told
+    assert "36 of 66 pieces; the others have no declared weight" in told
     assert "1 piece further off than what is drawn." in told
     assert "5 pieces of another scaling weight, band or division left out." in told

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from dataclasses import replace
 from decimal import Decimal
@@ -14,11 +15,11 @@ from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.events import Verdict
 from weighstation.journal import PieceFacts
 from weighstation.monitor import Moments
-from weighstation.plan import KnownLoss, bench_spread
-from weighstation.quantity import published_rule
+from weighstation.plan import BatchSpread, KnownLoss, bench_spread
+from weighstation.quantity import least_aim, published_rule
 from weighstation.report.giveaway import Known
-from weighstation.report.giveaway.bench_model import bench_model, reckoned
-from weighstation.report.giveaway.what_if import Change, Days, bands, best, what_if
+from weighstation.report.giveaway.bench_model import BenchModel, Reckoned, bench_model, reckoned
+from weighstation.report.giveaway.what_if import Change, Days, alike, bands, best, what_if
 from weighstation.specification import Limits
 
 LIMITS = Limits(740_000, 8000, 8000)
@@ -157,6 +158,20 @@ def test_half_the_spread_takes_fewer_touches_and_a_lower_lawful_aim() -> None:
     assert would.lawful_mg <= was.lawful_mg
 
 
+def test_of_loaves_only_what_the_bench_does_moves_with_the_band() -> None:
+    """By hand: 9^2 of loaves less 4^2 of pieces is the oven's share, and stays as it was."""
+    days = replace(DAYS, known=replace(KNOWN, loaves=BatchSpread(5, 240, 9.0, 0.0)))
+    was, narrow = what_if(days, Change()), what_if(days, Change(under_mg=3000, over_mg=3000))
+    pieces_g = 4 * narrow.bench.sd_g / was.bench.sd_g
+    sds_g = [9.0, math.sqrt(81 - 16 + pieces_g**2)]
+
+    assert sds_g[1] < 8.9
+    for found, sd_g in zip((was, narrow), sds_g, strict=True):
+        aim_g = least_aim(650, sd_g, rule=KNOWN.rule, batch_size=48).aim_g
+        assert found.lawful_mg is not None
+        assert aim_g / 0.88 == pytest.approx(found.lawful_mg / 1000, abs=0.002)
+
+
 def test_a_dear_hour_widens_the_cheapest_band() -> None:
     cheap, dear = (best(bands(replace(DAYS, wage_per_h=Decimal(wage)))) for wage in ("0", "2000"))
 
@@ -171,7 +186,7 @@ def test_without_a_label_there_is_no_lawful_aim() -> None:
     assert () == bands(bare)
     with pytest.raises(SpecificationError, match="Nothing says what the lawful"):
         what_if(bare, Change(is_lawful_aim=True))
-    assert best([replace(what_if(bare, Change()), dough_money=None)]) is None
+    assert best([replace(what_if(bare, Change()), cost_per_kg=None)]) is None
 
 
 def test_of_bands_that_cost_the_same_the_widest_is_named() -> None:
@@ -192,3 +207,74 @@ def test_where_nobody_touched_a_piece_nothing_is_known_of_other_bands() -> None:
     with pytest.raises(SpecificationError, match="Nobody touched a piece in these days"):
         what_if(days, Change(over_mg=5000))
     assert what_if(days, Change(aim_mg=739_000)).dough_mg < what_if(days, Change()).dough_mg
+
+
+def test_another_price_is_that_of_the_change_alone() -> None:
+    """Today's dough at 0.92 a kilogram, and the same dough at 1.20."""
+    was, would = what_if(DAYS, Change()), what_if(DAYS, Change(cost_per_kg=Decimal("1.20")))
+
+    assert was.dough_mg == would.dough_mg
+    assert float(was.dough_money or 0) == pytest.approx(was.dough_mg / 1e6 * 0.92)
+    assert float(would.dough_money or 0) == pytest.approx(was.dough_mg / 1e6 * 1.20)
+
+
+def test_bands_take_the_price_and_the_spread_that_are_asked_for_and_no_aim() -> None:
+    change = Change(aim_mg=700_000, cost_per_kg=Decimal(2), spread_times=0.5)
+    found = bands(DAYS, change)
+
+    assert {Decimal(2)} == {each.cost_per_kg for each in found}
+    assert 700_000 not in {each.limits.target_mg for each in found}
+    plain = {each.limits.under_mg: each for each in bands(DAYS)}
+    assert all(
+        each.bench.touched_share < plain[each.limits.under_mg].bench.touched_share for each in found
+    )
+
+
+def test_pieces_that_are_left_out_are_counted_with_the_reason() -> None:
+    """By hand: 4000 are reckoned from, 20 had another promise, 3 of them no first cut."""
+    typed = [replace(p, first_mg=None) for p in hand(LIMITS, n=3, seed=5)]
+    model = bench_model([*hand(LIMITS, n=4000, seed=1), *typed], LIMITS)
+    days = replace(DAYS, model=model, otherwise=20)
+
+    assert "" == DAYS.left_out
+    assert (
+        "Left out are 23 of 4023 pieces: 20 had another scaling weight, band or label than the"
+        " newest, and 3 have no first cut or no touches on record." == days.left_out
+    )
+
+
+def test_bands_within_a_step_of_the_scale_of_the_best_are_alike() -> None:
+    """A step is 1 g on each of 4000 pieces, at 0.92 a kilogram 3.68; held against every band."""
+    swept = bands(DAYS)
+    found = alike(DAYS, swept)
+
+    assert found is not None
+    assert 3.68 == pytest.approx(float(found.step))
+    first, last = swept.index(found.narrowest), swept.index(found.widest)
+    least = min(each.money or 0 for each in swept)
+    inside = [float((each.money or 0) - least) for each in swept[first : last + 1]]
+    assert float(found.more) == pytest.approx(max(inside), abs=0.005)
+    assert max(inside) <= 3.68 + 0.005
+    beyond = [
+        each
+        for place in (first - 1, last + 1)
+        if 0 <= place < len(swept)
+        for each in swept[place : place + 1]
+    ]
+    assert beyond
+    assert all((each.money or 0) - least > 3.67 for each in beyond)
+    assert alike(replace(DAYS, cost_per_kg=None), bands(replace(DAYS, cost_per_kg=None))) is None
+
+
+def test_today_s_band_is_reckoned_once_for_all_bands(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = []
+
+    def counting(model: BenchModel, **band: float) -> Reckoned:
+        asked.append(band["under_g"])
+        return reckoned(model, **band)
+
+    monkeypatch.setattr("weighstation.report.giveaway.what_if.reckoned", counting)
+    swept = bands(DAYS)
+
+    assert 16 == len(swept)
+    assert 1 + len(swept) == len(asked)

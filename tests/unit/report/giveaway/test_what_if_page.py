@@ -20,6 +20,7 @@ from weighstation.report.giveaway.bench_model import bench_model
 from weighstation.report.giveaway.page import statement_page, with_what_if
 from weighstation.report.giveaway.record import what_if_record
 from weighstation.report.giveaway.what_if import Change, Days, bands, what_if
+from weighstation.report.giveaway.what_if_page import bands_grid
 from weighstation.report.giveaway.workbook import workbook
 from weighstation.report.page.local import Local
 from weighstation.report.page.page import Grid, Page
@@ -85,7 +86,69 @@ def test_bands_are_compared_and_the_cheapest_is_named_where_there_is_a_price() -
 
     assert len(bands(DAYS)) == len(priced.rows)
     assert "Labour has no price here: give --wage." in priced.remark
-    assert (6, 5, "") == (len(priced.heads), len(bare.heads), bare.remark)
+    assert (6, 5) == (len(priced.heads), len(bare.heads))
+    assert "Dough has no price here: give --dough-cost" in bare.remark
+
+
+def test_where_nothing_is_known_of_other_bands_it_says_so() -> None:
+    nothing = bands_grid(BARE, bands(BARE), local=Local(), currency="EUR", name="Loaf")
+
+    assert () == nothing.rows
+    assert nothing.remark.startswith("What other bands would do is not known")
+
+
+def test_how_flat_the_curve_is_around_its_best_stands_in_one_sentence() -> None:
+    """A step of the scale is 1 g on 60 pieces, at 0.92 a kilogram 6 cents; the rest by hand."""
+    flat = grid(page_of(replace(DAYS, wage_per_h=None), Change()), "How tight")
+    same = grid(page_of(DAYS, Change()), "How tight")
+    costs = [Decimal(cells[-1]) for cells in flat.rows]
+    dear = replace(DAYS, wage_per_h=Decimal(900))
+    steep = bands_grid(dear, bands(dear)[:4], local=Local(), currency="EUR", name="Loaf")
+
+    assert [Decimal("0.05"), Decimal("0.08")] == [each - min(costs) for each in costs[2:4]]
+    assert (
+        "The cheapest of these is ± 2.0 g, but all from ± 1.0 g to ± 3.0 g cost at most 0.05 EUR"
+        " (0.13 %) more, which is less than 0.06 EUR, a step of the scale on every piece"
+        in flat.remark
+    )
+    assert "is ± 16.0 g, and all from ± 5.0 g to ± 16.0 g cost the same." in same.remark
+    assert "is ± 4.0 g: the bands beside it cost more by over 0.06 EUR" in steep.remark
+
+
+def test_today_s_column_keeps_today_s_price() -> None:
+    """By hand: 60 pieces of 740 g and the same spread; the price alone is 28 cents a kilogram."""
+    dearer = Change(aim_mg=738_000, cost_per_kg=Decimal("1.20"))
+    found = grid(page_of(DAYS, dearer), "What if")
+    rows = {label: cells for label, *cells in found.rows}
+    dough_kg = what_if(DAYS, Change()).dough_mg / 1e6
+
+    assert ["0.92 EUR", "1.20 EUR"] == rows["a kilogram of dough"]
+    assert f"{dough_kg * 0.92:.2f} EUR" == rows["cost of dough"][0]
+    alone = f"{dough_kg * 0.28:.2f} EUR"
+    assert f"The other price of dough alone would have cost another {alone}." in found.remark
+    same = grid(page_of(DAYS, Change(cost_per_kg=Decimal("1.20"))), "What if").remark
+    assert f"It would have cost another {alone}, dough and labour." in same
+    assert "alone would" not in same
+
+
+def test_a_price_where_there_was_none_stands_beside_none() -> None:
+    found = grid(page_of(BARE, Change(cost_per_kg=Decimal(2))), "What if")
+    rows = {label: cells for label, *cells in found.rows}
+
+    assert ["—", "2.00 EUR"] == rows["a kilogram of dough"]
+    assert "It would have saved 0 g of dough." in found.remark
+
+
+def test_pieces_that_are_left_out_are_said_on_the_page_and_in_the_record() -> None:
+    days = replace(DAYS, otherwise=12)
+    said = "Left out are 12 of 72 pieces: 12 had another scaling weight, band or label"
+    page, record = page_of(days, Change(aim_mg=738_000)), what_if_record(days, Change())
+
+    assert all(said in grid(page, title).remark for title in ("What if", "How tight"))
+    assert {"scaled_otherwise": 12, "first_cut_unknown": 0, "text": days.left_out} == (
+        record["left_out"]
+    )
+    assert what_if_record(DAYS, Change())["left_out"]["text"] is None  # type: ignore[index]
 
 
 def test_a_program_gets_both_and_every_band() -> None:
@@ -96,6 +159,10 @@ def test_a_program_gets_both_and_every_band() -> None:
     assert len(bands(DAYS)) == len(record["bands"])
     assert 3.0 == pytest.approx(record["touch_s"])
     assert (None, []) == (bare["as_asked"]["lawful_scaling_g"], bare["bands"])
+    assert bare["bands_alike"] is None
+    widths = [record["bands_alike"][key] for key in ("from_g", "cheapest_g", "to_g")]
+    assert sorted(widths) == widths
+    assert ["0.92", None] == [each["as_it_is"]["dough_cost_per_kg"] for each in (record, bare)]
 
 
 def test_a_spreadsheet_gets_a_sheet_of_them() -> None:

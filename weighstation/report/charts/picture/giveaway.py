@@ -117,7 +117,7 @@ def _marks(axis: Axes, shape: Distribution, local: Local) -> None:
     marks = [("scaling weight", grams(limits.target_mg), "-", 2.0)]
     if shape.basis is not None:
         marks.insert(0, ("least lawful", grams(shape.basis.lawful_mg), "--", 1.6))
-        marks.insert(0, ("declared, in dough", grams(shape.basis.label_mg), ":", 2.0))
+        marks.insert(0, ("bakes to the label", grams(shape.basis.label_mg), ":", 2.0))
     for label, at_g, style, width in marks:
         said = f"{label} {local.number(at_g, 1)} g"
         axis.axvline(at_g, color=INK, linestyle=style, linewidth=width, label=said)
@@ -144,22 +144,23 @@ def draw_waterfall(
     str
         An ``svg`` element.
     """
-    steps_g = [float(mg) / 1000 for _, mg in shape.steps]
-    total_g = float(shape.total_mg) / 1000
+    steps = [float(mg) / shape.unit_mg for _, mg in shape.steps]
+    total = float(shape.total_mg) / shape.unit_mg
     begins = "label" if shape.is_from_label else "scaling weight"
+    ends = "mean of what left" if shape.is_a_piece else "all that left"
     with drawing() as kind:
-        height = _BAR_IN * (len(steps_g) + 1) + 0.7
+        height = _BAR_IN * (len(steps) + 1) + 0.7
         figure = kind(figsize=(_WIDTH_IN, height), layout="constrained")
         axis = figure.subplots()
-        at_g = 0.0
-        for place, step_g in enumerate(steps_g):
-            _step(axis, place, at_g, step_g, local)
-            at_g += step_g
-        axis.barh(len(steps_g), total_g, color=INK, height=0.6)
-        _value(axis, len(steps_g), (0.0, total_g), local.signed(total_g, 1))
+        at = 0.0
+        for place, step in enumerate(steps):
+            _step(axis, place, at, step, local)
+            at += step
+        axis.barh(len(steps), total, color=INK, height=0.6)
+        _value(axis, len(steps), (0.0, total), local.signed(total, 1))
         axis.axvline(0, color=INK, linewidth=1)
-        _axes(axis, f"dough above what the {begins} asks for, g a piece", "", local)
-        labels = [*(textwrap.fill(cause, _LABEL_COLUMNS) for cause in causes), "mean of what left"]
+        _axes(axis, f"dough above what the {begins} asks for, {shape.unit}", "", local)
+        labels = [*(textwrap.fill(cause, _LABEL_COLUMNS) for cause in causes), ends]
         axis.set_yticks(range(len(labels)), labels)
         axis.tick_params(axis="y", length=0)
         axis.set_ylim(len(labels) - 0.5, -0.5)
@@ -167,17 +168,17 @@ def draw_waterfall(
         return inline_svg(figure, name, "Give-away of a piece, cause by cause", said)
 
 
-def _step(axis: Axes, place: int, at_g: float, step_g: float, local: Local) -> None:
-    color, hatch = (VERMILION, "////") if step_g >= 0 else (SKY, "\\\\\\\\")
-    axis.barh(*(place, step_g, 0.6, at_g), color=color, hatch=hatch, edgecolor=INK, linewidth=0.6)
-    end_g = at_g + step_g
-    axis.plot([end_g, end_g], [place + 0.3, place + 0.7], color=INK, linewidth=0.8)
-    _value(axis, place, (at_g, end_g), local.signed(step_g, 1))
+def _step(axis: Axes, place: int, at: float, step: float, local: Local) -> None:
+    color, hatch = (VERMILION, "////") if step >= 0 else (SKY, "\\\\\\\\")
+    axis.barh(*(place, step, 0.6, at), color=color, hatch=hatch, edgecolor=INK, linewidth=0.6)
+    end = at + step
+    axis.plot([end, end], [place + 0.3, place + 0.7], color=INK, linewidth=0.8)
+    _value(axis, place, (at, end), local.signed(step, 1))
 
 
-def _value(axis: Axes, place: int, ends_g: tuple[float, float], text: str) -> None:
+def _value(axis: Axes, place: int, ends: tuple[float, float], text: str) -> None:
     axis.annotate(
-        text, (max(ends_g), place), (4, 0), textcoords="offset points", va="center", fontsize=9
+        text, (max(ends), place), (4, 0), textcoords="offset points", va="center", fontsize=9
     )
 
 

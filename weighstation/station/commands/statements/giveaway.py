@@ -103,7 +103,7 @@ class Answer:
     days: Days | None = None
 
 
-def answer_of(home: Home, order: Order, patience: Patience) -> Answer:
+def answer_of(home: Home, order: Order, patience: Patience, *, shows_people: bool) -> Answer:
     """Return what was given away in a span.
 
     Parameters
@@ -112,6 +112,8 @@ def answer_of(home: Home, order: Order, patience: Patience) -> Answer:
     order : Order
     patience : Patience
         Is told what is being done.
+    shows_people : bool
+        Whether the shop chose to tell people apart.
 
     Returns
     -------
@@ -132,7 +134,7 @@ def answer_of(home: Home, order: Order, patience: Patience) -> Answer:
         if product and not rows:
             raise _none_of(product, span, store, home)
         as_of = AsOf(head.seq, head.digest)
-        found = statement(rows, span=span, as_of=as_of, shows_people=home.shows_people)
+        found = statement(rows, span=span, as_of=as_of, shows_people=shows_people)
         days = None
         if order.asked.is_asked:
             patience.say("Reading pieces")
@@ -196,26 +198,27 @@ def run_giveaway(
         )
     order.asked.require_change()
     shop = Home.find(home)
+    catalogue = _catalogue(shop)
+    local = local_of(catalogue)
+    shows_people = catalogue is not None and catalogue.show_people
     with Patience() as patience:
-        answer = answer_of(shop, order, patience)
+        answer = answer_of(shop, order, patience, shows_people=shows_people)
         if out:
-            write_whole(
-                dict(zip(out, _contents(answer, order, shop, forms, patience), strict=True))
-            )
+            contents = _contents(answer, order, local, forms, patience)
+            write_whole(dict(zip(out, contents, strict=True)))
     if out:
         sys.stdout.write(written_text(out) + "\n")
     elif as_json:
         show_record(_record(answer, order))
     else:
-        show_page(_page(answer, order, local_of(shop)))
+        show_page(_page(answer, order, local))
     return 0
 
 
 def _contents(
-    answer: Answer, order: Order, shop: Home, forms: Sequence[str], patience: Patience
+    answer: Answer, order: Order, local: Local, forms: Sequence[str], patience: Patience
 ) -> Iterator[bytes]:
     """Yield what goes into a file of each form."""
-    local = local_of(shop)
     page = _page(answer, order, local)
     for form in patience.over(forms, "Writing the statement"):
         if form == ".json":
@@ -262,19 +265,18 @@ def _record(answer: Answer, order: Order) -> dict[str, object]:
     return record | {"what_if": what_if_record(answer.days, order.asked.change())}
 
 
-def local_of(home: Home) -> Local:
+def local_of(catalogue: Catalogue | None) -> Local:
     """Return how a shop writes numbers and days, by its products file.
 
     Parameters
     ----------
-    home : Home
+    catalogue : Catalogue or None
 
     Returns
     -------
     Local
         With points and the year first where there is no such file, or it has faults.
     """
-    catalogue = _catalogue(home)
     if catalogue is None:
         return Local()
     return Local(catalogue.decimal.value, is_day_first=catalogue.days is DayOrder.DAY_FIRST)

@@ -42,7 +42,7 @@ class Asked:
     spread : str or None
         First cuts so many times as far from their mean.
     cost, wage : str or None
-        Of a kilogram of dough, and of an hour of work.
+        Of a kilogram of dough in the place of today's, and of an hour of work.
     is_sweep : bool
         Whether bands from narrow to wide are wanted.
     """
@@ -62,7 +62,7 @@ class Asked:
         return self != Asked()
 
     def require_change(self) -> None:
-        """Refuse prices that nothing is reckoned with.
+        """Refuse a wage that nothing is reckoned with.
 
         Raises
         ------
@@ -72,8 +72,8 @@ class Asked:
         if self.is_asked and not self.is_sweep and self.change() == Change():
             raise SpecificationError(
                 "Nothing is asked that would change these days.",
-                hint="Give --aim, --band, --under, --over, --spread-times or --bands;"
-                " --dough-cost and --wage say what that costs.",
+                hint="Give --aim, --band, --under, --over, --spread-times, --dough-cost or --bands;"
+                " --wage says what the time costs.",
             )
 
     def change(self) -> Change:
@@ -100,6 +100,7 @@ class Asked:
             over_mg=_mass(self.over or self.band, "--over" if self.over else "--band"),
             spread_times=1.0 if spread is None else float(spread),
             is_lawful_aim=is_lawful,
+            cost_per_kg=number_from(self.cost, "--dough-cost"),
         )
 
 
@@ -169,7 +170,7 @@ def outcomes_of(days: Days, asked: Asked) -> dict[str, Outcome]:
     """
     named = {"as it is": what_if(days, Change()), "as asked": what_if(days, asked.change())}
     if asked.is_sweep:
-        named |= {f"band of {grams(b.limits.under_mg):g} g": b for b in bands(days)}
+        named |= {f"band of {grams(b.limits.under_mg):g} g": b for b in bands(days, asked.change())}
     return named
 
 
@@ -203,14 +204,14 @@ def days_of(store: Store, home: Home, rows: Sequence[RunRow], asked: Asked) -> D
     _require_likely(asked.change().aim_mg, newest.product.limits.target_mg)
     same = [row.state for row in rows if row.is_scaled_as(newest)]
     pieces = [piece for state in same for piece in store.pieces(state.run)]
-    cost = number_from(asked.cost, "--dough-cost")
     found = Days(
         model=bench_model(pieces, newest.product.limits),
         limits=newest.product.limits,
         division_mg=newest.state.division_mg,
         known=None if newest.basis is None else known_of(store, home, newest.product, same),
-        cost_per_kg=newest.product.dough_cost_per_kg if cost is None else cost,
+        cost_per_kg=newest.product.dough_cost_per_kg,
         wage_per_h=number_from(asked.wage, "--wage"),
+        otherwise=sum(row.state.kept.n for row in rows) - sum(state.kept.n for state in same),
     )
     if asked.is_sweep:
         what_if(found, Change(is_lawful_aim=True))  # refuses where no band has a lawful aim
