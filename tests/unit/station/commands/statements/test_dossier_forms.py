@@ -18,16 +18,18 @@ from rich.console import Console
 
 from weighstation.journal import Kind
 from weighstation.report.dossier import Evidence, Scope
+from weighstation.report.dossier.html import figures_of
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.pages import dossier_pages
-from weighstation.report.dossier.pdf import dossier_pdf
 from weighstation.report.dossier.questions import questions
 from weighstation.report.dossier.raw import csv_lines, piece_rows, program
 from weighstation.report.dossier.record import dossier_record
 from weighstation.report.dossier.summary import summary
+from weighstation.report.page.page_pdf import pages_pdf
 from weighstation.report.page.text import print_page
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import MemoryStore
 
 if TYPE_CHECKING:
@@ -40,7 +42,9 @@ def store() -> MemoryStore:
 
 
 def read(store: MemoryStore, folder: Path, *, run: str = "", people: bool = False) -> Evidence:
-    return evidence_of(store, Home(folder), Meant(run), Scope("test", UTC, with_people=people))
+    return evidence_of(
+        store, Home(folder), Meant(run), Scope("test", UTC, with_people=people), Patience()
+    )
 
 
 def screen(evidence: Evidence) -> str:
@@ -126,7 +130,8 @@ def test_a_pdf_is_made_twice_alike_and_holds_its_pages(store: MemoryStore, tmp_p
     write_days(store)
     evidence = read(store, tmp_path)
     pages, when = dossier_pages(evidence), evidence.proof.head_utc_ms
-    once, again = (dossier_pdf(pages, as_of_utc_ms=when, zone=UTC) for _ in range(2))
+    drawn = [(each.page, figures_of(each, UTC)) for each in pages]
+    once, again = (pages_pdf(drawn, as_of_utc_ms=when) for _ in range(2))
     made = pypdf.PdfReader(io.BytesIO(once))
     text = " ".join(page.extract_text() for page in made.pages)
 
