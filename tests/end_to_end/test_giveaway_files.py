@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import csv
+import html
 import json
+import re
 import sqlite3
 import stat
 from contextlib import closing
 from typing import TYPE_CHECKING
 
 import openpyxl
+import pypdf
 import pytest
 from planned_shop import refused
 from station_process import weighstation
@@ -106,3 +109,19 @@ def test_a_file_can_be_read_by_others_as_any_file(home: Path, tmp_path: Path) ->
     (path,) = written(home, tmp_path, "week.json")
 
     assert stat.S_IMODE(beside.stat().st_mode) == stat.S_IMODE(path.stat().st_mode)
+
+
+def test_a_pdf_is_the_same_byte_for_byte_and_says_what_the_page_says(
+    home: Path, tmp_path: Path
+) -> None:
+    """For archives by ISO 19005-2; every table and picture of the page is in it."""
+    page, one, two = written(home, tmp_path, "week.html", "week.pdf", "again.pdf")
+    text = " ".join(sheet.extract_text() for sheet in pypdf.PdfReader(one).pages)
+    titles = re.findall("<h2>([^<]+)</h2>", page.read_text(encoding="utf-8"))
+
+    assert one.read_bytes() == two.read_bytes()
+    assert b"pdfaid:part>2<" in one.read_bytes()
+    assert len(titles) > 5
+    assert [] == [title for title in titles if html.unescape(title) not in text]
+    assert "dough above what the label asks for" in text
+    assert "7,0 g" in text or "0,4 g" in text

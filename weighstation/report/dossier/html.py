@@ -38,28 +38,30 @@ def dossier_html(pages: Sequence[tuple[Page, Sequence[Figure]]]) -> str:
     )
 
 
-def figures_of(page: DossierPage, zone: tzinfo) -> list[Figure]:
+def figures_of(page: DossierPage, zone: tzinfo, name: str) -> list[Figure]:
     """Return the charts of a page as pictures, with what has to be known to read them.
 
     Parameters
     ----------
     page : DossierPage
     zone : tzinfo
+    name : str
+        Letters and digits that no other page has.
 
     Returns
     -------
     list of Figure
     """
-    return [_figure(chart, zone) for chart in page.charts]
+    return [_figure(chart, zone, f"{name}c{place}") for place, chart in enumerate(page.charts, 1)]
 
 
-def _figure(chart: ControlChart, zone: tzinfo) -> Figure:
+def _figure(chart: ControlChart, zone: tzinfo, name: str) -> Figure:
     from weighstation.report.charts.picture import chart_svg, drawn_how  # noqa: PLC0415 - only where one is drawn
 
     said = f"Control chart of {len(chart.numbers)} {chart.nouns}: {_tracks(chart)}"
     key = f"\N{BLACK UP-POINTING TRIANGLE} {chart.key}. " if _has_odd(chart) else ""
     caption = f"{chart.title}. {key}{' '.join(filter(None, (drawn_how(chart), *chart.remarks)))}"
-    return Figure(chart_svg(chart, zone=zone), said, caption)
+    return Figure(chart_svg(chart, name, said, zone=zone), caption)
 
 
 def _tracks(chart: ControlChart) -> str:

@@ -73,7 +73,6 @@ def _causes(shape: Waterfall, found: Statement, local: Local) -> Figure:
     left_out = "; the others have no label, or nothing says what the oven takes" if some else ""
     return Figure(
         svg=svg,
-        said="",
         caption=f"From {begins} to the mean of what left the bench: {pieces}{left_out}.",
         under=CAUSES,
         table=Grid(
@@ -102,7 +101,6 @@ def _weights(shape: Distribution, name: str, local: Local) -> Figure:
     said = f"Bars of {width} g: {counted(n, 'piece')} of {shape.product}; {told}."
     return Figure(
         svg=draw_distribution(shape, name, said, local),
-        said="",
         caption=" ".join(_caption(shape, n, local)),
         under=TITLES[By.PRODUCT],
         table=Grid(
@@ -146,7 +144,6 @@ def _trend(weeks: Mapping[str, Sequence[Week]], local: Local) -> Figure:
     said = f"Give-away a piece, week by week: {ends}."
     return Figure(
         svg=draw_trend(weeks, "weeks", said, local),
-        said="",
         caption="Give-away a piece. Lines up and down: where it lies at 95 %, as far as the runs of"
         " the week differ. The first and the last week may be cut by the days asked for.",
         under=TITLES[By.WEEK],

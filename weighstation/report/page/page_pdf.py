@@ -99,8 +99,7 @@ def _page(page: Page, figures: Sequence[Figure]) -> dict[str, object]:
 
 
 def _figure(each: Figure, under: str) -> dict[str, str]:
-    caption = printable(each.caption)
-    return {"svg": each.svg, "said": each.said or caption, "caption": caption, "under": under}
+    return {"svg": each.svg, "caption": printable(each.caption), "under": under}
 
 
 def _part(part: Grid | SheetTable) -> dict[str, object]:

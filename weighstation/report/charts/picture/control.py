@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import io
 import math
-import re
 import textwrap
 from datetime import UTC, tzinfo
 from statistics import fmean
@@ -13,7 +11,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.report.charts.chart import decimals_of
 from weighstation.report.charts.control import clock
-from weighstation.report.charts.picture.frame import BLUE, INK, SKY, VERMILION, drawing
+from weighstation.report.charts.picture.frame import BLUE, INK, SKY, VERMILION, drawing, inline_svg
 from weighstation.report.page.tables import minus
 
 if TYPE_CHECKING:
@@ -29,8 +27,6 @@ _WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
 _PNG_DPI = 144
 _ON_PAGE_IN, _ON_PAGE_TRACK_IN = 7.1, 1.65
 """Width of the text of an A4 page, and height of a track on it."""
-_NAMES = re.compile(r' id="[a-z]+(?:2d|\.[a-z]+)?_[0-9]+"')
-"""Names of the parts of a picture, which would be there twice on a page of two."""
 _FINE_ROWS = 13
 _TITLE_COLUMNS, _FOOT_COLUMNS, _NAME_COLUMNS = 90, 150, 24
 _MOST_NUMBERED = 20
@@ -101,27 +97,28 @@ def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
         figure.savefig(path, format=form, dpi=_PNG_DPI, metadata=metadata, bbox_inches="tight")
 
 
-def chart_svg(chart: ControlChart, *, zone: tzinfo = UTC) -> str:
+def chart_svg(chart: ControlChart, name: str, said: str, *, zone: tzinfo = UTC) -> str:
     """Return a chart alone, to stand on a page that says the rest; the same gives the same text.
 
     Parameters
     ----------
     chart : ControlChart
+    name : str
+        Letters and digits; no other picture of the page has it.
+    said : str
+        What it shows, for whoever cannot see it.
     zone : tzinfo
         Whose clock times are told in.
 
     Returns
     -------
     str
-        The ``svg`` element, without names that another on the page may have.
+        The ``svg`` element.
     """
-    out = io.StringIO()
     height = _ON_PAGE_TRACK_IN * len(chart.tracks)
     with drawing() as kind:
         figure = _figure(kind, chart, zone, (_ON_PAGE_IN, height))
-        figure.savefig(out, format="svg", metadata={"Date": None}, bbox_inches="tight")
-    svg = out.getvalue()
-    return _NAMES.sub("", svg[svg.index("<svg") :])
+        return inline_svg(figure, name, chart.title, said)
 
 
 def _figure(

@@ -108,7 +108,8 @@ def write_page(path: Path, form: str, evidence: Evidence, patience: Patience) ->
     patience.say("Working the figures out")
     pages, zone = dossier_pages(evidence), evidence.scope.zone
     drawn = [
-        (each.page, figures_of(each, zone)) for each in patience.over(pages, "Drawing the charts")
+        (each.page, figures_of(each, zone, f"p{place}"))
+        for place, each in enumerate(patience.over(pages, "Drawing the charts"), 1)
     ]
     patience.say("Writing the pages")
     if form == ".pdf":

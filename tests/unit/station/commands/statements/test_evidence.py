@@ -139,7 +139,9 @@ def test_a_text_does_no_more_than_show_itself(store: MemoryStore, tmp_path: Path
     bench.pieces(10)
     bench.end()
     pages = dossier_pages(read(store, tmp_path))
-    text = dossier_html([(each.page, figures_of(each, UTC)) for each in pages])
+    text = dossier_html(
+        [(each.page, figures_of(each, UTC, f"p{place}")) for place, each in enumerate(pages)]
+    )
 
     assert "Rye??[2J? &lt;i&gt;{{ 7 * 7 }}&lt;/i&gt; #set" in text
     assert all(letter.isprintable() for letter in text if letter != "\n")
