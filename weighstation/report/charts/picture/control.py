@@ -148,8 +148,9 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
         color=VERMILION,
         linestyle="",
         marker="^",
-        markersize=8,
+        markersize=8 if len(places) <= _MOST_DOTS else 3,
         markeredgecolor=INK,
+        markeredgewidth=1 if len(places) <= _MOST_DOTS else 0.3,
         zorder=3,
     )
     axis.set_ylabel("\n".join(textwrap.wrap(f"{track.name}, g", _NAME_COLUMNS)))
