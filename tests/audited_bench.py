@@ -138,6 +138,12 @@ class Bench:
         self.write(kind, body)
         return body
 
+    def kept(self, grams: int) -> None:
+        """Write a piece that was kept as it was cut."""
+        self.now += timedelta(seconds=12)
+        self.number += 1
+        self.write(Kind.PIECE_KEPT, self.facts(grams, grams, Verdict.KEEP))
+
     def pieces(self, count: int, bias_g: float = 0.0) -> None:
         for _ in range(count):
             self.piece(bias_g)
@@ -174,7 +180,7 @@ class Bench:
             self.write(Kind.BAKED, baked(loaf))
 
 
-def write_days(store: Store) -> None:
+def write_days(store: Store, rye: Product = RYE) -> None:
     """Write three days with all that a dossier has to tell."""
     bench = Bench(store)
     bench.check()
@@ -210,17 +216,17 @@ def write_days(store: Store) -> None:
     bench.loaves(10, 653)
     bench.day(4)
     bench.check()
-    bench.begin("cccc0001", RYE, person="=1+1")
+    bench.begin("cccc0001", rye, person="=1+1")
     bench.pieces(36)
     bench.signal("First cuts run 4 g light.")
     bench.end()
     bench.check(FAILED)
 
 
-def audited_home(folder: Path) -> Path:
-    """Return a home whose journal holds those days."""
+def audited_home(folder: Path, *, product: str = RYE.name) -> Path:
+    """Return a home whose journal holds those days, the last with a product of some name."""
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / "journal.sqlite"
     with closing(open_for_writing(path, journal_id="0f" * 16, station="=bench-1")) as store:
-        write_days(store)
+        write_days(store, replace(RYE, name=product))
     return folder

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import csv
+import html
 import json
+import re
 import sqlite3
 import stat
 from contextlib import closing
 from typing import TYPE_CHECKING
 
 import openpyxl
+import pypdf
 import pytest
 from planned_shop import refused
 from station_process import weighstation
@@ -111,7 +114,7 @@ def test_the_products_file_is_read_once(
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        (("--out", "week.pdf"), "A statement cannot be written to 'week.pdf'."),
+        (("--out", "week.doc"), "A statement cannot be written to 'week.doc'."),
         (("--out", "week.csv", "--json"), "--out writes files and --json prints"),
         (("--out", "no-such-folder/week.csv"), "cannot be written (no such file or directory)"),
         (("--out", "week.csv", "--out", "week.csv"), "Two of --out are one file"),
@@ -129,3 +132,19 @@ def test_a_file_can_be_read_by_others_as_any_file(home: Path, tmp_path: Path) ->
     (path,) = written(home, tmp_path, "week.json")
 
     assert stat.S_IMODE(beside.stat().st_mode) == stat.S_IMODE(path.stat().st_mode)
+
+
+def test_a_pdf_is_the_same_byte_for_byte_and_says_what_the_page_says(
+    home: Path, tmp_path: Path
+) -> None:
+    """For archives by ISO 19005-2; every table and picture of the page is in it."""
+    page, one, two = written(home, tmp_path, "week.html", "week.pdf", "again.pdf")
+    text = " ".join(sheet.extract_text() for sheet in pypdf.PdfReader(one).pages)
+    titles = re.findall("<h2>([^<]+)</h2>", page.read_text(encoding="utf-8"))
+
+    assert one.read_bytes() == two.read_bytes()
+    assert b"pdfaid:part>2<" in one.read_bytes()
+    assert len(titles) > 5
+    assert [] == [title for title in titles if html.unescape(title) not in text]
+    assert "dough above what the label asks for" in text
+    assert "1051,3 kg" in text

@@ -131,7 +131,7 @@ def giveaway(  # noqa: PLR0913 - each is an option of its own
         typer.Option(
             "--out",
             metavar="FILE",
-            help="Write it to a file: .html to read and print, .xlsx, .csv or .json;"
+            help="Write it to a file: .html or .pdf to read and print, .xlsx, .csv or .json;"
             " may be given more than once.",
         ),
     ] = None,

@@ -105,11 +105,7 @@ def batch_chart(
     SpecificationError
         If the scale cannot resolve the spread, or the kind takes no run rules.
     """
-    _require_first_cuts(figures)
-    numbers = tuple(figures.first_cuts)
-    weights = [grams(first_mg) for first_mg in figures.first_cuts.values()]
-    chart = individuals(weights, numbers=numbers)
-    _require_resolved(chart, figures)
+    numbers, chart = _first_cuts(figures)
     if rules and kind is not ChartKind.INDIVIDUALS:
         raise SpecificationError(f"Run rules are for the individuals chart, not for {kind.value}.")
     target_g = grams(figures.product.limits.target_mg)
@@ -149,6 +145,38 @@ def batch_chart(
     shown = _chart(figures, title, numbers, tracks, remarks + how)
     is_steady = not any(track.signals for track in tracks)
     return replace(shown, findings=findings(figures, is_steady=is_steady))
+
+
+def first_cut_signals(figures: BatchFigures) -> int:
+    """Return how many signals the chart of first cuts has; cheaper than the chart.
+
+    Parameters
+    ----------
+    figures : BatchFigures
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    NotEnoughDataError
+        If there are fewer than two pieces.
+    SpecificationError
+        If the scale cannot resolve the spread.
+    """
+    numbers, chart = _first_cuts(figures)
+    return sum(len(track.signals) for track in _individuals_tracks(chart, (), numbers))
+
+
+def _first_cuts(figures: BatchFigures) -> tuple[tuple[int, ...], Individuals]:
+    """Return the numbers and the chart of first cuts whose spread the scale can resolve."""
+    _require_first_cuts(figures)
+    cuts_mg = figures.first_cuts
+    numbers = tuple(cuts_mg)
+    chart = individuals([grams(first_mg) for first_mg in cuts_mg.values()], numbers=numbers)
+    _require_resolved(chart, figures)
+    return numbers, chart
 
 
 def kept_chart(figures: BatchFigures, *, title: str) -> ControlChart:

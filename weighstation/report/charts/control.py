@@ -93,6 +93,11 @@ class ControlChart:
         """What the mark of an odd point means."""
         return "beyond a limit, or where a rule is met" if self.is_judged else "out of band"
 
+    @property
+    def nouns(self) -> str:
+        """What several of its numbers count."""
+        return "batches" if self.noun == "batch" else f"{self.noun}s"
+
     def signal_lines(self, zone: tzinfo = UTC) -> list[str]:
         """Return the signals in the order of their points, each with its number and time.
 

@@ -2,36 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from functools import reduce
 from typing import TYPE_CHECKING
 
-from weighstation.journal import Sums
 from weighstation.quantities import grams
-from weighstation.report.dossier.lots import lot_cells
+from weighstation.report.dossier.checks import check_table, weight_tables
+from weighstation.report.dossier.kept import kept_tables
+from weighstation.report.dossier.lots import lot_tables
 from weighstation.report.dossier.open_points import counted_batches, open_points
 from weighstation.report.dossier.rules import rule_of, rule_rows
-from weighstation.report.dossier.said import (
-    certificate,
-    giveaway_g,
-    mass,
-    mean_g,
-    moment,
-    noted,
-    number,
-    sd_g,
-    state,
-    verdict,
-)
+from weighstation.report.dossier.said import moment
 from weighstation.report.dossier.stand_ins import no_evidence
-from weighstation.report.page.page import Grid, Page
-from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
+from weighstation.report.page.page import Page
+from weighstation.report.page.tables import SheetRow, SheetTable, counted, named
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Sequence
 
-    from weighstation.journal import RunStarted, UsedWeight
-    from weighstation.report.dossier.evidence import BatchEvidence, Check, Evidence, Proof, Scope
+    from weighstation.journal import RunStarted
+    from weighstation.report.dossier.evidence import BatchEvidence, Evidence, Proof
     from weighstation.report.dossier.questions import Question
 
 CAUTIONS = (
@@ -49,10 +37,6 @@ CAUTIONS = (
         " first cuts do, and only they are charted."
     ),
 )
-_SAID = (
-    "SD is with n \N{MINUS SIGN} 1. Out are pieces that left out of band. Give-away is the mean"
-    " minus the scaling weight, times pieces, in dough."
-)
 
 
 def cover(evidence: Evidence, asked: Sequence[Question]) -> Page:
@@ -68,17 +52,16 @@ def cover(evidence: Evidence, asked: Sequence[Question]) -> Page:
     Page
     """
     points = open_points(evidence, asked)
-    by = by_product(evidence.batches)
     return Page(
         title=f"Weighing dossier: {evidence.scope.title}",
         parts=(
             SheetTable("Open points", points or (SheetRow("None", "nothing is open"),)),
             SheetTable("The record", _record(evidence)),
-            *_batches(by, evidence.scope),
+            *kept_tables(evidence),
             SheetTable("What was promised", _promised(evidence.batches)),
-            _checks(evidence),
-            *_weights(evidence.checks),
-            *_baked(evidence.batches),
+            check_table(evidence),
+            *weight_tables(evidence.checks),
+            *lot_tables(evidence.batches),
             _asked(asked),
         ),
         cautions=CAUTIONS,
@@ -105,23 +88,6 @@ def conclusion(evidence: Evidence, points: Sequence[SheetRow]) -> str:
     what = f"{counted_batches(evidence.batches)}, {counted(kept.n, 'piece')}"
     is_open = f"{counted(len(points), 'point')} open" if points else "nothing open"
     return f"{no_evidence(evidence)} {what}, {out} out of band{share}: {is_open}.".lstrip()
-
-
-def by_product(batches: Iterable[BatchEvidence]) -> dict[str, list[BatchEvidence]]:
-    """Return batches by their product, each in order.
-
-    Parameters
-    ----------
-    batches : iterable of BatchEvidence
-
-    Returns
-    -------
-    dict of str to list of BatchEvidence
-    """
-    found: dict[str, list[BatchEvidence]] = {}
-    for batch in batches:
-        found.setdefault(batch.figures.product.name, []).append(batch)
-    return found
 
 
 def record_rows(proof: Proof) -> tuple[SheetRow, ...]:
@@ -164,66 +130,6 @@ def _record(evidence: Evidence) -> tuple[SheetRow, ...]:
     )
 
 
-def _batches(by: Mapping[str, Sequence[BatchEvidence]], scope: Scope) -> Iterator[Grid]:
-    *others, last = by.items()
-    yield from (_of_product(*each, scope) for each in others)
-    yield replace(_of_product(*last, scope), remark=_SAID)
-
-
-def _of_product(name: str, batches: Sequence[BatchEvidence], scope: Scope) -> Grid:
-    who = ("Who",) if scope.with_people else ()
-    heads = (
-        "Batch",
-        "Began",
-        *who,
-        "Pieces",
-        "Mean g",
-        "SD g",
-        "Out",
-        "Give-away g",
-        "Check before",
-        "Check after",
-        "Lines",
-    )
-    rows = [_batch_row(batch, scope) for batch in batches]
-    if len(batches) > 1:
-        rows.append(_total_row(batches, scope))
-    return Grid(f"{name}: kept pieces", heads, tuple(rows))
-
-
-def _batch_row(batch: BatchEvidence, scope: Scope) -> tuple[str, ...]:
-    figures = batch.figures
-    who = (batch.promises[-1][1].person or NONE,) if scope.with_people else ()
-    return (
-        batch.run,
-        moment(figures.started_utc_ms, scope.zone),
-        *who,
-        *_kept(figures.kept, figures.product.limits.target_mg, figures.out_of_band),
-        state(batch.before),
-        state(batch.after),
-        batch.lines.replace(" to ", "\N{EN DASH}"),
-    )
-
-
-def _kept(kept: Sums, target_mg: int | None, out: int) -> tuple[str, ...]:
-    return (
-        str(kept.n),
-        number(None if target_mg is None else mean_g(kept, target_mg), 2),
-        number(sd_g(kept), 2),
-        str(out),
-        giveaway_g(kept),
-    )
-
-
-def _total_row(batches: Sequence[BatchEvidence], scope: Scope) -> tuple[str, ...]:
-    kept = reduce(Sums.__add__, (batch.figures.kept for batch in batches), Sums())
-    targets = {batch.figures.product.limits.target_mg for batch in batches}
-    target_mg = targets.pop() if len(targets) == 1 else None
-    out = sum(batch.figures.out_of_band for batch in batches)
-    who = ("",) if scope.with_people else ()
-    return ("in all", "", *who, *_kept(kept, target_mg, out), "", "", "")
-
-
 def _promised(batches: Iterable[BatchEvidence]) -> tuple[SheetRow, ...]:
     """Return each different promise, with the lines that made it."""
     lines: dict[tuple[str, str, str], list[int]] = {}
@@ -231,7 +137,7 @@ def _promised(batches: Iterable[BatchEvidence]) -> tuple[SheetRow, ...]:
         for line, promise in batch.promises:
             lines.setdefault(_promise(promise), []).append(line)
     return tuple(
-        SheetRow(name, said, f"{note}; line {', '.join(map(str, found))}")
+        SheetRow(name, said, f"{note}; line {named(map(str, found))}")
         for (name, said, note), found in lines.items()
     )
 
@@ -252,56 +158,6 @@ def _promise(promise: RunStarted) -> tuple[str, str, str]:
         f"{promise.way.value}, lifted pieces by '{promise.lifted.value}'",
     )
     return product.name, said, "; ".join(filter(None, notes))
-
-
-def _checks(evidence: Evidence) -> SheetTable:
-    rows = tuple(_check(check, evidence) for check in evidence.checks)
-    missing = SheetRow("None", NONE, "no check of these scales is on record")
-    if not rows and all(batch.without_scale for batch in evidence.batches):
-        missing = SheetRow("None", NONE, "no scale was read: simulated, a recording, or a file")
-    return SheetTable("Scale checks", rows or (missing,))
-
-
-def _check(check: Check, evidence: Evidence) -> SheetRow:
-    said = check.said
-    who = f"by {said.person}" if said.person else "by nobody named"
-    bad = " ".join(finding.text for finding in said.findings if not finding.is_good)
-    used = ", ".join(weight.name for weight in said.weights)
-    notes = noted(each for each in evidence.check_remarks if each.about == check.line)
-    parts = (
-        f"{moment(check.t_utc_ms, evidence.scope.zone)}, {who}, scale {said.scale}.",
-        said.text,
-        bad if bad and bad not in said.text else "",
-        said.held_against.text,
-        f"Weights: {used}." if used else "",
-        notes,
-    )
-    return SheetRow(f"Line {check.line}", verdict(check), " ".join(filter(None, parts)))
-
-
-def _weights(checks: Iterable[Check]) -> tuple[SheetTable, ...]:
-    """Return each weight that a scale was checked with, and the lines of these checks."""
-    used: dict[UsedWeight, list[int]] = {}
-    for check in checks:
-        for each in check.said.weights:
-            used.setdefault(each, []).append(check.line)
-    rows = tuple(
-        SheetRow(each.name, mass(each), f"{certificate(each)}; line {', '.join(map(str, lines))}")
-        for each, lines in used.items()
-    )
-    return (SheetTable("Check weights", rows),) if rows else ()
-
-
-def _baked(batches: Sequence[BatchEvidence]) -> tuple[Grid | SheetTable, ...]:
-    rows = tuple(row for batch in batches for row in lot_cells(batch))
-    if not rows:
-        return (SheetTable("Baked loaves", (SheetRow("None", NONE, "no loaf was weighed"),)),)
-    heads = ("Batch", "Verdict", "Numbers", "Loaves", "Mean g", "Least g", "Rule", "Lines")
-    remark = (
-        "'Indicative' is a hint and no more; the page of the batch says why. No verdict here is"
-        " legal proof. Least is the lowest mean that passes."
-    )
-    return (Grid("Baked loaves", heads, rows, remark),)
 
 
 def _asked(asked: Sequence[Question]) -> SheetTable:

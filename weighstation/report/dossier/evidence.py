@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from weighstation.report.baked.batch import BakedBatch
     from weighstation.report.baked.figures import Found
     from weighstation.report.baked.lot import BakedLot
+    from weighstation.report.dossier.former import FormerRun
     from weighstation.report.sheet.figures import BatchFigures
 
 
@@ -302,6 +303,8 @@ class Evidence:
         Notes about those.
     software : str
         Version of this program.
+    former : tuple of FormerRun
+        Runs of the weeks before, which its weeks are held against.
     """
 
     scope: Scope
@@ -310,6 +313,7 @@ class Evidence:
     checks: tuple[Check, ...]
     check_remarks: tuple[Remark, ...]
     software: str
+    former: tuple[FormerRun, ...] = ()
 
     @property
     def kept(self) -> Sums:

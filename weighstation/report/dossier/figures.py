@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING
 from weighstation.monitor import capability
 from weighstation.quantities import grams
 from weighstation.report.baked.figures import Found
-from weighstation.report.charts.batch_chart import FEWEST, BatchSums, batch_chart, batches_chart
+from weighstation.report.charts.batch_chart import (
+    FEWEST,
+    BatchSums,
+    batch_chart,
+    batches_chart,
+    first_cut_signals,
+)
+from weighstation.report.dossier.many import by_product
 from weighstation.report.sheet.sheet import first_cuts
 
 if TYPE_CHECKING:
@@ -55,11 +62,10 @@ class BatchShown:
         """Individuals and moving ranges of the first cuts."""
         return Found.of(lambda: batch_chart(self.batch.figures, title="First cuts"))
 
-    @property
+    @cached_property
     def chart_signals(self) -> int | None:
         """How many signals that chart has; None where there is no chart."""
-        chart = self.chart.figure
-        return None if chart is None else sum(len(track.signals) for track in chart.tracks)
+        return Found.of(lambda: first_cut_signals(self.batch.figures)).figure
 
 
 def shown(evidence: Evidence) -> tuple[BatchShown, ...]:
@@ -88,12 +94,9 @@ def product_charts(evidence: Evidence) -> tuple[tuple[str, Found[ControlChart]],
     tuple of (str, Found of ControlChart)
         By product.
     """
-    by: dict[str, list[BatchEvidence]] = {}
-    for batch in evidence.batches:
-        by.setdefault(batch.figures.product.name, []).append(batch)
     return tuple(
         (name, Found.of(lambda batches=batches, name=name: _chart(evidence, name, batches)))  # type: ignore[misc]
-        for name, batches in by.items()
+        for name, batches in by_product(evidence.batches).items()
         if len(batches) > 1
     )
 

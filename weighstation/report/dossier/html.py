@@ -12,57 +12,56 @@ if TYPE_CHECKING:
 
     from weighstation.report.charts.control import ControlChart
     from weighstation.report.dossier.pages import DossierPage
+    from weighstation.report.page.page import Page
 
 _PACKAGE = "weighstation.report.dossier"
 
 
-def dossier_html(pages: Sequence[DossierPage], *, zone: tzinfo) -> str:
+def dossier_html(pages: Sequence[tuple[Page, Sequence[Figure]]]) -> str:
     """Return the pages of a dossier as HTML.
 
     Parameters
     ----------
-    pages : sequence of DossierPage
-        Their texts are escaped, whatever stands in them.
-    zone : tzinfo
-        Whose clock times the charts are told in.
+    pages : sequence of (Page, sequence of Figure)
+        The texts of a page are escaped, whatever stands in them.
 
     Returns
     -------
     str
     """
     template = environment(_PACKAGE).get_template("dossier.html")
-    shown = [
-        {"page": each.page, "figures": drawn([figure(chart, zone) for chart in each.charts])}
-        for each in pages
-    ]
     return template.render(
-        title=pages[0].page.title,
-        pages=shown,
+        title=pages[0][0].title,
+        pages=[{"page": page, "figures": drawn(figures)} for page, figures in pages],
         css=style(),
         own_css=style(_PACKAGE, "dossier.css"),
     )
 
 
-def figure(chart: ControlChart, zone: tzinfo, *, as_paths: bool = False) -> Figure:
-    """Return a chart as a picture on a page, with what has to be known to read it.
+def figures_of(page: DossierPage, zone: tzinfo, name: str) -> list[Figure]:
+    """Return the charts of a page as pictures, with what has to be known to read them.
 
     Parameters
     ----------
-    chart : ControlChart
+    page : DossierPage
     zone : tzinfo
-    as_paths : bool
-        Letters as lines.
+    name : str
+        Letters and digits that no other page has.
 
     Returns
     -------
-    Figure
+    list of Figure
     """
-    from weighstation.report.charts.picture import chart_svg  # noqa: PLC0415 - only where one is drawn
+    return [_figure(chart, zone, f"{name}c{place}") for place, chart in enumerate(page.charts, 1)]
 
-    said = f"Control chart of {len(chart.numbers)} {chart.noun}s: {_tracks(chart)}"
+
+def _figure(chart: ControlChart, zone: tzinfo, name: str) -> Figure:
+    from weighstation.report.charts.picture import chart_svg, drawn_how  # noqa: PLC0415 - only where one is drawn
+
+    said = f"Control chart of {len(chart.numbers)} {chart.nouns}: {_tracks(chart)}"
     key = f"\N{BLACK UP-POINTING TRIANGLE} {chart.key}. " if _has_odd(chart) else ""
-    caption = f"{chart.title}. {key}{' '.join(chart.remarks)}"
-    return Figure(chart_svg(chart, zone=zone, as_paths=as_paths), said, caption)
+    caption = f"{chart.title}. {key}{' '.join(filter(None, (drawn_how(chart), *chart.remarks)))}"
+    return Figure(chart_svg(chart, name, said, zone=zone), caption)
 
 
 def _tracks(chart: ControlChart) -> str:

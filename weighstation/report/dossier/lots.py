@@ -5,13 +5,70 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams
+from weighstation.report.dossier.many import are_many, by_product
 from weighstation.report.dossier.said import number
-from weighstation.report.page.tables import NONE, SheetRow
+from weighstation.report.page.page import Grid
+from weighstation.report.page.tables import NONE, SheetRow, SheetTable
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from weighstation.report.baked.batch import BakedBatch
     from weighstation.report.baked.lot import BakedLot
     from weighstation.report.dossier.evidence import BatchEvidence
+
+
+_PASSES, _FAILS = "pass", "do NOT pass"
+_HEADS = ("Batch", "Verdict", "Numbers", "Loaves", "Mean g", "Least g", "Rule", "Lines")
+_REMARK = (
+    "'Indicative' is a hint and no more; the page of the batch says why. No verdict here is"
+    " legal proof. Least is the lowest mean that passes."
+)
+
+
+def lot_tables(batches: Sequence[BatchEvidence]) -> tuple[Grid | SheetTable, ...]:
+    """Return the baked lots; of many those that do not pass, and how many there are.
+
+    Parameters
+    ----------
+    batches : sequence of BatchEvidence
+
+    Returns
+    -------
+    tuple of Grid or SheetTable
+    """
+    weighed = [batch for batch in batches if batch.baked is not None]
+    if not weighed:
+        return (SheetTable("Baked loaves", (SheetRow("None", NONE, "no loaf was weighed"),)),)
+    if not are_many(weighed):
+        return (_lots("Baked loaves", weighed),)
+    failed = [batch for batch in weighed if _outcome(batch) == _FAILS]
+    heads = ("Product", "Lots", "Pass", "Do NOT pass", "No verdict")
+    rows = tuple(_lots_of(weighed))
+    return (
+        Grid("Baked loaves", heads, rows, "No verdict here is legal proof."),
+        *((_lots("Baked loaves that do NOT pass", failed),) if failed else ()),
+    )
+
+
+def _lots(title: str, batches: Sequence[BatchEvidence]) -> Grid:
+    rows = tuple(row for batch in batches for row in lot_cells(batch))
+    return Grid(title, _HEADS, rows, _REMARK)
+
+
+def _lots_of(batches: Sequence[BatchEvidence]) -> Iterator[tuple[str, ...]]:
+    for name, found in by_product(batches).items():
+        said = [_outcome(batch) for batch in found]
+        yield (name, str(len(said)), *(str(said.count(each)) for each in (_PASSES, _FAILS, NONE)))
+
+
+def _outcome(batch: BatchEvidence) -> str:
+    lot = None if batch.lot is None else batch.lot.figure
+    return NONE if lot is None else _numbers(lot)
+
+
+def _numbers(lot: BakedLot) -> str:
+    return {True: _PASSES, False: _FAILS, None: NONE}[lot.passes]
 
 
 def lot_cells(batch: BatchEvidence) -> tuple[tuple[str, ...], ...]:
@@ -39,7 +96,7 @@ def lot_cells(batch: BatchEvidence) -> tuple[tuple[str, ...], ...]:
         (
             batch.run,
             lot.verdict.value,
-            "pass" if lot.passes else "do NOT pass",
+            _numbers(lot),
             f"{lot.weighed} of {lot.lot_size}",
             number(lot.mean_g, 1),
             number(lot.least_mean_g, 1),

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from weighstation.report.dossier.many import are_many
 from weighstation.report.dossier.rules import without_rule
 from weighstation.report.dossier.stand_ins import NO_EVIDENCE, STOOD_IN
 from weighstation.report.page.tables import SheetRow, counted, named, spans
 from weighstation.report.sheet.sheet import first_cuts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from weighstation.report.dossier.evidence import BatchEvidence, Evidence
     from weighstation.report.dossier.questions import Question
@@ -75,17 +76,26 @@ def _of_checks(evidence: Evidence) -> Iterator[SheetRow]:
 
 
 def _of_pieces(evidence: Evidence) -> Iterator[SheetRow]:
-    for batch in evidence.batches:
-        figures = batch.figures
-        if figures.doubtful:
-            said = f"{spans(figures.doubtful)} of batch {batch.run}: weigh its loaves"
-            yield SheetRow("Doubtful", counted(len(figures.doubtful), "piece"), said)
-        if figures.unresolved:
-            numbers = ", ".join(map(str, figures.unresolved))
-            said = f"piece {numbers} of batch {batch.run}, not counted"
-            yield SheetRow("Unresolved", counted(len(figures.unresolved), "piece"), said)
-        if not figures.runs[-1].ended:
-            yield SheetRow("Still open", "1 batch", f"batch {batch.run} goes on")
+    batches = evidence.batches
+    doubtful = {b.run: b.figures.doubtful for b in batches if b.figures.doubtful}
+    yield from _pieces("Doubtful", doubtful, "weigh its loaves")
+    unresolved = {b.run: b.figures.unresolved for b in batches if b.figures.unresolved}
+    yield from _pieces("Unresolved", unresolved, "not counted")
+    going_on = [batch.run for batch in batches if not batch.figures.runs[-1].ended]
+    for run in going_on:
+        yield SheetRow("Still open", "1 batch", f"batch {run} goes on")
+
+
+def _pieces(label: str, found: Mapping[str, tuple[int, ...]], note: str) -> Iterator[SheetRow]:
+    """Yield a row a batch, or one of all where there are many."""
+    if are_many(found):
+        count = sum(map(len, found.values()))
+        said = f"in {len(found)} batches, {note}: {named(found)}"
+        yield SheetRow(label, counted(count, "piece"), said)
+        return
+    for run, numbers in found.items():
+        said = f"{spans(numbers)} of batch {run}: {note}"
+        yield SheetRow(label, counted(len(numbers), "piece"), said)
 
 
 def _of_signals(evidence: Evidence) -> Iterator[SheetRow]:
@@ -122,11 +132,16 @@ def _of_rules(evidence: Evidence) -> Iterator[SheetRow]:
 
 
 def _of_lots(evidence: Evidence) -> Iterator[SheetRow]:
+    failed = {}
     for batch in evidence.batches:
         lot = None if batch.lot is None else batch.lot.figure
         if lot is not None and lot.passes is False:
-            said = f"batch {batch.run} by {lot.rule}: {lot.reasons[0]}"
-            yield SheetRow("Baked loaves", "do not pass", said)
+            failed[batch.run] = f"by {lot.rule}: {lot.reasons[0]}"
+    if are_many(failed):
+        yield SheetRow("Baked loaves", f"{len(failed)} lots", f"do not pass: batch {named(failed)}")
+        return
+    for run, why in failed.items():
+        yield SheetRow("Baked loaves", "do not pass", f"batch {run} {why}")
 
 
 def _of_questions(asked: Sequence[Question]) -> Iterator[SheetRow]:

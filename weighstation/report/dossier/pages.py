@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from weighstation.report.dossier.batch_page import batch_page
 from weighstation.report.dossier.control_page import control_page
 from weighstation.report.dossier.cover import cover
 from weighstation.report.dossier.figures import product_charts, shown
+from weighstation.report.dossier.many import MOST_TOLD, are_many
 from weighstation.report.dossier.questions import questions
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Container, Iterable, Sequence
 
     from weighstation.report.baked.figures import Found
     from weighstation.report.charts.control import ControlChart
@@ -47,11 +48,48 @@ def dossier_pages(evidence: Evidence) -> tuple[DossierPage, ...]:
     tuple of DossierPage
         The cover first.
     """
-    batches = shown(evidence)
+    batches, asked = shown(evidence), questions(evidence)
+    told = _told(batches, {run for each in asked for run in each.runs})
+    front = cover(evidence, asked)
+    if len(told) < len(batches):
+        front = replace(front, cautions=(*front.cautions, _not_all(len(told), len(batches))))
     return (
-        DossierPage(cover(evidence, questions(evidence))),
+        DossierPage(front),
         *_control(evidence, batches),
-        *(DossierPage(batch_page(each, evidence.scope), _drawn([each.chart])) for each in batches),
+        *(DossierPage(batch_page(each, evidence.scope), _drawn([each.chart])) for each in told),
+    )
+
+
+def _told(batches: Sequence[BatchShown], asked: Container[str]) -> Sequence[BatchShown]:
+    """Return the batches that have a page each: of many those with most to explain, in order."""
+    if not are_many(batches):
+        return batches
+    places = sorted(
+        range(len(batches)), key=lambda place: _to_explain(batches[place], asked), reverse=True
+    )
+    return [batches[place] for place in sorted(places[:MOST_TOLD])]
+
+
+def _to_explain(each: BatchShown, asked: Container[str]) -> tuple[int, int, int]:
+    """Return how much an auditor would ask about a batch, the gravest first."""
+    batch, figures = each.batch, each.batch.figures
+    lot = None if batch.lot is None else batch.lot.figure
+    grave = (
+        figures.doubtful,
+        figures.unresolved,
+        figures.interrupted,
+        batch.run in asked,
+        lot is not None and lot.passes is False,
+    )
+    return sum(map(bool, grave)), len(batch.signals), each.chart_signals or 0
+
+
+def _not_all(told: int, batches: int) -> str:
+    return (
+        f"The {told} of the {batches} batches with the most to explain have a page of their own:"
+        " doubtful pieces, questions to the data, lots that do not pass, interruptions, then"
+        " signals. '--run' makes the dossier of any other, '--json' has the figures of each, and"
+        " '--raw' every piece and line."
     )
 
 

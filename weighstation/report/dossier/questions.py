@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime
+from collections import defaultdict
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from weighstation.events import Verdict
 from weighstation.journal import file_of_scale
 from weighstation.monitor.plausibility import (
     Flag,
@@ -15,10 +14,11 @@ from weighstation.monitor.plausibility import (
     entered_late,
     flags_of_week,
 )
+from weighstation.report.dossier.former import FormerRun, History, in_band_mg
+from weighstation.report.dossier.many import week_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from datetime import tzinfo
 
     from weighstation.journal import PieceFacts, RunStarted
     from weighstation.report.dossier.evidence import BatchEvidence, Evidence
@@ -36,22 +36,32 @@ class Question:
         Which product and week, or which batch.
     lines : str
         From which lines, in words.
+    runs : tuple of str
+        The batches that it is about.
     """
 
     flag: Flag
     of: str
     lines: str
+    runs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class _Week:
-    """One person at one product in a week, with one band on scales of one division."""
+class _Work:
+    """One person at one product, with one band on scales of one division."""
 
     product: str
     person: str
-    week: str
     limits: Limits
     division_mg: int
+
+
+@dataclass(slots=True)
+class _Weeks:
+    """What came of that, week by week: before the dossier, and in it."""
+
+    former: dict[str, list[FormerRun]] = field(default_factory=dict)
+    batches: dict[str, list[BatchEvidence]] = field(default_factory=dict)
 
 
 def questions(evidence: Evidence) -> tuple[Question, ...]:
@@ -67,47 +77,57 @@ def questions(evidence: Evidence) -> tuple[Question, ...]:
 
     Notes
     -----
-    Only what the dossier holds is looked at; weeks before it are not compared with.
+    A week is held against those of the thirteen before it in which the same person divided the
+    same product, with the same band and division; those before the dossier are in
+    ``evidence.former``.
     """
     return (
-        *_of_weeks(evidence.batches, evidence.scope.zone),
+        *_of_weeks(evidence),
         *(question for batch in evidence.batches for question in _of_times(batch)),
     )
 
 
-def _of_weeks(batches: Sequence[BatchEvidence], zone: tzinfo) -> Iterator[Question]:
-    weeks: dict[_Week, list[BatchEvidence]] = {}
-    for batch in batches:
-        week = _week(batch, zone)
-        if week is not None:
-            weeks.setdefault(week, []).append(batch)
-    for week, found in weeks.items():
-        for flag in flags_of_week(_pieces(week, found)):
-            yield Question(flag, f"{week.product}, week {week.week}", _lines(found))
+def _of_weeks(evidence: Evidence) -> Iterator[Question]:
+    for work, weeks in _works(evidence).items():
+        history = History(weeks.former)
+        for week in sorted(weeks.batches):
+            found = weeks.batches[week]
+            pieces = _pieces(work, found)
+            for flag in flags_of_week(pieces, history.before(week)):
+                runs = tuple(batch.run for batch in found)
+                yield Question(flag, f"{work.product}, week {week}", _lines(found), runs)
+            history.add(week, pieces.kept_mg, pieces.first_mg)
 
 
-def _week(batch: BatchEvidence, zone: tzinfo) -> _Week | None:
-    """Return where a batch belongs; None where no division of a scale is known."""
-    promise = batch.promises[-1][1]
-    known = [run.division_mg for run in batch.figures.runs if run.division_mg]
+def _works(evidence: Evidence) -> dict[_Work, _Weeks]:
+    zone, works = evidence.scope.zone, defaultdict[_Work, _Weeks](_Weeks)
+    for batch in evidence.batches:
+        work = _work(batch)
+        if work is not None:
+            week = week_of(batch.figures.started_utc_ms, zone)
+            works[work].batches.setdefault(week, []).append(batch)
+    for run in evidence.former:
+        work = _Work(run.product, run.person, run.limits, run.division_mg)
+        if work in works:
+            works[work].former.setdefault(week_of(run.began_utc_ms, zone), []).append(run)
+    return works
+
+
+def _work(batch: BatchEvidence) -> _Work | None:
+    """Return what a batch is of; None where no division of a scale is known."""
+    figures, person = batch.figures, batch.promises[-1][1].person
+    known = [run.division_mg for run in figures.runs if run.division_mg]
     if not known:
         return None
-    began = datetime.fromtimestamp(batch.figures.started_utc_ms / 1000, zone).isocalendar()
-    return _Week(
-        batch.figures.product.name,
-        promise.person,
-        f"{began.year}-W{began.week:02}",
-        batch.figures.product.limits,
-        known[-1],
-    )
+    return _Work(figures.product.name, person, figures.product.limits, known[-1])
 
 
-def _pieces(week: _Week, batches: Sequence[BatchEvidence]) -> PiecesOfAWeek:
+def _pieces(work: _Work, batches: Sequence[BatchEvidence]) -> PiecesOfAWeek:
     runs = [batch.figures.pieces for batch in batches]
     return PiecesOfAWeek(
-        limits=week.limits,
-        division_mg=week.division_mg,
-        kept_mg=[[p.final_mg for p in run if p.verdict is Verdict.KEEP] for run in runs],
+        limits=work.limits,
+        division_mg=work.division_mg,
+        kept_mg=[in_band_mg(run) for run in runs],
         first_mg=[list(batch.figures.first_cuts.values()) for batch in batches],
     )
 
@@ -132,7 +152,7 @@ def _of_times(batch: BatchEvidence) -> Iterator[Question]:
         else:
             flag = _of_clock(promise, mine, written)
         if flag is not None:
-            yield Question(flag, f"batch {batch.run}", batch.lines)
+            yield Question(flag, f"batch {batch.run}", batch.lines, (batch.run,))
 
 
 def _of_clock(

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from functools import reduce
 from typing import TYPE_CHECKING
 
-from weighstation.journal import Sums
-from weighstation.report.dossier.cover import by_product, conclusion
+from weighstation.report.dossier.cover import conclusion
+from weighstation.report.dossier.kept import kept_cells
+from weighstation.report.dossier.many import by_product
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.rules import rule_rows
-from weighstation.report.dossier.said import giveaway_g, mean_g, number, sd_g, verdict
+from weighstation.report.dossier.said import verdict
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
 
@@ -54,18 +54,7 @@ def summary(evidence: Evidence, asked: Sequence[Question]) -> Page:
 
 def _products(evidence: Evidence) -> Iterator[tuple[str, ...]]:
     for name, batches in by_product(evidence.batches).items():
-        targets = {batch.figures.product.limits.target_mg for batch in batches}
-        kept = reduce(Sums.__add__, (batch.figures.kept for batch in batches), Sums())
-        mean = mean_g(kept, targets.pop()) if len(targets) == 1 else None
-        yield (
-            name,
-            str(len(batches)),
-            str(kept.n),
-            number(mean, 2),
-            number(sd_g(kept), 2),
-            str(sum(batch.figures.out_of_band for batch in batches)),
-            giveaway_g(kept),
-        )
+        yield (name, str(len(batches)), *kept_cells(batches))
 
 
 def _state(evidence: Evidence) -> tuple[SheetRow, ...]:

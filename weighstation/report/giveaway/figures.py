@@ -75,7 +75,6 @@ def _causes(shape: Waterfall, found: Statement, local: Local) -> Figure:
     left_out = "; the others have no declared weight or no known baking loss" if some else ""
     return Figure(
         svg=svg,
-        said="",
         caption=f"From {begins} to {ends}: {pieces}{left_out}.",
         under=CAUSES,
         table=Grid(
@@ -104,7 +103,6 @@ def _weights(shape: Distribution, name: str, local: Local) -> Figure:
     said = f"Bars of {width} g: {counted(n, 'piece')} of {shape.product}; {told}."
     return Figure(
         svg=draw_distribution(shape, name, said, local),
-        said="",
         caption=" ".join(_caption(shape, n, local)),
         under=TITLES[By.PRODUCT],
         table=Grid(
@@ -148,7 +146,6 @@ def _trend(weeks: Mapping[str, Sequence[Week]], local: Local) -> Figure:
     said = f"Give-away a piece, week by week: {ends}."
     return Figure(
         svg=draw_trend(weeks, "weeks", said, local),
-        said="",
         caption="Give-away a piece. Lines up and down: where it lies, 95 % sure, as far as the"
         " batches of the week differ. The first and the last week may be cut by the days asked"
         " for.",

@@ -25,9 +25,7 @@ class Figure:
     Parameters
     ----------
     svg : str
-        The ``svg`` element alone.
-    said : str
-        What it shows, for whoever cannot see it; empty where the ``svg`` says so itself.
+        The ``svg`` element alone, which says what it shows to whoever cannot see it.
     caption : str
     under : str
         Title of the part of the page that it follows; before all parts where none has it.
@@ -36,7 +34,6 @@ class Figure:
     """
 
     svg: str
-    said: str
     caption: str
     under: str = ""
     table: Grid | None = None
@@ -113,7 +110,6 @@ def drawn(figures: Sequence[Figure]) -> list[dict[str, object]]:
     return [
         {
             "svg": Markup(each.svg),  # noqa: S704 - drawn here
-            "said": each.said,
             "caption": each.caption,
             "table": each.table,
         }

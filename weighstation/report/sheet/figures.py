@@ -14,7 +14,7 @@ from weighstation.quantities import MG_PER_G
 from weighstation.report.page.tables import as_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from weighstation.journal import PieceFacts, RunState, Settled
     from weighstation.report.sheet.boards import BatchBoard
@@ -143,7 +143,7 @@ class BatchFigures:
         Of the batch's first and last line.
     runs : tuple of RunState
         Oldest first, all with the product's scaling weight; at least one.
-    pieces : (n,) tuple of PieceFacts
+    pieces : (n,) sequence of PieceFacts
         Counted pieces, in the order they were first put on the pan.
     as_of_line : int
         Number of the last line of the journal that was read.
@@ -188,7 +188,7 @@ class BatchFigures:
     started_utc_ms: int
     last_utc_ms: int
     runs: tuple[RunState, ...]
-    pieces: tuple[PieceFacts, ...]
+    pieces: Sequence[PieceFacts]
     as_of_line: int
     head: str
     lifts: Lifts = field(default_factory=Lifts)

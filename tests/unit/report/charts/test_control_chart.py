@@ -24,7 +24,7 @@ from weighstation.report.charts.batch_chart import (
 )
 from weighstation.report.charts.chart import BOX, track_lines
 from weighstation.report.charts.control import chart_record, level_track, track_of
-from weighstation.report.charts.picture import draw_chart
+from weighstation.report.charts.picture import draw_chart, drawn_how
 from weighstation.report.charts.text import print_chart
 
 if TYPE_CHECKING:
@@ -336,3 +336,24 @@ def test_every_point_beyond_is_drawn_however_many_there_are(
 
     assert len(chart.tracks[0].odd) == 12
     assert marks >= 12
+
+
+def test_points_too_many_to_see_are_drawn_together_and_the_odd_ones_alone(
+    timed: BatchFigures, tmp_path: Path
+) -> None:
+    """1000 cuts in 200 stretches: no mark is drawn of a point that is not odd."""
+    chart = batch_chart(many(timed, [*(-3, 2, 0, 3, -2) * 199, 60, 1, 2, -1, 0]), title="Rye")
+    draw_chart(chart, tmp_path / "many.svg")
+    few = batch_chart(many(timed, [*(-3, 2, 0, 3, -2) * 80]), title="Rye")
+    draw_chart(few, tmp_path / "few.svg")
+    marks = [
+        (tmp_path / name).read_text(encoding="utf-8").count("<use ")
+        for name in ("few.svg", "many.svg")
+    ]
+
+    assert "There are 1000 pieces: the band" in drawn_how(chart)
+    assert "of 5 in a row" in drawn_how(chart)
+    assert "of 5 in a row" in (tmp_path / "many.svg").read_text(encoding="utf-8")
+    assert not drawn_how(few)
+    assert marks[0] > 799
+    assert marks[1] < 60

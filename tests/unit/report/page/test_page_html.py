@@ -66,7 +66,7 @@ def test_it_asks_for_nothing_outside_itself() -> None:
 
 def test_a_picture_stands_under_its_part_with_its_figures_folded() -> None:
     table = Grid("In figures", ("", "g"), (("Monday", EVIL),))
-    shown = page_html(PAGE, [Figure("<svg><g></g></svg>", EVIL, f"Weeks {EVIL}", "Why", table)])
+    shown = page_html(PAGE, [Figure("<svg><g></g></svg>", f"Weeks {EVIL}", "Why", table)])
     text = shown.replace("&#34;", '"')
 
     assert {"svg", "details", "summary"} < set(seen(shown).tags)
@@ -76,7 +76,7 @@ def test_a_picture_stands_under_its_part_with_its_figures_folded() -> None:
 
 
 def test_a_picture_whose_part_is_not_there_stands_before_all() -> None:
-    text = page_html(PAGE, [Figure("<svg><g></g></svg>", "", "Weeks", "Week by week")])
+    text = page_html(PAGE, [Figure("<svg><g></g></svg>", "Weeks", "Week by week")])
 
     assert text.index("<svg>") < text.index("<h2>All pieces</h2>")
 

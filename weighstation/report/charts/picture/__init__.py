@@ -4,6 +4,11 @@ Colours are of Okabe and Ito's palette (Color Universal Design, 2008), told apar
 line and hatch as well. The same figures give the same bytes.
 """
 
-from weighstation.report.charts.picture.control import chart_svg, draw_chart, picture_form
+from weighstation.report.charts.picture.control import (
+    chart_svg,
+    draw_chart,
+    drawn_how,
+    picture_form,
+)
 
-__all__ = ["chart_svg", "draw_chart", "picture_form"]
+__all__ = ["chart_svg", "draw_chart", "drawn_how", "picture_form"]

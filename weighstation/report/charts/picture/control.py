@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import io
 import math
-import re
 import textwrap
 from datetime import UTC, tzinfo
+from statistics import fmean
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
 from weighstation.report.charts.chart import decimals_of
 from weighstation.report.charts.control import clock
-from weighstation.report.charts.picture.frame import BLUE, INK, VERMILION, drawing
+from weighstation.report.charts.picture.frame import BLUE, INK, SKY, VERMILION, drawing, inline_svg
 from weighstation.report.page.tables import minus
 
 if TYPE_CHECKING:
@@ -28,8 +27,6 @@ _WIDTH_IN, _TRACK_IN, _TOP_IN = 9.0, 3.1, 1.5
 _PNG_DPI = 144
 _ON_PAGE_IN, _ON_PAGE_TRACK_IN = 7.1, 1.65
 """Width of the text of an A4 page, and height of a track on it."""
-_NAMES = re.compile(r' id="[a-z]+(?:2d|\.[a-z]+)?_[0-9]+"')
-"""Names of the parts of a picture, which would be there twice on a page of two."""
 _FINE_ROWS = 13
 _TITLE_COLUMNS, _FOOT_COLUMNS, _NAME_COLUMNS = 90, 150, 24
 _MOST_NUMBERED = 20
@@ -41,7 +38,9 @@ _FIELD_IN = (7.4, 2.6)
 _DIGIT_IN, _LINE_IN = 0.1, 0.17
 """Size of a number beside a point, for each digit and in height, about."""
 _MOST_DOTS = 400
-"""Above so many points they are a line, and only the odd ones have marks."""
+"""Above so many points nobody tells one from the next: they are drawn some at a time."""
+_STRETCHES = 200
+"""Into so many they are gathered then; the odd ones have marks of their own all the same."""
 
 
 def picture_form(path: Path) -> str:
@@ -98,29 +97,28 @@ def draw_chart(chart: ControlChart, path: Path, *, zone: tzinfo = UTC) -> None:
         figure.savefig(path, format=form, dpi=_PNG_DPI, metadata=metadata, bbox_inches="tight")
 
 
-def chart_svg(chart: ControlChart, *, zone: tzinfo = UTC, as_paths: bool = False) -> str:
+def chart_svg(chart: ControlChart, name: str, said: str, *, zone: tzinfo = UTC) -> str:
     """Return a chart alone, to stand on a page that says the rest; the same gives the same text.
 
     Parameters
     ----------
     chart : ControlChart
+    name : str
+        Letters and digits; no other picture of the page has it.
+    said : str
+        What it shows, for whoever cannot see it.
     zone : tzinfo
         Whose clock times are told in.
-    as_paths : bool
-        Letters as lines, for whoever has other fonts.
 
     Returns
     -------
     str
-        The ``svg`` element, without names that another on the page may have.
+        The ``svg`` element.
     """
-    out = io.StringIO()
     height = _ON_PAGE_TRACK_IN * len(chart.tracks)
-    with drawing({"svg.fonttype": "path"} if as_paths else {}) as kind:
+    with drawing() as kind:
         figure = _figure(kind, chart, zone, (_ON_PAGE_IN, height))
-        figure.savefig(out, format="svg", metadata={"Date": None}, bbox_inches="tight")
-    svg = out.getvalue()
-    return _NAMES.sub("", svg[svg.index("<svg") :])
+        return inline_svg(figure, name, chart.title, said)
 
 
 def _figure(
@@ -139,8 +137,10 @@ def _figure(
 def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
     places = [track.start + place for place in range(1, len(track.points) + 1)]
     _draw_lines(axis, track, places)
-    mark = "o" if len(places) <= _MOST_DOTS else ""
-    axis.plot(places, track.points, color=BLUE, linewidth=0.8, marker=mark, markersize=3.5)
+    if len(places) <= _MOST_DOTS:
+        axis.plot(places, track.points, color=BLUE, linewidth=0.8, marker="o", markersize=3.5)
+    else:
+        _draw_stretches(axis, track, places)
     odd = sorted(track.odd)
     axis.plot(
         [places[place] for place in odd],
@@ -148,8 +148,9 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
         color=VERMILION,
         linestyle="",
         marker="^",
-        markersize=8,
+        markersize=8 if len(places) <= _MOST_DOTS else 3,
         markeredgecolor=INK,
+        markeredgewidth=1 if len(places) <= _MOST_DOTS else 0.3,
         zorder=3,
     )
     axis.set_ylabel("\n".join(textwrap.wrap(f"{track.name}, g", _NAME_COLUMNS)))
@@ -158,11 +159,49 @@ def _draw_track(axis: Axes, track: Track, numbers: tuple[int, ...]) -> None:
     _name_lines(axis, track)
 
 
+def _draw_stretches(axis: Axes, track: Track, places: list[int]) -> None:
+    """Draw many points by stretches: a band from least to most, and their mean."""
+    many = range(0, len(places), _stretch(len(places)))
+    ends = [*many[1:], len(places)]
+    found = [track.points[first:end] for first, end in zip(many, ends, strict=True)]
+    middles = [(places[a] + places[b - 1]) / 2 for a, b in zip(many, ends, strict=True)]
+    axis.fill_between(middles, [*map(min, found)], [*map(max, found)], color=SKY, linewidth=0)
+    axis.plot(middles, [*map(fmean, found)], color=BLUE, linewidth=1)
+
+
+def _stretch(points: int) -> int:
+    """Return how many points are drawn together."""
+    return math.ceil(points / _STRETCHES)
+
+
+def drawn_how(chart: ControlChart) -> str:
+    """Return how points are drawn that are too many to see; empty where each has a mark.
+
+    Parameters
+    ----------
+    chart : ControlChart
+
+    Returns
+    -------
+    str
+    """
+    count = len(chart.numbers)
+    if count <= _MOST_DOTS:
+        return ""
+    return (
+        f"There are {count} {chart.nouns}: the band reaches from the least to the most of"
+        f" {_stretch(count)} in a row, the line is their mean."
+    )
+
+
 def _draw_lines(axis: Axes, track: Track, places: list[int]) -> None:
     """Draw centre and limits, from half a place before the first point to half a place after."""
     ends = [places[0] - 0.5, *places, places[-1] + 0.5]
     for name, line in _lines(track).items():
         color, style = (INK, "-") if name == "centre" else (VERMILION, "--")
+        if min(line) == max(line):
+            axis.plot((ends[0], ends[-1]), line[:1] * 2, color=color, linewidth=1, linestyle=style)
+            continue
         reaching = [line[0], *line, line[-1]]
         axis.plot(ends, reaching, color=color, linewidth=1, linestyle=style, drawstyle="steps-mid")
 
@@ -255,5 +294,6 @@ def _foot(chart: ControlChart, zone: tzinfo) -> list[str]:
     signals = [*key, *told[:_MOST_TOLD], *more]
     gap = [""] if signals else []
     found = [each.text for each in chart.findings if each.is_told]
-    every = (*signals, *gap, *found, *chart.remarks, chart.as_of)
+    how = [drawn_how(chart)] if len(chart.numbers) > _MOST_DOTS else []
+    every = (*signals, *gap, *found, *how, *chart.remarks, chart.as_of)
     return [line for text in every for line in textwrap.wrap(text, _FOOT_COLUMNS) or [""]]

@@ -8,13 +8,12 @@ import re
 import warnings
 from contextlib import contextmanager
 from html import escape
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from weighstation.report.page.printable import printable
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
     from matplotlib.figure import Figure
 
@@ -36,13 +35,8 @@ _NAMED = re.compile(r'(\bid="|url\(#|href="#)')
 
 
 @contextmanager
-def drawing(style: Mapping[str, str] = MappingProxyType({})) -> Iterator[type[Figure]]:
+def drawing() -> Iterator[type[Figure]]:
     """Bring the library that draws, quiet and in our style; yield its kind of figure.
-
-    Parameters
-    ----------
-    style : mapping of str to str
-        What is otherwise for this picture, by the library's own keys.
 
     Yields
     ------
@@ -52,7 +46,7 @@ def drawing(style: Mapping[str, str] = MappingProxyType({})) -> Iterator[type[Fi
     import matplotlib as mpl  # noqa: PLC0415 - only where a picture is drawn
     from matplotlib.figure import Figure  # noqa: PLC0415 - the same
 
-    with mpl.rc_context(STYLE | dict(style)), warnings.catch_warnings():
+    with mpl.rc_context(STYLE), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph")  # a letter the font lacks is a box
         yield Figure
 

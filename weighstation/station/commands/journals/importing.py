@@ -30,7 +30,7 @@ from weighstation.station.commands.journals.tally_plan import (
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.shop.quantity_rules import with_rule
 from weighstation.station.commands.terminal.options import refuse_no_text
-from weighstation.station.commands.terminal.progress import with_bar
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import is_empty_file
 
 if TYPE_CHECKING:
@@ -182,7 +182,8 @@ def _write(store: Store, runs: Sequence[NewRun]) -> tuple[int, int]:
     now_ms = time.time_ns() // 1_000_000
     total = sum(len(run.rows) + 2 for run in runs)
     lines = chain.from_iterable(run.lines(now_ms) for run in runs)
-    store.append_all(with_bar(lines, total, "Entering lines"))
+    with Patience() as patience:
+        store.append_all(patience.over(lines, "Entering lines", total))
     return last + 1, last + total
 
 

@@ -12,7 +12,6 @@ from weighstation.report.dossier import Scope
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.dossier_files import (
     Outputs,
-    require_pdf,
     write_page,
     write_raw,
 )
@@ -20,6 +19,7 @@ from weighstation.station.commands.statements.evidence import Meant, evidence_of
 from weighstation.station.commands.statements.giveaway import span_from
 from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.pages import show_page, show_record
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
@@ -96,20 +96,14 @@ def run_dossier(home: Path | None, order: DossierOrder) -> int:
         If the journal cannot be read.
     """
     outputs = order.outputs
-    if outputs.form == "pdf":
-        require_pdf()
     found = Home.find(home)
     if order.with_people and not found.shows_people:
         raise SpecificationError(
             "--people shows who divided and who signed, and this shop did not choose that.",
             hint="Write show_people = true into products.toml first.",
         )
-    with closing(open_for_reading(found.journal_path)) as store, store.one_moment():
-        evidence = _evidence(store, found, order)
-        if outputs.raw is not None:
-            write_raw(outputs.raw, evidence, store)
-    if outputs.file is not None:
-        write_page(outputs.file, outputs.form, evidence)
+    with Patience() as patience:
+        evidence = _written(found, order, patience)
     if order.as_json:
         from weighstation.report.dossier.record import dossier_record  # noqa: PLC0415 - only here
 
@@ -121,12 +115,25 @@ def run_dossier(home: Path | None, order: DossierOrder) -> int:
     return 1 if _is_bad(evidence) else 0
 
 
-def _evidence(store: Store, home: Home, order: DossierOrder) -> Evidence:
+def _written(home: Home, order: DossierOrder, patience: Patience) -> Evidence:
+    """Read what the dossier is made of, and write the files that were asked for."""
+    outputs = order.outputs
+    with closing(open_for_reading(home.journal_path)) as store, store.one_moment():
+        evidence = _evidence(store, home, order, patience)
+        if outputs.raw is not None:
+            write_raw(outputs.raw, evidence, store, patience)
+    if outputs.file is not None:
+        write_page(outputs.file, outputs.form, evidence, patience)
+    return evidence
+
+
+def _evidence(store: Store, home: Home, order: DossierOrder, patience: Patience) -> Evidence:
     meant, zone = order.meant, HERE
     if meant == Meant():
         newest = store.last_run()
         meant = Meant(newest.run if newest else "")
-    return evidence_of(store, home, meant, Scope(_title(meant), zone, order.with_people))
+    scope = Scope(_title(meant), zone, order.with_people)
+    return evidence_of(store, home, meant, scope, patience)
 
 
 def _title(meant: Meant) -> str:

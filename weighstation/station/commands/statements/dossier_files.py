@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import os
-import sys
 from dataclasses import dataclass
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+from weighstation.station.commands.statements.outputs import require_extra
 from weighstation.station.commands.terminal.files import refused, write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from weighstation.report.dossier import Evidence
+    from weighstation.station.commands.terminal.patience import Patience
     from weighstation.station.stores import Store
 
-FORMS = {".html": "html", ".htm": "html", ".pdf": "pdf"}
+FORMS = (".html", ".htm", ".pdf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Outputs:
     file : Path or None
         Of a page.
     form : str
-        ``html`` or ``pdf``; empty without a page.
+        The end of its name; empty without a page.
     raw : Path or None
         A folder of raw rows.
     """
@@ -62,7 +62,7 @@ def outputs_from(out: str | None, raw: str | None) -> Outputs:
     Raises
     ------
     SpecificationError
-        If the form is none, or two folders are named.
+        If the form is none or needs what is not installed, or two folders are named.
     """
     folder = None if raw is None else Path(raw)
     if folder is not None and folder.exists() and not folder.is_dir():
@@ -74,61 +74,52 @@ def outputs_from(out: str | None, raw: str | None) -> Outputs:
         if folder is not None:
             raise SpecificationError("--out names a folder, and --raw another; give one of them.")
         return Outputs(raw=path)
-    form = FORMS.get(path.suffix.lower())
-    if form is None:
+    form = path.suffix.lower()
+    if form not in FORMS:
         raise SpecificationError(
             f"A dossier cannot be written to '{path.name}'.",
             hint="Give --out a name that ends in .html or .pdf, or a folder as in --out raw/.",
         )
+    require_extra(form)
     return Outputs(path, form, folder)
 
 
-def require_pdf() -> None:
-    """Refuse a PDF where the extra that makes it is missing.
-
-    Raises
-    ------
-    SpecificationError
-        With the exact command that installs it.
-    """
-    if find_spec("typst") is None:
-        raise SpecificationError(
-            "A PDF needs an extra that is not installed.",
-            hint=f"Install it with '{sys.executable} -m pip install \"weighstation[pdf]\"', or give"
-            " --out a name that ends in .html and print that.",
-        )
-
-
-def write_page(path: Path, form: str, evidence: Evidence) -> None:
+def write_page(path: Path, form: str, evidence: Evidence, patience: Patience) -> None:
     """Write a dossier as one file, in the place of what may be there.
 
     Parameters
     ----------
     path : Path
     form : str
-        ``html`` or ``pdf``.
+        The end of its name.
     evidence : Evidence
+    patience : Patience
+        Is told what is being done.
 
     Raises
     ------
     SpecificationError
         If it cannot be written.
     """
-    from weighstation.report.dossier.pages import dossier_pages  # noqa: PLC0415 - only where it is made
+    from weighstation.report.dossier.html import dossier_html, figures_of  # noqa: PLC0415 - only where it is made
+    from weighstation.report.dossier.pages import dossier_pages  # noqa: PLC0415 - the same
+    from weighstation.report.page.page_pdf import pages_pdf  # noqa: PLC0415 - the same
 
+    patience.say("Working the figures out")
     pages, zone = dossier_pages(evidence), evidence.scope.zone
-    if form == "pdf":
-        from weighstation.report.dossier.pdf import dossier_pdf  # noqa: PLC0415 - the same
-
-        made = dossier_pdf(pages, as_of_utc_ms=evidence.proof.head_utc_ms, zone=zone)
+    drawn = [
+        (each.page, figures_of(each, zone, f"p{place}"))
+        for place, each in enumerate(patience.over(pages, "Drawing the charts"), 1)
+    ]
+    patience.say("Writing the pages")
+    if form == ".pdf":
+        made = pages_pdf(drawn, as_of_utc_ms=evidence.proof.head_utc_ms)
     else:
-        from weighstation.report.dossier.html import dossier_html  # noqa: PLC0415 - the same
-
-        made = dossier_html(pages, zone=zone).encode()
+        made = dossier_html(drawn).encode()
     write_whole({path: made})
 
 
-def write_raw(folder: Path, evidence: Evidence, store: Store) -> None:
+def write_raw(folder: Path, evidence: Evidence, store: Store, patience: Patience) -> None:
     """Write the raw rows of a dossier, and how to work its figures out again.
 
     Parameters
@@ -138,6 +129,8 @@ def write_raw(folder: Path, evidence: Evidence, store: Store) -> None:
     evidence : Evidence
     store : Store
         Held still by the caller.
+    patience : Patience
+        Is told what is being done.
 
     Raises
     ------
@@ -147,8 +140,10 @@ def write_raw(folder: Path, evidence: Evidence, store: Store) -> None:
     from weighstation.report.dossier import raw  # noqa: PLC0415 - only where it is made
 
     proof = evidence.proof
+    count = proof.head.seq - proof.first_line + 1
+    lines = patience.over(store.entries(proof.first_line), "Writing lines", count)
     texts: dict[str, Iterable[str]] = {
-        "entries.csv": raw.csv_lines(raw.entry_rows(store.entries(proof.first_line))),
+        "entries.csv": raw.csv_lines(raw.entry_rows(lines)),
         "pieces.csv": raw.csv_lines(raw.piece_rows(evidence)),
         "chain.csv": raw.csv_lines(raw.chain_rows(proof)),
         "recompute.py": [raw.program()],

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from weighstation import __version__
 from weighstation.errors import ChainBrokenError, SpecificationError
-from weighstation.journal import Doubts, Kind, read_body, read_scale_checked, run_of, scale_name
+from weighstation.journal import Doubts, Kind, read_body, read_scale_checked, scale_name
 from weighstation.journal.chain import SET_BACK_MS
 from weighstation.report.baked.figures import BakedFigures, Found
 from weighstation.report.dossier import BatchEvidence, Check, Evidence, Proof, Scope
+from weighstation.report.dossier.packed import PackedCountings, PackedNumbers, PackedPieces
 from weighstation.report.page.tables import named
 from weighstation.station.commands.baking.baked import baked_batches, newest_of
 from weighstation.station.commands.batches.sheet import (
@@ -22,6 +24,7 @@ from weighstation.station.commands.batches.sheet import (
     scale_check,
 )
 from weighstation.station.commands.shop.quantity_rules import about_rule, rule_for
+from weighstation.station.commands.statements.former import former_runs
 from weighstation.station.commands.statements.told import (
     batch_told,
     counted_by,
@@ -38,6 +41,7 @@ if TYPE_CHECKING:
     from weighstation.report.dossier import Remark
     from weighstation.report.giveaway import Span
     from weighstation.station.commands.shop.home import Home
+    from weighstation.station.commands.terminal.patience import Patience
     from weighstation.station.stores import Store
 
 WHOLE_UP_TO = 50_000
@@ -67,7 +71,6 @@ class Meant:
 class _Batch:
     runs: tuple[RunState, ...]
     promises: tuple[RunStarted, ...]
-    lines: list[Entry]
 
     @property
     def scale(self) -> str:
@@ -80,7 +83,9 @@ class _Batch:
         return own if check is None else min(own, max(1, check.line))
 
 
-def evidence_of(store: Store, home: Home, meant: Meant, scope: Scope) -> Evidence:
+def evidence_of(
+    store: Store, home: Home, meant: Meant, scope: Scope, patience: Patience
+) -> Evidence:
     """Return the evidence of the batches that are meant.
 
     Parameters
@@ -91,6 +96,8 @@ def evidence_of(store: Store, home: Home, meant: Meant, scope: Scope) -> Evidenc
         Where rule files of the shop's own stand.
     meant : Meant
     scope : Scope
+    patience : Patience
+        Is told what is being done.
 
     Returns
     -------
@@ -104,9 +111,10 @@ def evidence_of(store: Store, home: Home, meant: Meant, scope: Scope) -> Evidenc
         If the lines used do not follow from each other, or stored totals from them.
     """
     batches = _batches(store, meant)
-    read = _Reading(store, batches, with_people=scope.with_people)
+    read = _Reading(store, batches, patience, with_people=scope.with_people)
+    patience.say("Reading loaves")
     lots = _Lots(store, home, {batch.runs[-1].run for batch in batches})
-    found = tuple(read.evidence(batch, lots) for batch in batches)
+    found = tuple(read.evidence(each, lots) for each in patience.over(batches, "Reading batches"))
     checks = read.checks_of(batches)
     about = {check.line for check in checks}
     return Evidence(
@@ -116,6 +124,7 @@ def evidence_of(store: Store, home: Home, meant: Meant, scope: Scope) -> Evidenc
         checks=checks,
         check_remarks=tuple(remark for remark in read.remarks if remark.about in about),
         software=__version__,
+        former=former_runs(store, found, zone=scope.zone, patience=patience),
     )
 
 
@@ -126,7 +135,7 @@ def _batches(store: Store, meant: Meant) -> tuple[_Batch, ...]:
             "There is no batch in the journal yet; 'weighstation divide' writes the first."
         )
     runs = dict.fromkeys(newest[run] for run in _runs(store, meant, newest))
-    return tuple(_Batch(*batch_runs(store, run), []) for run in runs)
+    return tuple(_Batch(*batch_runs(store, run)) for run in runs)
 
 
 def _runs(store: Store, meant: Meant, newest: dict[str, str]) -> list[str]:
@@ -162,9 +171,19 @@ def _none(store: Store, meant: Meant) -> SpecificationError:
 
 
 class _Reading:
-    """Reads the lines from the first that is needed to the last of the journal, once."""
+    """Reads the lines from the first that is needed to the last, then those of each batch again.
 
-    def __init__(self, store: Store, batches: tuple[_Batch, ...], *, with_people: bool) -> None:
+    So no more lines are in memory than one batch has.
+    """
+
+    def __init__(
+        self,
+        store: Store,
+        batches: tuple[_Batch, ...],
+        patience: Patience,
+        *,
+        with_people: bool,
+    ) -> None:
         self._store = store
         self._with_people = with_people
         self._start = min(batch.start for batch in batches)
@@ -175,14 +194,12 @@ class _Reading:
         self.checks: list[Check] = []
         self.remarks: list[Remark] = []
         self._of_no_run: list[Entry] = []
-        of = {state.run: batch for batch in batches for state in batch.runs}
+        self._last: dict[str, int] = {}
         for entry in reversed([each for each in store.scale_checks() if each.seq < self._start]):
             self._doubts.feed(entry)
-        for entry in lines_from(store, self._start):
+        count = self._head.seq - self._start + 1
+        for entry in patience.over(lines_from(store, self._start), "Reading lines", count):
             self._feed(entry)
-            run = run_of(entry)
-            if run in of:
-                of[run].lines.append(entry)
 
     def _feed(self, entry: Entry) -> None:
         if self._set_back is None and self._head_utc_ms - entry.t_utc_ms > SET_BACK_MS:
@@ -224,11 +241,13 @@ class _Reading:
 
     def evidence(self, batch: _Batch, lots: _Lots) -> BatchEvidence:
         """Return what was read of a batch."""
+        runs = [self._store.run_lines(state.run) for state in batch.runs]
+        lines = sorted(chain.from_iterable(runs), key=lambda entry: entry.seq)
         figures = figures_of(
             BatchLines(
                 batch.runs,
                 batch.promises,
-                self._chain(batch),
+                self._chain(batch, lines),
                 self._doubts,
                 self._head,
                 scale_check=scale_check(self._store, batch.promises[-1]),
@@ -236,30 +255,36 @@ class _Reading:
         )
         if not self._with_people:
             figures = without_people(figures)
-        last = batch.lines[-1].seq
+        last = lines[-1].seq
+        self._last[batch.runs[0].run] = last
         before, after = self._around(batch, last)
+        baked, lot = lots.of(batch.runs[-1].run)
         starts = (state.started_seq for state in batch.runs)
-        signals, happened, remarks = batch_told(batch.lines, self.remarks)
+        signals, happened, remarks = batch_told(lines, self.remarks)
         return BatchEvidence(
-            figures=figures,
+            figures=replace(
+                figures,
+                pieces=PackedPieces(figures.pieces),
+                counted_utc_ms=PackedNumbers(figures.counted_utc_ms),
+            ),
             promises=tuple(zip(starts, batch.promises, strict=True)),
             last_line=last,
-            counted=counted_by(batch.lines),
+            counted=PackedCountings(counted_by(lines)),
             signals=signals,
             happened=happened,
             remarks=remarks,
             before=before,
             after=after,
-            baked=lots.batch(batch.runs[-1].run),
-            lot=lots.lot(batch.runs[-1].run),
+            baked=baked,
+            lot=lot,
             rule_said=about_rule(batch.promises[-1].product, lots.home),
         )
 
-    def _chain(self, batch: _Batch) -> list[Entry]:
+    def _chain(self, batch: _Batch, lines: list[Entry]) -> list[Entry]:
         """Return the lines of a batch, and notes and checks since its first, in order."""
         start = batch.runs[0].started_seq
         others = (entry for entry in self._of_no_run if entry.seq > start)
-        return sorted((*batch.lines, *others), key=lambda entry: entry.seq)
+        return sorted((*lines, *others), key=lambda entry: entry.seq)
 
     def _around(self, batch: _Batch, last: int) -> tuple[Check | None, Check | None]:
         """Return the last check of its scale before a batch, and the first after it."""
@@ -269,10 +294,10 @@ class _Reading:
         return before[-1] if before else None, after[0] if after else None
 
     def checks_of(self, batches: Iterable[_Batch]) -> tuple[Check, ...]:
-        """Return the checks from the last before each batch to the first after it."""
+        """Return the checks from the last before each batch that was read to the first after."""
         found: dict[int, Check] = {}
         for batch in batches:
-            before, after = self._around(batch, batch.lines[-1].seq)
+            before, after = self._around(batch, self._last[batch.runs[0].run])
             first = before.line if before else batch.runs[0].started_seq
             last = after.line if after else self._head.seq
             found |= {
@@ -287,18 +312,18 @@ class _Lots:
     """Baked loaves of the batches that are meant, and what the rule says of them."""
 
     def __init__(self, store: Store, home: Home, newest: set[str]) -> None:
-        found = baked_batches(store, lambda run, *_: run in newest, zone=UTC)
         self._head = store.head()
         self.home = home
-        self._found = {each.batch: each for each in found}
+        self._found = {
+            each.batch: (replace(each, raw_mg={}), self._judged(each))
+            for each in baked_batches(store, lambda run, *_: run in newest, zone=UTC)
+        }
 
-    def batch(self, run: str) -> BakedBatch | None:
-        return self._found.get(run)
+    def of(self, run: str) -> tuple[BakedBatch | None, Found[BakedLot] | None]:
+        """Return the loaves of a batch, without the dough pieces, and the verdict."""
+        return self._found.get(run, (None, None))
 
-    def lot(self, run: str) -> Found[BakedLot] | None:
-        batch = self._found.get(run)
-        if batch is None:
-            return None
+    def _judged(self, batch: BakedBatch) -> Found[BakedLot]:
         losses = batch.product.losses
         return BakedFigures(
             product=batch.product.name,

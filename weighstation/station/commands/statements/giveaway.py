@@ -95,11 +95,14 @@ class Answer:
     Parameters
     ----------
     statement : Statement
+    head_utc_ms : int, milliseconds since 1970 UTC
+        When the last line of the journal was written.
     days : Days or None
         None where nothing is to be reckoned anew.
     """
 
     statement: Statement
+    head_utc_ms: int
     days: Days | None = None
 
 
@@ -139,7 +142,8 @@ def answer_of(home: Home, order: Order, patience: Patience, *, shows_people: boo
         if order.asked.is_asked:
             patience.say("Reading pieces")
             days = days_of(store, home, found.rows, order.asked)
-    return Answer(found, days)
+        head_utc_ms = next(store.entries(head.seq)).t_utc_ms
+    return Answer(found, head_utc_ms, days)
 
 
 def _catalogue(home: Home) -> Catalogue | None:
@@ -227,6 +231,8 @@ def _contents(
             yield _csv(answer.statement).encode()
         elif form == ".xlsx":
             yield _workbook(answer, order, page)
+        elif form == ".pdf":
+            yield _pdf(answer, page, local, patience)
         else:
             yield _html(answer.statement, page, local, patience).encode()
 
@@ -254,6 +260,14 @@ def _html(found: Statement, page: Page, local: Local, patience: Patience) -> str
     from weighstation.report.page.page_html import page_html  # noqa: PLC0415 - the same
 
     return page_html(page, statement_figures(found, local, patience.say))
+
+
+def _pdf(answer: Answer, page: Page, local: Local, patience: Patience) -> bytes:
+    from weighstation.report.giveaway.figures import statement_figures  # noqa: PLC0415 - not for a terminal
+    from weighstation.report.page.page_pdf import pages_pdf  # noqa: PLC0415 - the same
+
+    figures = statement_figures(answer.statement, local, patience.say)
+    return pages_pdf([(page, figures)], as_of_utc_ms=answer.head_utc_ms)
 
 
 def _record(answer: Answer, order: Order) -> dict[str, object]:

@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-FORMS = (".html", ".csv", ".xlsx", ".json")
+FORMS = (".html", ".pdf", ".csv", ".xlsx", ".json")
+_EXTRAS = {".pdf": ("A PDF", "typst", "pdf"), ".xlsx": ("A workbook", "xlsxwriter", "xlsx")}
+"""What a form is called, the library that writes it, and the extra that brings that."""
 
 
 def forms_of(paths: Sequence[Path]) -> tuple[str, ...]:
@@ -41,12 +43,30 @@ def forms_of(paths: Sequence[Path]) -> tuple[str, ...]:
             )
     if len({os.path.realpath(path) for path in paths}) < len(paths):
         raise SpecificationError("Two of --out are one file; give each another name.")
-    if ".xlsx" in forms and find_spec("xlsxwriter") is None:
-        raise SpecificationError(
-            "A workbook needs 'xlsxwriter', which is not installed.",
-            hint=f"Install it with: {sys.executable} -m pip install 'weighstation[xlsx]'",
-        )
+    for form in forms:
+        require_extra(form)
     return forms
+
+
+def require_extra(form: str) -> None:
+    """Refuse a form where the extra that writes it is missing.
+
+    Parameters
+    ----------
+    form : str
+        As ``.pdf``.
+
+    Raises
+    ------
+    SpecificationError
+        With the exact command that installs it.
+    """
+    what, library, extra = _EXTRAS.get(form, ("", "", ""))
+    if library and find_spec(library) is None:
+        raise SpecificationError(
+            f"{what} needs '{library}', which is not installed.",
+            hint=f"Install it with: {sys.executable} -m pip install 'weighstation[{extra}]'",
+        )
 
 
 def written_text(paths: Sequence[Path]) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sized
 from threading import Lock, Timer
 from typing import TYPE_CHECKING, Self, TypeVar
 
 from weighstation.station.commands.terminal.pages import console_on
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator
     from types import TracebackType
 
     from rich.progress import Progress, TaskID
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 AFTER_S = 2.0
 """Sooner done, sooner forgotten."""
+STEPS = 500
+"""More than a bar has columns; saying more often would take longer than what is done."""
 
 
 class Patience:
@@ -72,20 +75,25 @@ class Patience:
         with self._lock:
             self._update()
 
-    def over(self, items: Sequence[T], what: str) -> Iterator[T]:
+    def over(self, items: Iterable[T], what: str, of: int | None = None) -> Iterator[T]:
         """Yield items, and say how many are done.
 
         Parameters
         ----------
-        items : (n,) sequence of object
+        items : (n,) iterable of object
         what : str
+        of : int or None
+            How many there are; None where they have a length that says so.
 
         Yields
         ------
         object
         """
+        count = len(items) if of is None and isinstance(items, Sized) else of
+        every = max(1, (count or 0) // STEPS)
         for done, item in enumerate(items):
-            self.say(what, done, len(items))
+            if done % every == 0:
+                self.say(what, done, count)
             yield item
 
     def _show(self) -> None:

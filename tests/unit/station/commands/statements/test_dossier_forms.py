@@ -18,16 +18,19 @@ from rich.console import Console
 
 from weighstation.journal import Kind
 from weighstation.report.dossier import Evidence, Scope
+from weighstation.report.dossier.html import figures_of
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.pages import dossier_pages
-from weighstation.report.dossier.pdf import dossier_pdf
 from weighstation.report.dossier.questions import questions
 from weighstation.report.dossier.raw import csv_lines, piece_rows, program
 from weighstation.report.dossier.record import dossier_record
 from weighstation.report.dossier.summary import summary
+from weighstation.report.page.page_pdf import pages_pdf
 from weighstation.report.page.text import print_page
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.statements.dossier_files import write_page, write_raw
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import MemoryStore
 
 if TYPE_CHECKING:
@@ -40,7 +43,9 @@ def store() -> MemoryStore:
 
 
 def read(store: MemoryStore, folder: Path, *, run: str = "", people: bool = False) -> Evidence:
-    return evidence_of(store, Home(folder), Meant(run), Scope("test", UTC, with_people=people))
+    return evidence_of(
+        store, Home(folder), Meant(run), Scope("test", UTC, with_people=people), Patience()
+    )
 
 
 def screen(evidence: Evidence) -> str:
@@ -126,7 +131,8 @@ def test_a_pdf_is_made_twice_alike_and_holds_its_pages(store: MemoryStore, tmp_p
     write_days(store)
     evidence = read(store, tmp_path)
     pages, when = dossier_pages(evidence), evidence.proof.head_utc_ms
-    once, again = (dossier_pdf(pages, as_of_utc_ms=when, zone=UTC) for _ in range(2))
+    drawn = [(each.page, figures_of(each, UTC, f"p{place}")) for place, each in enumerate(pages)]
+    once, again = (pages_pdf(drawn, as_of_utc_ms=when) for _ in range(2))
     made = pypdf.PdfReader(io.BytesIO(once))
     text = " ".join(page.extract_text() for page in made.pages)
 
@@ -226,3 +232,23 @@ def test_loaves_on_a_scale_that_was_not_fit_are_doubtful_on_their_page(
 
     assert "doubtful" in batch
     assert "Cpk" in batch
+
+
+def test_whoever_waits_is_told_what_is_being_done(store: MemoryStore, tmp_path: Path) -> None:
+    told: dict[str, None] = {}
+
+    class Told(Patience):
+        def say(self, what: str, done: int = 0, of: int | None = None) -> None:
+            assert of is None or 0 <= done < of
+            told[what] = None
+
+    write_days(store)
+    patience = Told()
+    evidence = evidence_of(store, Home(tmp_path), Meant(), Scope("test", UTC), patience)
+    write_raw(tmp_path / "raw", evidence, store, patience)
+    write_page(tmp_path / "page.html", ".html", evidence, patience)
+
+    assert {
+        *("Reading lines", "Reading loaves", "Reading batches", "Writing lines"),
+        *("Working the figures out", "Drawing the charts", "Writing the pages"),
+    } == set(told)

@@ -18,6 +18,7 @@ from weighstation.report.dossier.raw import csv_lines, piece_rows
 from weighstation.report.dossier.record import dossier_record
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import MemoryStore
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ def forms(folder: Path, *, people: bool) -> dict[str, str]:
     failed, good = bench.check(FAILED), bench.check()
     bench.write(Kind.NOTED, settled(Settled(failed, good, "Ada Krume", "flour under the pan")))
     evidence = evidence_of(
-        store, Home(folder), Meant(product="Country loaf"), Scope("test", UTC, people)
+        store, Home(folder), Meant(product="Country loaf"), Scope("test", UTC, people), Patience()
     )
     return {
         "pages": str(dossier_pages(evidence)),
@@ -72,6 +73,6 @@ def test_a_check_that_nobody_signed_says_so(tmp_path: Path) -> None:
     bench.check(replace(CHECK, person=""))
     bench.begin("aaaa0001", COUNTRY, person="")
     bench.pieces(3)
-    evidence = evidence_of(store, Home(tmp_path), Meant(), Scope("test", UTC))
+    evidence = evidence_of(store, Home(tmp_path), Meant(), Scope("test", UTC), Patience())
 
     assert "by nobody named" in str(dossier_pages(evidence)[0].page)

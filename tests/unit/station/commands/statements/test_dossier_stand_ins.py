@@ -16,6 +16,7 @@ from weighstation.report.dossier.record import dossier_record
 from weighstation.report.dossier.summary import summary
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import MemoryStore
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def divided(bench: Bench, run: str, port: str, *, loaves_by: str = "") -> None:
 
 def read(bench: Bench, folder: Path) -> Evidence:
     meant = Meant(product="Country loaf")
-    return evidence_of(bench.store, Home(folder), meant, Scope("test", UTC))
+    return evidence_of(bench.store, Home(folder), meant, Scope("test", UTC), Patience())
 
 
 @pytest.mark.parametrize("port", ["simulated://?seed=1", "replay://morning.jsonl"])

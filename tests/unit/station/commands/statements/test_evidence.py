@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import sys
 from dataclasses import replace
 from datetime import UTC, timedelta
 from typing import TYPE_CHECKING
@@ -11,15 +10,15 @@ from typing import TYPE_CHECKING
 import pytest
 from audited_bench import COUNTRY, FAILED, Bench, write_days
 
-from weighstation.errors import SpecificationError
 from weighstation.journal import Kind, Settled, settled
 from weighstation.report.dossier import Evidence, Scope
-from weighstation.report.dossier.html import dossier_html
+from weighstation.report.dossier.html import dossier_html, figures_of
 from weighstation.report.dossier.pages import dossier_pages
 from weighstation.report.dossier.questions import questions
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements import dossier_files, evidence
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import MemoryStore
 
 if TYPE_CHECKING:
@@ -27,7 +26,7 @@ if TYPE_CHECKING:
 
 
 def read(store: MemoryStore, tmp_path: Path, *, run: str = "") -> Evidence:
-    return evidence_of(store, Home(tmp_path), Meant(run), Scope("test", UTC))
+    return evidence_of(store, Home(tmp_path), Meant(run), Scope("test", UTC), Patience())
 
 
 @pytest.fixture
@@ -139,21 +138,13 @@ def test_a_text_does_no_more_than_show_itself(store: MemoryStore, tmp_path: Path
     bench.begin("aaaa0001", replace(COUNTRY, name=name), person="AK")
     bench.pieces(10)
     bench.end()
-    text = dossier_html(dossier_pages(read(store, tmp_path)), zone=UTC)
+    pages = dossier_pages(read(store, tmp_path))
+    text = dossier_html(
+        [(each.page, figures_of(each, UTC, f"p{place}")) for place, each in enumerate(pages)]
+    )
 
     assert "Rye??[2J? &lt;i&gt;{{ 7 * 7 }}&lt;/i&gt; #set" in text
     assert all(letter.isprintable() for letter in text if letter != "\n")
-
-
-def test_a_pdf_without_its_extra_is_refused_with_the_command(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    monkeypatch.setattr(dossier_files, "find_spec", lambda _: None)
-    with pytest.raises(SpecificationError) as refused:
-        dossier_files.require_pdf()
-
-    assert f"'{sys.executable} -m pip install \"weighstation[pdf]\"'" in refused.value.sentence
-    assert 2 == refused.value.exit_code
 
 
 def test_a_folder_is_known_by_its_slash_or_by_being_there(tmp_path: Path) -> None:

@@ -18,18 +18,18 @@ def names_in(folder: Path) -> list[str]:
 
 
 def test_the_end_of_a_name_says_the_form() -> None:
-    paths = [Path("a.HTML"), Path("b.csv"), Path("c.xlsx"), Path("d.json")]
+    paths = [Path(name) for name in ("a.HTML", "b.csv", "c.xlsx", "d.json", "e.PDF")]
 
-    assert (".html", ".csv", ".xlsx", ".json") == forms_of(paths)
+    assert (".html", ".csv", ".xlsx", ".json", ".pdf") == forms_of(paths)
 
 
-@pytest.mark.parametrize("name", ["week.pdf", "week", ".html", "week.htm"])
+@pytest.mark.parametrize("name", ["week.doc", "week", ".html", "week.htm"])
 def test_another_form_is_refused_with_those_that_there_are(name: str) -> None:
     with pytest.raises(SpecificationError) as caught:
         forms_of([Path(name)])
 
     assert f"A statement cannot be written to '{name}'." in caught.value.sentence
-    assert ".html, .csv, .xlsx or .json" in caught.value.sentence
+    assert ".html, .pdf, .csv, .xlsx or .json" in caught.value.sentence
 
 
 def test_one_file_is_not_written_twice() -> None:
@@ -37,12 +37,16 @@ def test_one_file_is_not_written_twice() -> None:
         forms_of([Path("a.csv"), Path("./a.csv")])
 
 
-def test_without_the_extra_it_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("form", ["xlsx", "pdf"])
+def test_without_the_extra_it_says_how_to_install_it(
+    monkeypatch: pytest.MonkeyPatch, form: str
+) -> None:
     monkeypatch.setattr(outputs, "find_spec", lambda _name: None)
     with pytest.raises(SpecificationError) as caught:
-        forms_of([Path("week.xlsx")])
+        forms_of([Path(f"week.{form}")])
 
-    assert "-m pip install 'weighstation[xlsx]'" in caught.value.sentence
+    assert f"-m pip install 'weighstation[{form}]'" in caught.value.sentence
+    assert 2 == caught.value.exit_code
     assert (".csv",) == forms_of([Path("week.csv")])
 
 

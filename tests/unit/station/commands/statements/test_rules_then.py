@@ -100,7 +100,7 @@ def stated(bench: Bench, home: Home) -> Statement:
 
 
 def shown(bench: Bench, home: Home) -> Evidence:
-    return evidence_of(bench.store, home, Meant(span=SPAN), Scope("test", UTC))
+    return evidence_of(bench.store, home, Meant(span=SPAN), Scope("test", UTC), Patience())
 
 
 def test_a_changed_rule_file_changes_no_past_week_and_is_said(bench: Bench, home: Home) -> None:

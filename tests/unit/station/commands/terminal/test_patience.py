@@ -54,3 +54,30 @@ def test_what_fails_leaves_no_bar(monkeypatch: pytest.MonkeyPatch) -> None:
         print(1 // 0)
 
     assert patience._timer is None
+
+
+def test_of_very_many_only_some_hundred_are_told() -> None:
+    told: list[tuple[int, int | None]] = []
+
+    class Told(Patience):
+        def say(self, what: str, done: int = 0, of: int | None = None) -> None:
+            assert "Reading lines" == what
+            told.append((done, of))
+
+    patience = Told()
+    lines = (line for line in range(100_000))
+
+    assert 100_000 == sum(1 for _ in patience.over(lines, "Reading lines", 100_000))
+    assert 500 == len(told)
+    assert [(0, 100_000), (200, 100_000)] == told[:2]
+
+
+def test_of_unknown_many_each_is_told_without_an_end() -> None:
+    told: list[tuple[str, int, int | None]] = []
+
+    class Told(Patience):
+        def say(self, what: str, done: int = 0, of: int | None = None) -> None:
+            told.append((what, done, of))
+
+    assert [1, 2] == list(Told().over(iter([1, 2]), "Reading"))
+    assert [("Reading", 0, None), ("Reading", 1, None)] == told

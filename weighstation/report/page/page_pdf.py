@@ -1,4 +1,4 @@
-"""Pages of a dossier -> a PDF; the same record gives the same bytes."""
+"""Pages with their pictures -> a PDF; the same pages give the same bytes."""
 
 from __future__ import annotations
 
@@ -7,18 +7,16 @@ from datetime import UTC, datetime
 from importlib import resources
 from typing import TYPE_CHECKING, Final
 
-from weighstation.report.dossier.html import figure
 from weighstation.report.page.page import Grid
 from weighstation.report.page.printable import printable
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
-    from datetime import tzinfo
 
     from typst import Fonts
 
-    from weighstation.report.dossier.pages import DossierPage
     from weighstation.report.page.page import Page
+    from weighstation.report.page.page_html import Figure
     from weighstation.report.page.tables import SheetTable
 
 _FONTS = ("DejaVu Sans", "Libertinus Serif")
@@ -26,16 +24,15 @@ _STANDARD: Final = "a-2b"
 """For archives: ISO 19005-2, level B."""
 
 
-def dossier_pdf(pages: Sequence[DossierPage], *, as_of_utc_ms: int, zone: tzinfo) -> bytes:
-    """Return the pages of a dossier as a PDF for archives.
+def pages_pdf(pages: Sequence[tuple[Page, Sequence[Figure]]], *, as_of_utc_ms: int) -> bytes:
+    """Return pages as a PDF for archives.
 
     Parameters
     ----------
-    pages : sequence of DossierPage
+    pages : sequence of (Page, sequence of Figure)
+        Each begins on a new sheet. The tables behind pictures are left out.
     as_of_utc_ms : int, milliseconds since 1970 UTC
         When the last line of the record was written, which the PDF is dated by.
-    zone : tzinfo
-        Whose clock times the charts are told in.
 
     Returns
     -------
@@ -48,8 +45,8 @@ def dossier_pdf(pages: Sequence[DossierPage], *, as_of_utc_ms: int, zone: tzinfo
     """
     import typst  # noqa: PLC0415 - an extra
 
-    template = resources.files("weighstation.report.dossier") / "templates" / "dossier.typ"
-    data = json.dumps(_data(pages, zone), ensure_ascii=False)
+    template = resources.files("weighstation.report.page") / "templates" / "page.typ"
+    data = json.dumps(_data(pages), ensure_ascii=False)
     made: bytes = typst.compile(
         template.read_bytes(),
         format="pdf",
@@ -79,28 +76,30 @@ def _fonts_for(text: str) -> Fonts:
     )
 
 
-def _data(pages: Sequence[DossierPage], zone: tzinfo) -> dict[str, object]:
+def _data(pages: Sequence[tuple[Page, Sequence[Figure]]]) -> dict[str, object]:
+    first = pages[0][0]
     return {
-        "title": printable(pages[0].page.title),
-        "as_of": pages[0].page.as_of,
+        "title": printable(first.title),
+        "as_of": first.as_of,
         "fonts": _FONTS,
-        "pages": [_page(each, zone) for each in pages],
+        "pages": [_page(page, figures) for page, figures in pages],
     }
 
 
-def _page(each: DossierPage, zone: tzinfo) -> dict[str, object]:
-    page: Page = each.page
-    figures = [figure(chart, zone, as_paths=True) for chart in each.charts]
+def _page(page: Page, figures: Sequence[Figure]) -> dict[str, object]:
+    titles = {part.title for part in page.parts}
     return {
         "title": printable(page.title),
-        "conclusion": page.conclusion,
+        "conclusion": printable(page.conclusion),
         "cautions": page.cautions,
         "as_of": page.as_of,
-        "figures": [
-            {"svg": f.svg, "said": f.said, "caption": printable(f.caption)} for f in figures
-        ],
+        "figures": [_figure(each, each.under if each.under in titles else "") for each in figures],
         "parts": [_part(part) for part in page.parts],
     }
+
+
+def _figure(each: Figure, under: str) -> dict[str, str]:
+    return {"svg": each.svg, "caption": printable(each.caption), "under": under}
 
 
 def _part(part: Grid | SheetTable) -> dict[str, object]:
@@ -114,5 +113,5 @@ def _part(part: Grid | SheetTable) -> dict[str, object]:
         "title": printable(part.title),
         "heads": heads,
         "rows": [[printable(cell) for cell in row] for row in rows],
-        "remark": part.remark,
+        "remark": printable(part.remark),
     }

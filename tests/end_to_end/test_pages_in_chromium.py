@@ -1,4 +1,4 @@
-"""The page of a statement in a real browser: on a screen, on paper, and to assistive technology."""
+"""Statement and dossier in a real browser: on a screen, on paper, to assistive technology."""
 
 from __future__ import annotations
 
@@ -6,10 +6,13 @@ import io
 import os
 import re
 import shutil
+import unicodedata
+from dataclasses import dataclass
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from audited_bench import FIRST_DAY, LAST_DAY, audited_home
 from station_process import weighstation
 from weeks_of_a_shop import SPAN, weeks
 
@@ -46,18 +49,36 @@ def browser() -> Iterator[Browser]:
         opened.close()
 
 
-@pytest.fixture(scope="module")
-def statement(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("owner")
-    home = weeks(folder / "bench", renamed=("Sesame roll", EVIL))
-    path = folder / "week.html"
-    result = weighstation("giveaway", *SPAN, "--out", str(path), home=home)
-    assert (0, "") == (result.returncode, result.stderr)
-    return path
+@dataclass(frozen=True)
+class Written:
+    """A page in a file, and what is on it."""
+
+    path: Path
+    pictures: int
+    tables_of_pictures: int
+    says: str
+
+
+@pytest.fixture(scope="module", params=["giveaway", "dossier"])
+def written(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Written:
+    """Each page, with a product whose name would be a picture from elsewhere were it not text."""
+    folder = tmp_path_factory.mktemp("office")
+    path = folder / "page.html"
+    if request.param == "giveaway":
+        home = weeks(folder / "bench", renamed=("Sesame roll", EVIL))
+        words, code = SPAN, 0
+        found = Written(path, 5, 5, "Give-away of a piece, cause by cause")
+    else:
+        home = audited_home(folder / "bench", product=EVIL)
+        words, code = ("--from", FIRST_DAY, "--to", LAST_DAY), 1  # pieces are doubtful
+        found = Written(path, 4, 0, "Signals, and what was done")
+    result = weighstation(request.param, *words, "--out", str(path), home=home)
+    assert (code, "") == (result.returncode, result.stderr)
+    return found
 
 
 @pytest.fixture(params=["light", "dark", "phone"])
-def page(request: pytest.FixtureRequest, browser: Browser, statement: Path) -> Iterator[Page]:
+def page(request: pytest.FixtureRequest, browser: Browser, written: Written) -> Iterator[Page]:
     """The page as it is shown, with all that it asked for and complained of."""
     looks: dict[str, Any] = {
         "light": {"viewport": {"width": 1000, "height": 800}},
@@ -70,9 +91,9 @@ def page(request: pytest.FixtureRequest, browser: Browser, statement: Path) -> I
     shown.on("console", lambda message: complaints.append(message.text))
     shown.on("pageerror", lambda error: complaints.append(str(error)))
     shown.on("request", lambda asked: complaints.append(asked.url))
-    shown.goto(statement.as_uri())
+    shown.goto(written.path.as_uri())
     asked = [told for told in complaints if not told.startswith("data:")]
-    assert [statement.as_uri()] == asked
+    assert [written.path.as_uri()] == asked
     yield shown
     context.close()
 
@@ -98,14 +119,19 @@ def test_nothing_sticks_out_to_the_side(page: Page) -> None:
     assert seen == wide
 
 
-def test_pictures_say_what_they_show_and_no_name_is_used_twice(page: Page) -> None:
+def test_pictures_say_what_they_show_and_no_name_is_used_twice(
+    page: Page, written: Written
+) -> None:
     pictures = page.get_by_role("img")
     names = page.evaluate("[...document.querySelectorAll('[id]')].map(each => each.id)")
 
-    assert 5 == pictures.count()
-    assert "Give-away of a piece, cause by cause" in page.content()
+    assert written.pictures == pictures.count()
+    for each in pictures.all():
+        said = (each.get_attribute("aria-labelledby") or "none").split()
+        assert all(page.locator(f"#{name}").text_content() for name in said)
+    assert written.says in page.content()
     assert len(set(names)) == len(names)
-    assert 5 == page.locator("figure details table").count()
+    assert written.tables_of_pictures == page.locator("figure details table").count()
     assert 0 == page.locator("img").count()
 
 
@@ -113,14 +139,14 @@ def test_pictures_say_what_they_show_and_no_name_is_used_twice(page: Page) -> No
     ("form", "width_pt", "inside_px"), [("A4", 595.3, 680), ("Letter", 612, 702)]
 )
 def test_it_prints_whole_on_both_sizes_of_paper(
-    browser: Browser, statement: Path, form: str, width_pt: float, inside_px: int
+    browser: Browser, written: Written, form: str, width_pt: float, inside_px: int
 ) -> None:
     """Every word that is not folded is on paper, and nothing reaches over 15 mm of margin."""
     from pypdf import PdfReader  # noqa: PLC0415 - only here
 
     context = browser.new_context(viewport={"width": inside_px, "height": 900})
     shown = context.new_page()
-    shown.goto(statement.as_uri())
+    shown.goto(written.path.as_uri())
     shown.emulate_media(media="print")
     words = shown.evaluate(
         "[...document.querySelectorAll('h1, h2, p, th, td, figcaption, svg text')]"
@@ -141,4 +167,5 @@ def test_it_prints_whole_on_both_sizes_of_paper(
 
 
 def _letters(text: str) -> str:
-    return re.sub(r"\s+", "", text)
+    """Return what is not space, with letters that a font draws as one told apart again."""
+    return re.sub(r"\s+", "", unicodedata.normalize("NFKC", text))
