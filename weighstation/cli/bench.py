@@ -13,9 +13,11 @@ from weighstation.cli.options import (
     LOOPBACK,
     MOST_PIECES,
     PAGE_PORT,
+    CertificateOption,
     DivisionOption,
     EventsOption,
     HomeOption,
+    KeyOption,
     LiftedOption,
     OverOption,
     PageHostOption,
@@ -142,6 +144,8 @@ def divide(  # noqa: PLR0913 - one parameter an option
     pages: PagesOption = False,
     page_host: PageHostOption = LOOPBACK,
     page_port: PagePortOption = PAGE_PORT,
+    certificate: CertificateOption = None,
+    key: KeyOption = None,
     home: HomeOption = None,
 ) -> None:
     """Divide a dough: keep, add or trim, and every piece on record.
@@ -157,6 +161,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
     from weighstation.station.commands.terminal import days, options  # noqa: PLC0415 - see above
     from weighstation.station.pages.place import Place  # noqa: PLC0415 - see above
 
+    served = Place(page_host, page_port, options.certificate_from(certificate, key))
     order = DivideOrder(
         product=product,
         band=options.band_from(target, under, over),
@@ -173,7 +178,7 @@ def divide(  # noqa: PLR0913 - one parameter an option
         record=record,
         events=events,
         plain=plain,
-        pages=Place(page_host, page_port) if pages else None,
+        pages=served if pages else None,
         home=home,
     )
     finish(run_divide(order))
@@ -188,6 +193,8 @@ def serve(
     host: Annotated[
         str, typer.Option("--host", metavar="HOST", help="Address that pages are served at.")
     ] = LOOPBACK,
+    certificate: CertificateOption = None,
+    key: KeyOption = None,
     scale: Annotated[
         str | None,
         typer.Option("--scale", metavar="URL", help="The scale, as for 'divide'; else the last."),
@@ -199,9 +206,11 @@ def serve(
     It goes on until it is told to stop, batch after batch.
     """
     from weighstation.station.commands.dividing.serve import ServeOrder, run_serve  # noqa: PLC0415 - see above
+    from weighstation.station.commands.terminal.options import certificate_from  # noqa: PLC0415 - see above
     from weighstation.station.pages.place import Place  # noqa: PLC0415 - see above
 
-    finish(run_serve(ServeOrder(Place(host, port), scale, home)))
+    place = Place(host, port, certificate_from(certificate, key))
+    finish(run_serve(ServeOrder(place, scale, home)))
 
 
 @app.command(

@@ -11,9 +11,11 @@ from weighstation.cli.bench import app
 from weighstation.cli.options import (
     LOOPBACK,
     PAGE_PORT,
+    CertificateOption,
     DivisionOption,
     HomeOption,
     JsonOption,
+    KeyOption,
     PageHostOption,
     PagePortOption,
     PortOption,
@@ -172,7 +174,7 @@ def check(  # noqa: PLR0913 - one parameter an option
         "weighstation service --port serial:///dev/ttyUSB0 --user baker",
     )
 )
-def service(
+def service(  # noqa: PLR0913 - one parameter an option
     *,
     port: PortOption = "",
     home: HomeOption = None,
@@ -185,6 +187,8 @@ def service(
     ] = False,
     page_host: PageHostOption = LOOPBACK,
     page_port: PagePortOption = PAGE_PORT,
+    certificate: CertificateOption = None,
+    key: KeyOption = None,
 ) -> None:
     """Print what starts this station with its machine (Linux).
 
@@ -194,7 +198,60 @@ def service(
     home.
     """
     from weighstation.station.commands.scales.service import run_service  # noqa: PLC0415 - see above
+    from weighstation.station.commands.terminal.options import certificate_from  # noqa: PLC0415
     from weighstation.station.pages.place import Place  # noqa: PLC0415 - see above
 
-    place = Place(page_host, page_port) if pages else None
-    finish(run_service(port=port or "", home=home, user=user, pages=place))
+    place = Place(page_host, page_port, certificate_from(certificate, key))
+    finish(run_service(port=port or "", home=home, user=user, pages=place if pages else None))
+
+
+@app.command(
+    epilog=example(
+        'weighstation pair --role bench --name "tablet at the bench"',
+        "weighstation pair --list",
+        'weighstation pair --revoke "tablet at the bench"',
+    )
+)
+def pair(  # noqa: PLR0913 - one parameter an option
+    *,
+    role: Annotated[
+        str,
+        typer.Option(
+            "--role",
+            metavar="ROLE",
+            help="What the device may do: reader (look), bench (weigh and strike out) or owner"
+            " (all).",
+        ),
+    ] = "",
+    name: Annotated[
+        str,
+        typer.Option("--name", metavar="NAME", help="What you call it; else its role, numbered."),
+    ] = "",
+    url: Annotated[
+        str | None,
+        typer.Option(
+            "--url",
+            metavar="URL",
+            help="How it reaches this station, as http://HOST:PORT; else where pages were last"
+            " served on the network.",
+        ),
+    ] = None,
+    listed: Annotated[bool, typer.Option("--list", help="Tell which devices are let in.")] = False,
+    revoke: Annotated[
+        str | None,
+        typer.Option("--revoke", metavar="NAME", help="Let that device in no more."),
+    ] = None,
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Let a device in from the network, such as a tablet at the bench.
+
+    It makes a link, and shows it as a QR code too. The link works once and for 10 minutes; the
+    browser that opens it is let in from then on, for 400 days or until it is revoked. Whoever sits
+    at this machine needs none.
+
+    A station that is serving pages obeys --revoke within a second.
+    """
+    from weighstation.station.commands.pairing.pair import PairOrder, run_pair  # noqa: PLC0415 - see above
+
+    finish(run_pair(PairOrder(role, name, url, listed, revoke, as_json, home)))

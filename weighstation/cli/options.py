@@ -68,6 +68,18 @@ PagePortOption = Annotated[
         "--page-port", metavar="N", min=0, max=65535, help="Port of the pages; 0 for any."
     ),
 ]
+CertificateOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--certificate",
+        metavar="FILE",
+        help="Certificate of the pages (PEM), for HTTPS; with --key.",
+    ),
+]
+KeyOption = Annotated[
+    Path | None,
+    typer.Option("--key", metavar="FILE", help="Key of that certificate (PEM, no password)."),
+]
 PlainOption = Annotated[bool, typer.Option("--plain", help="Plain lines, no panel.")]
 ProductName = Annotated[str, typer.Argument(metavar="PRODUCT", help="Name in products.toml.")]
 RunOption = Annotated[str, typer.Option("--run", metavar="RUN", help="A run; else the newest.")]

@@ -48,3 +48,18 @@ class Paper:
         """
         template = self._templates.get_template(name)
         return HTMLResponse(template.render(token=self.token, server=self.server, **said))
+
+    def closed(self, why: str) -> HTMLResponse:
+        """Return what is shown to somebody who is not let in; it carries nothing of the station.
+
+        Parameters
+        ----------
+        why : str
+            ``unknown`` where a device is not paired, ``spent`` where its link is no good.
+
+        Returns
+        -------
+        HTMLResponse
+        """
+        text = self._templates.get_template("closed.html").render(why=why)
+        return HTMLResponse(text, 403)

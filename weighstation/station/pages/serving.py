@@ -5,17 +5,24 @@ from __future__ import annotations
 import asyncio
 import socket
 import threading
+import time
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import uvicorn
 
-from weighstation.errors import SpecificationError
-from weighstation.station.pages.door.guarding import LOOPBACK
-from weighstation.station.pages.site import site
+from weighstation.station.pages.door.certificate import refuse_bad
+from weighstation.station.pages.door.dawdling import Impatient
+from weighstation.station.pages.door.doorkeeper import Doorkeeper
+from weighstation.station.pages.door.listening import WAITING, listening
+from weighstation.station.pages.door.logbook import kept
+from weighstation.station.pages.place import in_url, parsed
+from weighstation.station.pages.site import Door, site
+from weighstation.station.stores.pairs import Pairs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from starlette.types import ASGIApp
 
@@ -24,19 +31,27 @@ if TYPE_CHECKING:
 
 LEAVE_S = 1
 """Viewers that are connected have so long to take what is on its way to them."""
-MOST_CONNECTIONS = 64
-WAITING = 32
-ANY = ("0.0.0.0", "::")  # noqa: S104 - recognised here, never chosen
+HANDSHAKE_S = 5
+"""Who begins to speak TLS has so long to agree on how."""
+ASKED_AT_ONCE = 80
+"""So many connections are answered; the few more that come in are told to come again."""
+MOST_HEAD_BYTES = 16_384
+LOG = "requests.log"
+_LOCAL = frozenset({"localhost", "127.0.0.1", "[::1]"})
+_NOWHERE = ("192.0.2.1", 9)
+"""An address that nobody has (RFC 5737); nothing is sent to find out which way it would go."""
 
 
 @contextmanager
-def serving(place: Place, feed: Feed) -> Iterator[str]:
+def serving(place: Place, feed: Feed, folder: Path) -> Iterator[str]:
     """Serve pages until left.
 
     Parameters
     ----------
     place : Place
     feed : Feed
+    folder : Path
+        Home of the station: who may come in, and the request log.
 
     Yields
     ------
@@ -47,70 +62,90 @@ def serving(place: Place, feed: Feed) -> Iterator[str]:
     ------
     SpecificationError
         If nothing can be served there.
+    JournalFullError
+        If the home folder cannot be written to.
+    SchemaTooNewError
+        If the file of devices was written by a newer weighstation.
     """
-    with _listening(place) as listener:
-        host, port = listener.getsockname()[:2]
-        server = _Server(site(feed, _names(place.host)), feed)
+    if place.certificate:
+        refuse_bad(place.certificate)
+    pairs = Pairs(folder)
+    with listening(place) as listener, kept(folder / LOG) as logbook:
+        url = _url(place, listener)
+        if place.is_on_network:
+            pairs.serve_at(url, time.time_ns() // 1_000_000)
+        keeper = Doorkeeper(pairs)
+        server = _Server(site(feed, Door(_names(place), keeper, logbook)), feed, keeper, place)
         thread = threading.Thread(target=server.run, args=([listener],), name="pages", daemon=True)
         thread.start()
         try:
-            yield f"http://{_in_url(host)}:{port}/"
+            yield url
         finally:
             server.should_exit = True
             thread.join()
 
 
-def _listening(place: Place) -> socket.socket:
-    family = socket.AF_INET6 if ":" in place.host else socket.AF_INET
-    listener = socket.socket(family)
-    try:
-        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listener.bind((place.host, place.port))
-        listener.listen(WAITING)
-    except OSError as exc:
-        listener.close()
-        raise SpecificationError(
-            f"Pages cannot be served at {place.host} port {place.port}"
-            f" ({(exc.strerror or str(exc)).lower()}).",
-            hint="Give another port, or end the program that uses it.",
-        ) from exc
-    return listener
+def _names(place: Place) -> frozenset[str]:
+    """Return the names by which it may be asked, besides the address that is connected to."""
+    if not place.is_on_network:
+        return _LOCAL
+    mine = socket.gethostname().lower()
+    return _LOCAL | {mine, f"{mine.partition('.')[0]}.local", in_url(place.host.lower())}
 
 
-def _names(host: str) -> tuple[str, ...]:
-    """Return the names by which a station that listens at a host may be asked."""
-    if host in LOOPBACK:
-        return LOOPBACK
-    mine = socket.gethostname()
-    return (*LOOPBACK, mine, f"{mine}.local", _in_url(host))
+def _url(place: Place, listener: socket.socket) -> str:
+    """Return what a person types to come here."""
+    port = listener.getsockname()[1]
+    return f"{place.scheme}://{in_url(_reached_at(place.host))}:{port}/"
 
 
-def _in_url(host: str) -> str:
-    return f"[{host}]" if ":" in host else host
+def _reached_at(host: str) -> str:
+    """Return an address of this machine, where it listens at all that it has."""
+    address = parsed(host)
+    if address is None or not address.is_unspecified:
+        return host
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as looking:
+        try:
+            looking.connect(_NOWHERE)
+        except OSError:
+            return socket.gethostname()
+        return str(looking.getsockname()[0])
 
 
 class _Server(uvicorn.Server):
     """A server whose event loop wakes the viewers of a feed."""
 
-    def __init__(self, app: ASGIApp, feed: Feed) -> None:
+    def __init__(self, app: ASGIApp, feed: Feed, keeper: Doorkeeper, place: Place) -> None:
+        certificate = place.certificate
         config = uvicorn.Config(
             app,
             lifespan="off",
-            http="h11",
+            http=Impatient,
             ws="none",
             loop="asyncio",
             log_config=None,
             access_log=False,
+            proxy_headers=False,
             server_header=False,
             date_header=False,
-            limit_concurrency=MOST_CONNECTIONS,
+            limit_concurrency=ASKED_AT_ONCE,
+            backlog=WAITING,
+            h11_max_incomplete_event_size=MOST_HEAD_BYTES,
             timeout_keep_alive=5,
             timeout_graceful_shutdown=LEAVE_S,
+            ssl_certfile=certificate and certificate.path,
+            ssl_keyfile=certificate and certificate.key_path,
         )
         super().__init__(config)
         self._feed = feed
+        self._keeper = keeper
 
     async def serve(self, sockets: list[socket.socket] | None = None) -> None:
         """Serve until told to leave."""
         self._feed.serve_on(asyncio.get_running_loop())
         await super().serve(sockets)
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Send the viewers away, and leave."""
+        self._keeper.is_closing = True
+        await super().shutdown(sockets)

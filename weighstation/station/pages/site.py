@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from importlib import resources
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from starlette.applications import Starlette
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
@@ -11,7 +11,9 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from weighstation.station.pages.bench.page import BenchPage
-from weighstation.station.pages.door.guarding import Guarding
+from weighstation.station.pages.door.guarding import Guarding, Site
+from weighstation.station.pages.door.pairing import pairing
+from weighstation.station.pages.door.roles import ANYBODY, Opening, Role
 from weighstation.station.pages.paper import PACKAGE, Paper
 
 if TYPE_CHECKING:
@@ -19,22 +21,59 @@ if TYPE_CHECKING:
     from starlette.types import ASGIApp
 
     from weighstation.station.pages.bench.feed import Feed
+    from weighstation.station.pages.door.doorkeeper import Doorkeeper
+    from weighstation.station.pages.door.logbook import Logbook
 
 
-def site(feed: Feed, hosts: tuple[str, ...]) -> ASGIApp:
+class Door(NamedTuple):
+    """What the door needs.
+
+    Parameters
+    ----------
+    hosts : frozenset of str
+        Names by which this station may be asked, in small letters.
+    doorkeeper : Doorkeeper
+    logbook : Logbook
+    """
+
+    hosts: frozenset[str]
+    doorkeeper: Doorkeeper
+    logbook: Logbook
+
+
+def site(feed: Feed, door: Door) -> ASGIApp:
     """Return everything that is answered.
 
     Parameters
     ----------
     feed : Feed
-    hosts : tuple of str
-        Names and addresses by which this station may be asked.
+    door : Door
 
     Returns
     -------
     ASGIApp
     """
     paper = Paper()
+    pages = openings(feed, door.doorkeeper, paper)
+    app = Starlette(routes=[page.route for page in pages])
+    app.router.redirect_slashes = False  # nothing that was typed is sent back in a header
+    behind = Site(app, pages, door.hosts, paper.token, lambda: paper.closed("unknown"))
+    return Guarding(behind, door.doorkeeper, door.logbook)
+
+
+def openings(feed: Feed, doorkeeper: Doorkeeper, paper: Paper) -> tuple[Opening, ...]:
+    """Return every page there is, and who may open it.
+
+    Parameters
+    ----------
+    feed : Feed
+    doorkeeper : Doorkeeper
+    paper : Paper
+
+    Returns
+    -------
+    tuple of Opening
+    """
 
     async def health(_request: Request) -> Response:
         return PlainTextResponse(f"turns {feed.turns}\n")
@@ -43,10 +82,10 @@ def site(feed: Feed, hosts: tuple[str, ...]) -> ASGIApp:
         return RedirectResponse("/bench", 303)
 
     static = StaticFiles(directory=str(resources.files(PACKAGE) / "static"))
-    routes = [
-        Route("/", home),
-        *BenchPage(feed, paper).routes,
-        Route("/healthz", health),
-        Mount("/static", static),
-    ]
-    return Guarding(Starlette(routes=routes), hosts=hosts, token=paper.token)
+    return (
+        Opening(Role.READER, Route("/", home)),
+        *BenchPage(feed, paper).openings,
+        pairing(doorkeeper, lambda: paper.closed("spent")),
+        Opening(ANYBODY, Route("/healthz", health), is_logged=False),
+        Opening(ANYBODY, Mount("/static", static), is_logged=False),
+    )

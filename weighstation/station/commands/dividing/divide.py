@@ -110,7 +110,7 @@ def run_divide(order: DivideOrder) -> int:
     job = job_of(order, home)
     if order.pages is None:
         return sit(job, home)
-    with feed_at(order.pages) as feed:
+    with feed_at(order.pages, home.folder) as feed:
         return sit(job, home, feed)
 
 

@@ -77,7 +77,7 @@ def run_serve(order: ServeOrder) -> int:
     home = Home.find(order.home)
     home.make()
     starts: SimpleQueue[Start] = SimpleQueue()
-    with leaving_on_signals(), feed_at(order.place, starts) as feed:
+    with leaving_on_signals(), feed_at(order.place, home.folder, starts) as feed:
         try:
             return _divide_on(_Station(home, order.scale, feed, starts))
         except KeyboardInterrupt:

@@ -68,8 +68,12 @@ class Station:
     def _words(self) -> tuple[str, ...]:
         if self.pages is None:
             return ("divide", "--events", "--port", self.port)
-        host, port = self.pages
-        return ("serve", "--host", host, "--port", str(port), "--scale", self.port)
+        host, port, certificate = self.pages
+        words = ("serve", "--host", host, "--port", str(port), "--scale", self.port)
+        if certificate is None:
+            return words
+        files = (str(file.absolute()) for file in certificate)
+        return (*words, "--certificate", next(files), "--key", next(files))
 
     @property
     def is_on_the_network(self) -> bool:

@@ -12,7 +12,10 @@ from weighstation.specification import MOST_G, Limits, limit_faults
 from weighstation.station.bench.wording import promised
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from weighstation.metrology import Plate
+    from weighstation.station.pages.place import Certificate
 
 _GRAMS = re.compile(r"[+-]?(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)")
 _BAND = ("--target", "--under", "--over")
@@ -325,3 +328,30 @@ def plate_from(cls: str | None, e: str | None, most: str | None) -> Plate | None
 
     e_mg, most_mg = load_from(e, "--e"), load_from(most, "--max")
     return Plate(accuracy_class(cls), Decimal(e_mg) / 1000, Decimal(most_mg) / 1000)
+
+
+def certificate_from(certificate: Path | None, key: Path | None) -> Certificate | None:
+    """Return what makes HTTPS of the pages, or None where neither option is given.
+
+    Parameters
+    ----------
+    certificate, key : Path or None
+
+    Returns
+    -------
+    Certificate or None
+
+    Raises
+    ------
+    SpecificationError
+        If only one of both is given.
+    """
+    from weighstation.station.pages.place import Certificate  # noqa: PLC0415 - pages are rarely asked for
+
+    if certificate is None and key is None:
+        return None
+    if certificate is None or key is None:
+        raise SpecificationError(
+            "A certificate and its key go together.", hint="Give both --certificate and --key."
+        )
+    return Certificate(certificate, key)

@@ -11,12 +11,12 @@ from weighstation.errors import SpecificationError
 from weighstation.station.pages.bench.asking import touch_from
 from weighstation.station.pages.bench.starting import start_from
 from weighstation.station.pages.bench.stream import MOST_STREAMS, BenchStream, Streams
+from weighstation.station.pages.door.roles import Opening, Role
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from starlette.requests import Request
-    from starlette.routing import BaseRoute
 
     from weighstation.station.pages.bench.feed import Feed
     from weighstation.station.pages.paper import Paper
@@ -41,13 +41,13 @@ class BenchPage:
         self._streams = Streams()
 
     @property
-    def routes(self) -> Sequence[BaseRoute]:
+    def openings(self) -> Sequence[Opening]:
         """The addresses that are answered here."""
         return (
-            Route("/bench", self._page),
-            Route("/bench/stream", self._stream),
-            Route("/bench/ask", self._ask, methods=["POST"]),
-            Route("/bench/start", self._start, methods=["POST"]),
+            Opening(Role.READER, Route("/bench", self._page)),
+            Opening(Role.READER, Route("/bench/stream", self._stream), is_logged=False),
+            Opening(Role.BENCH, Route("/bench/ask", self._ask, methods=["POST"])),
+            Opening(Role.BENCH, Route("/bench/start", self._start, methods=["POST"])),
         )
 
     async def _page(self, _request: Request) -> Response:

@@ -6,7 +6,7 @@ The format is that of the HTML standard, section 9.2 "Server-sent events".
 from __future__ import annotations
 
 import asyncio
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 from starlette.responses import Response
@@ -77,6 +77,9 @@ class BenchStream(Response):
                 streaming.cancel()
                 leaving.cancel()
                 await asyncio.gather(streaming, leaving, return_exceptions=True)
+            if streaming.cancelled():
+                with suppress(TimeoutError):
+                    await _send(send, "", is_last=True)
 
     async def _stream(self, send: Send) -> None:
         first = f"retry: {RECONNECT_MS}\nevent: server\ndata: {self._server}\n\n"
@@ -85,8 +88,8 @@ class BenchStream(Response):
             await _send(send, _event(shown))
 
 
-async def _send(send: Send, text: str) -> None:
-    body = {"type": "http.response.body", "body": text.encode(), "more_body": True}
+async def _send(send: Send, text: str, *, is_last: bool = False) -> None:
+    body = {"type": "http.response.body", "body": text.encode(), "more_body": not is_last}
     await asyncio.wait_for(send(body), STUCK_S)
 
 

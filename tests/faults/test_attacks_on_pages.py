@@ -1,0 +1,387 @@
+"""What a stranger on the network may try, on a station that divides: refused, and it weighs on."""
+
+from __future__ import annotations
+
+import socket
+import threading
+import time
+from contextlib import ExitStack
+from typing import TYPE_CHECKING
+
+import pytest
+from pages_station import SEND_S, STRANGER, TAKE_S, PagesStation, answer_on
+
+from weighstation.station.pages.bench.stream import MOST_STREAMS
+from weighstation.station.pages.door.guesses import OF_ONE
+from weighstation.station.pages.door.listening import MOST_OF_ONE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from pages_station import Answer
+
+PATIENCE_S = 1.5
+"""What a busy machine may take longer."""
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PagesStation]:
+    station = PagesStation(tmp_path_factory.mktemp("attacked") / "home")
+    yield station
+    station.end()
+
+
+@pytest.fixture
+def station(running: PagesStation) -> Iterator[PagesStation]:
+    """The station, whose weighing loop must have gone on when the attack is over."""
+    before = running.turns()
+    yield running
+    end_s = time.monotonic() + 5
+    while running.turns() <= before and time.monotonic() < end_s:
+        time.sleep(0.05)
+
+    assert running.turns() > before
+
+
+# ---- somebody else's page, in a browser that can reach the station
+
+
+@pytest.mark.parametrize("host", ["evil.example", "evil.example:80", "localhost.evil.example", ""])
+def test_a_foreign_host_is_refused(station: PagesStation, host: str) -> None:
+    """As DNS rebinding has it: a foreign name that leads here."""
+    assert 400 == station.get("/bench", f"Host: {host}\r\n").status
+
+
+def test_a_request_without_host_or_with_two_is_refused(station: PagesStation) -> None:
+    """RFC 9112, section 3.2: a server must answer either with 400."""
+    with station.connected() as connection:
+        connection.sendall(b"GET /bench HTTP/1.1\r\n\r\n")
+        without = answer_on(connection)
+    two = f"Host: 127.0.0.1:{station.port}\r\nHost: evil.example\r\n"
+
+    assert 400 == without.status
+    assert 400 == station.get("/bench", two).status
+
+
+@pytest.mark.parametrize(
+    "origin",
+    [
+        *("http://evil.example", "null", "http://127.0.0.1:1", "https://127.0.0.1:{port}"),
+        *("http://127.0.0.1:{port}.evil.example", ""),
+    ],
+)
+def test_a_post_of_a_foreign_origin_is_refused(station: PagesStation, origin: str) -> None:
+    said = origin.format(port=station.port)
+    headers = f"Origin: {said}\r\nX-Weighstation-Token: {station.token()}\r\n"
+
+    assert 403 == station.post(headers=headers).status
+
+
+def test_a_post_without_origin_or_with_two_is_refused(station: PagesStation) -> None:
+    token = f"X-Weighstation-Token: {station.token()}\r\n"
+    two = f"Origin: http://evil.example\r\nOrigin: http://127.0.0.1:{station.port}\r\n"
+
+    assert 403 == station.post(headers=token).status
+    assert 403 == station.post(headers=token + two).status
+
+
+@pytest.mark.parametrize("token", ["", "X-Weighstation-Token: guessed\r\n"])
+def test_a_post_without_the_token_of_the_page_is_refused(station: PagesStation, token: str) -> None:
+    origin = f"Origin: http://127.0.0.1:{station.port}\r\n"
+
+    assert 403 == station.post(headers=origin + token).status
+    assert 400 == station.post().status, "with the token it gets as far as what was touched"
+
+
+def test_a_foreign_page_can_link_here_but_fetch_and_embed_nothing(station: PagesStation) -> None:
+    """Fetch Metadata Request Headers, W3C: what a browser says of who asks."""
+    site, mode = "Sec-Fetch-Site: cross-site\r\n", "Sec-Fetch-Mode: {}\r\n"
+    statuses = [
+        station.get("/bench", site + mode.format(how)).status
+        for how in ("navigate", "no-cors", "cors")
+    ]
+
+    assert [200, 403, 403] == statuses
+    assert "'none'" in station.get("/bench").header("content-security-policy")
+
+
+# ---- a stranger without a key, or with a wrong one
+
+
+def test_a_stranger_is_shown_nothing(station: PagesStation) -> None:
+    for path in ("/", "/bench", "/bench/stream"):
+        answer = station.get(path, STRANGER)
+
+        assert 403 == answer.status
+        assert "station-token" not in answer.body
+
+
+def test_a_pairing_link_works_once(station: PagesStation) -> None:
+    secret, _ = station.pairs.link("once", "reader", time.time_ns() // 1_000_000)
+    first = station.get(f"/pair/{secret}", STRANGER)
+    again = station.get(f"/pair/{secret}", STRANGER, source="127.0.0.61")
+
+    assert (303, "/") == (first.status, first.header("location"))
+    assert secret not in first.head
+    for said in ("HttpOnly", "SameSite=strict", "Path=/"):
+        assert said in first.header("set-cookie")
+    assert (403, "") == (again.status, again.header("set-cookie"))
+
+
+def test_a_link_opened_by_two_at_once_lets_one_in(station: PagesStation) -> None:
+    secret, _ = station.pairs.link("race", "reader", time.time_ns() // 1_000_000)
+    came: list[int] = []
+
+    def opened() -> None:
+        came.append(station.get(f"/pair/{secret}", STRANGER, source="127.0.0.62").status)
+
+    threads = [threading.Thread(target=opened) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert [303] + [403] * 7 == sorted(came)
+
+
+@pytest.mark.parametrize("how", ["link", "cookie"])
+def test_who_guesses_is_not_heard_any_more(station: PagesStation, how: str) -> None:
+    """Even with a right key, for a while; anybody else is."""
+    source = {"link": "127.0.0.63", "cookie": "127.0.0.64"}[how]
+    good = station.paired("reader", f"good {how}")
+    name = good.partition("Cookie: ")[2].partition("=")[0]
+
+    def guess(number: int) -> Answer:
+        if how == "link":
+            return station.get(f"/pair/guess-{number}", STRANGER, source)
+        return station.get("/bench", f"{STRANGER}Cookie: {name}=guess-{number}\r\n", source)
+
+    refused = {guess(number).status for number in range(OF_ONE + 5)}
+
+    assert {403, 429} >= refused
+    assert 429 == station.get("/bench", good, source).status
+    assert 200 == station.get("/bench", good).status
+
+
+def test_no_secret_gets_into_the_log(station: PagesStation) -> None:
+    secret, _ = station.pairs.link("logged", "reader", time.time_ns() // 1_000_000)
+    cookie = station.get(f"/pair/{secret}?token=in-the-query", STRANGER).header("set-cookie")
+    key = cookie.partition("=")[2].partition(";")[0]
+    station.get("/bench?token=in-the-query", f"{STRANGER}Cookie: {cookie.partition(';')[0]}\r\n")
+    station.get(f"/pair/{secret}/more", STRANGER)
+    station.get(f"/pair/{secret}", "Host: evil.example\r\n")
+    station.get(f"/PAIR/{secret}%0d%0aforged", STRANGER)
+    log = (station.home / "requests.log").read_text()
+
+    assert '"logged" GET /bench 200' in log
+    assert "GET /pair/{secret} 303" in log
+    for hidden in (secret, key, "in-the-query", "forged"):
+        assert hidden not in log
+    assert 0o600 == (station.home / "requests.log").stat().st_mode & 0o777
+
+
+# ---- a device that may less than it tries
+
+
+def test_a_reader_looks_and_touches_nothing(station: PagesStation) -> None:
+    reader, bench = station.paired("reader", "phone"), station.paired("bench", "tablet")
+    as_reader = station.post(headers=station.page_headers() + reader)
+    as_bench = station.post(headers=station.page_headers() + bench)
+
+    assert 200 == station.get("/bench", reader).status
+    assert (403, "This device is paired as reader: it may not do that.\n") == as_reader[::2]
+    assert 400 == as_bench.status, "it gets as far as what was touched"
+
+
+def test_who_is_revoked_is_out_within_a_second_with_the_stream_open(station: PagesStation) -> None:
+    viewer = station.paired("reader", "lost phone")
+    with station.connected() as connection:
+        connection.sendall(
+            f"GET /bench/stream HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n{viewer}\r\n".encode()
+        )
+        assert b"200 OK" in connection.recv(4096)
+        station.pairs.revoke("lost phone", time.time_ns() // 1_000_000)
+        began_s = time.monotonic()
+        rest = answer_until_end(connection)
+
+    assert rest.endswith(b"0\r\n\r\n"), "the stream is ended as a whole one"
+    assert time.monotonic() - began_s < 1 + PATIENCE_S
+    assert 403 == station.get("/bench", viewer).status
+
+
+def answer_until_end(connection: socket.socket) -> bytes:
+    """Return what comes until a chunked answer is over, or nothing comes any more."""
+    came = b""
+    while not came.endswith(b"\r\n0\r\n\r\n"):
+        part = connection.recv(65_536)
+        if not part:
+            break
+        came += part
+    return came
+
+
+# ---- what no page of ours sends
+
+
+def test_a_body_that_is_too_long_is_refused_however_it_comes(station: PagesStation) -> None:
+    long = "x" * 5000
+    chunked = station.page_headers() + "Transfer-Encoding: chunked\r\n"
+    declared = station.post(long)
+    in_chunks = station.post(f"1388\r\n{long}\r\n0\r\n\r\n", headers=chunked)
+    a_lie = station.ask(
+        f"POST /bench/ask HTTP/1.1\r\n{station.page_headers()}Content-Length: {10**12}\r\n"
+    )
+
+    assert [413, 413, 413] == [declared.status, in_chunks.status, a_lie.status]
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        *("/static/../guarding.py", "/static/..%2f..%2f..%2f..%2fpyproject.toml"),
+        *("/static/%2e%2e/%2e%2e/place.py", "/static/..%5c..%5cplace.py", "/static//etc/passwd"),
+        *("/static/%252e%252e/place.py", "/static/....//place.py", "/static/%00", "/static/"),
+        "/static/" + "../" * 12 + "etc/passwd",
+    ],
+)
+def test_nothing_but_what_lies_in_static_is_served_from_it(
+    station: PagesStation, path: str
+) -> None:
+    answer = station.get(path)
+
+    assert 404 == answer.status
+    assert "root:" not in answer.body
+    assert 200 == station.get("/static/station.css").status
+
+
+@pytest.mark.parametrize("method", ["PUT", "DELETE", "OPTIONS", "TRACE", "PATCH", "BREW", "PRI"])
+def test_a_method_that_no_page_uses_is_refused(station: PagesStation, method: str) -> None:
+    answer = station.ask(f"{method} /bench HTTP/1.1\r\n")
+
+    assert (405, "GET, HEAD, POST") == (answer.status, answer.header("allow"))
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        *("/%0d%0aSet-Cookie:%20forged=1", "//evil.example/%2e%2e", "/bench/", "//evil.example"),
+        "/pair/%0d%0aLocation:%20http://evil.example",
+    ],
+)
+def test_nothing_of_what_is_asked_comes_back_in_a_header(station: PagesStation, path: str) -> None:
+    answer = station.get(path, source="127.0.0.65")
+
+    assert answer.status in (403, 404)
+    assert "forged" not in answer.head
+    assert "evil.example" not in answer.head
+    assert "" == answer.header("location")
+
+
+def test_no_answer_says_what_answers(station: PagesStation) -> None:
+    broken = b"NOT HTTP AT ALL\r\n\r\n"
+    with station.connected() as connection:
+        connection.sendall(broken)
+        answers = [answer_on(connection)]
+    answers += [station.get(path) for path in ("/", "/bench", "/nothing", "/static/bench.js")]
+    for answer in answers:
+        assert "" == answer.header("server")
+        assert "uvicorn" not in answer.head.lower()
+        assert "python" not in answer.head.lower()
+
+
+# ---- who holds on
+
+
+def test_who_sends_slowly_is_cut_off_and_hurts_nobody(station: PagesStation) -> None:
+    """A head that never ends, a body that never ends, and a connection that says nothing."""
+    head = f"POST /bench/ask HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n"
+    body = f"{head}{station.page_headers()}Content-Length: 900\r\n\r\n"
+    with ExitStack() as stack:
+        slow = [stack.enter_context(station.connected("127.0.0.71")) for _ in range(3)]
+        began_s, ended_s = time.monotonic(), [0.0] * 3
+        for text, connection in zip((head, body, ""), slow, strict=True):
+            connection.sendall(text.encode())
+            connection.setblocking(False)
+        while not all(ended_s) and time.monotonic() - began_s < 10:
+            for place, connection in enumerate(slow):
+                if not ended_s[place] and is_cut(connection, b"" if place == 2 else b"x"):
+                    ended_s[place] = time.monotonic() - began_s
+            assert 200 == station.get("/bench").status
+            time.sleep(0.05)
+
+    assert all(0 < each < SEND_S + PATIENCE_S for each in ended_s), ended_s
+
+
+def is_cut(connection: socket.socket, letter: bytes) -> bool:
+    """Send one letter more, and say whether the other side has hung up."""
+    try:
+        connection.send(letter)
+        return connection.recv(1) == b""
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True
+
+
+def test_who_reads_nothing_is_cut_off_and_hurts_nobody(station: PagesStation) -> None:
+    request = f"GET /static/bench.js HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n\r\n".encode()
+    with socket.socket() as connection:
+        connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        connection.settimeout(10)
+        connection.connect(("127.0.0.1", station.port))
+        connection.sendall(request * 60)
+        began_s = time.monotonic()
+        while time.monotonic() - began_s < TAKE_S + PATIENCE_S:
+            assert 200 == station.get("/bench").status
+            time.sleep(0.1)
+        came = len(answer_on(connection).body)
+
+    assert came < 60 * len(station.get("/static/bench.js").body) / 2
+
+
+def test_of_two_hundred_streams_a_few_are_let_in_and_nobody_else_is_hurt(
+    station: PagesStation,
+) -> None:
+    request = f"GET /bench/stream HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n\r\n".encode()
+    with ExitStack() as stack:
+        streams = [stack.enter_context(station.connected("127.0.0.72")) for _ in range(200)]
+        statuses = [asked(connection, request) for connection in streams]
+
+        assert 200 == station.get("/bench").status
+    assert MOST_STREAMS == statuses.count(200)
+    assert MOST_OF_ONE - MOST_STREAMS == statuses.count(503)
+    assert 200 - MOST_OF_ONE == statuses.count(0), "hung up on"
+
+
+def asked(connection: socket.socket, request: bytes) -> int:
+    """Return the status of an answer that may never end; 0 where there is none."""
+    try:
+        connection.sendall(request)
+        came = connection.recv(4096)
+    except OSError:
+        return 0
+    return int(came.split()[1]) if came else 0
+
+
+# ---- and then
+
+
+def test_nothing_of_it_is_said_on_the_screen(station: PagesStation) -> None:
+    """A complaint of a library would stand in the middle of the cue."""
+    station.ask("BREW * HTTP/9\r\n")
+
+    assert 1 == len([line for line in station.said if "shown at" in line])
+    assert [] == [line for line in station.said if "nvalid" in line or "Trace" in line]
+
+
+def test_it_goes_within_two_seconds_with_viewers_connected(tmp_path: Path) -> None:
+    station = PagesStation(tmp_path / "home")
+    request = f"GET /bench/stream HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n\r\n".encode()
+    with ExitStack() as stack:
+        viewers = [stack.enter_context(station.connected()) for _ in range(MOST_STREAMS)]
+        statuses = {asked(viewer, request) for viewer in viewers}
+        took_s = station.end()
+
+    assert {200} == statuses
+    assert took_s < 2 + PATIENCE_S

@@ -1,0 +1,1 @@
+"""``pair``: devices of the network, let in and sent away."""
