@@ -56,7 +56,6 @@ def site(feed: Feed, door: Door) -> ASGIApp:
     paper = Paper()
     pages = openings(feed, door.doorkeeper, paper)
     app = Starlette(routes=[page.route for page in pages])
-    app.router.redirect_slashes = False  # nothing that was typed is sent back in a header
     behind = Site(app, pages, door.hosts, paper.token, lambda: paper.closed("unknown"))
     return Guarding(behind, door.doorkeeper, door.logbook)
 

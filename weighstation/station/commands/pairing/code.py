@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import io
 import sys
+from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
+
+if TYPE_CHECKING:
+    from typing import TextIO
 
 QUIET_MODULES = 4
 """So wide is the empty border that ISO/IEC 18004 asks for."""
@@ -30,21 +34,32 @@ def refuse_no_code() -> None:
         ) from exc
 
 
-def code_lines(link: str) -> str:
+def code_shown(link: str, screen: TextIO) -> str:
     """Return a QR code, dark on light whatever the colours of the terminal are.
 
     Parameters
     ----------
     link : str
+    screen : text stream
 
     Returns
     -------
     str
-        Lines, two rows of the code in each.
+        Lines, two rows of the code in each; empty where the screen is none or has no such letters.
     """
     import segno  # noqa: PLC0415 - an extra
 
     drawn = io.StringIO()
     segno.make_qr(link, error="m").terminal(drawn, border=QUIET_MODULES, compact=True)
+    if not screen.isatty() or not _has(screen, drawn.getvalue()):
+        return ""
     lines = drawn.getvalue().splitlines()
-    return "\n".join(f"{_WHITE_ON_BLACK}{line}{_AS_BEFORE}" for line in lines)
+    return "".join(f"{_WHITE_ON_BLACK}{line}{_AS_BEFORE}\n" for line in lines)
+
+
+def _has(screen: TextIO, text: str) -> bool:
+    try:
+        text.encode(screen.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True

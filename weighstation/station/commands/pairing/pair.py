@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from weighstation.errors import SpecificationError
-from weighstation.station.commands.pairing.code import code_lines, refuse_no_code
+from weighstation.station.commands.pairing.code import code_shown, refuse_no_code
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.terminal.here import HERE
 from weighstation.station.commands.terminal.pages import show_record
@@ -107,9 +107,7 @@ def _link(order: PairOrder, pairs: Pairs, home: Home) -> int:
     if order.as_json:
         show_record({"url": link, **_record(made)})
         return 0
-    if sys.stdout.isatty():
-        sys.stdout.write(f"{code_lines(link)}\n")
-    sys.stdout.write(_said(link, made))
+    sys.stdout.write(code_shown(link, sys.stdout) + _said(link, made))
     return 0
 
 

@@ -209,7 +209,8 @@ class Feed:
                 yield None
             else:
                 with suppress(TimeoutError):
-                    await asyncio.wait_for(news.wait(), BEAT_S)
+                    async with asyncio.timeout(BEAT_S):  # wait_for would swallow a cancelling
+                        await news.wait()
 
     @staticmethod
     def _now_s() -> float:

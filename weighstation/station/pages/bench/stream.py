@@ -90,7 +90,8 @@ class BenchStream(Response):
 
 async def _send(send: Send, text: str, *, is_last: bool = False) -> None:
     body = {"type": "http.response.body", "body": text.encode(), "more_body": not is_last}
-    await asyncio.wait_for(send(body), STUCK_S)
+    async with asyncio.timeout(STUCK_S):  # wait_for would swallow a cancelling
+        await send(body)
 
 
 async def _gone(receive: Receive) -> None:

@@ -82,14 +82,11 @@ def kept(path: Path) -> Iterator[Logbook]:
     """
     book = Logbook(path)
     others = [logging.getLogger(name) for name in _OTHERS]
-    before = [other.propagate for other in others]
     for other in others:
         other.addHandler(book.handler)
-        other.propagate = False
     try:
         yield book
     finally:
-        for other, propagate in zip(others, before, strict=True):
+        for other in others:
             other.removeHandler(book.handler)
-            other.propagate = propagate
         book.handler.close()
