@@ -92,6 +92,8 @@ def listening(place: Place) -> Listener:
 
 def _found(place: Place) -> tuple[int, Any]:
     try:
+        if not place.host:
+            raise UnicodeError
         found = socket.getaddrinfo(
             place.host, place.port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
         )
