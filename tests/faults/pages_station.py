@@ -26,6 +26,7 @@ STRANGER = "Via: 1.1 somewhere\r\n"
 _HURRIED = (
     "import sys, weighstation.station.pages.door.dawdling as dawdling;"
     f"dawdling.SEND_S, dawdling.TAKE_S, dawdling.LOOK_S = {SEND_S}, {TAKE_S}, 0.1;"
+    f"dawdling.HANDSHAKE_S = {SEND_S};"
     "from weighstation.__main__ import main; main()"
 )
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import uvicorn
 
 from weighstation.station.pages.door.certificate import refuse_bad
-from weighstation.station.pages.door.dawdling import Impatient
+from weighstation.station.pages.door.dawdling import Impatient, ImpatientLoop
 from weighstation.station.pages.door.doorkeeper import Doorkeeper
 from weighstation.station.pages.door.listening import WAITING, listening
 from weighstation.station.pages.door.logbook import kept
@@ -31,8 +31,6 @@ if TYPE_CHECKING:
 
 LEAVE_S = 1
 """Viewers that are connected have so long to take what is on its way to them."""
-HANDSHAKE_S = 5
-"""Who begins to speak TLS has so long to agree on how."""
 ASKED_AT_ONCE = 80
 """So many connections are answered; the few more that come in are told to come again."""
 MOST_HEAD_BYTES = 16_384
@@ -76,7 +74,7 @@ def serving(place: Place, feed: Feed, folder: Path) -> Iterator[str]:
             pairs.serve_at(url, time.time_ns() // 1_000_000)
         keeper = Doorkeeper(pairs)
         server = _Server(site(feed, Door(_names(place), keeper, logbook)), feed, keeper, place)
-        thread = threading.Thread(target=server.run, args=([listener],), name="pages", daemon=True)
+        thread = threading.Thread(target=_run, args=(server, listener), name="pages", daemon=True)
         thread.start()
         try:
             yield url
@@ -112,6 +110,11 @@ def _reached_at(host: str) -> str:
         return str(looking.getsockname()[0])
 
 
+def _run(server: uvicorn.Server, listener: socket.socket) -> None:
+    with asyncio.Runner(loop_factory=ImpatientLoop) as runner:
+        runner.run(server.serve([listener]))
+
+
 class _Server(uvicorn.Server):
     """A server whose event loop wakes the viewers of a feed."""
 
@@ -122,7 +125,6 @@ class _Server(uvicorn.Server):
             lifespan="off",
             http=Impatient,
             ws="none",
-            loop="asyncio",
             log_config=None,
             access_log=False,
             proxy_headers=False,

@@ -138,7 +138,7 @@ def _where(url: str | None, pairs: Pairs) -> str:
             raise SpecificationError(
                 "No pages were served on the network from this home yet, so there is no address"
                 " for the link.",
-                hint="Serve them with '--page-host 0.0.0.0', or give --url http://HOST:PORT.",
+                hint="Type 'weighstation serve --host 0.0.0.0' first, or give --url http://HOST:PORT.",
             )
         return served.rstrip("/")
     try:

@@ -6,21 +6,30 @@ request that is sent a letter at a time, and for somebody who does not read what
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import asyncio
+from typing import Any
 
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
-
-if TYPE_CHECKING:
-    import asyncio
-    from typing import Any
 
 LOOK_S = 1.0
 SEND_S = 10.0
 """A request is wholly here so long after the connection, or the answer before it, or not at all."""
 TAKE_S = 20.0
 """What was written is taken at least once in so long."""
+HANDSHAKE_S = 5.0
+"""Who wants to speak TLS has so long to agree on how, or to say goodbye."""
 _ASKING = (h11.IDLE, h11.SEND_BODY)
+
+
+class ImpatientLoop(asyncio.SelectorEventLoop):
+    """Waits for nobody who does not get on with TLS; and calls the listener for each connection."""
+
+    async def create_server(self, *args: Any, **options: Any) -> asyncio.Server:  # noqa: ANN401 - as the loop has it
+        """Return a server, as any loop does."""
+        if options.get("ssl"):
+            options["ssl_handshake_timeout"] = options["ssl_shutdown_timeout"] = HANDSHAKE_S
+        return await super().create_server(*args, **options)
 
 
 class Impatient(H11Protocol):

@@ -91,13 +91,15 @@ def listening(place: Place) -> Listener:
 
 
 def _found(place: Place) -> tuple[int, Any]:
+    if not place.host:
+        raise _no_name()
     try:
-        if not place.host:
-            raise UnicodeError
-        found = socket.getaddrinfo(
-            place.host, place.port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
-        )
+        found = socket.getaddrinfo(place.host, place.port, type=socket.SOCK_STREAM)
     except UnicodeError as exc:  # no name can look like that
-        raise socket.gaierror(socket.EAI_NONAME, "name or service not known") from exc
+        raise _no_name() from exc
     family, _, _, _, address = found[0]
     return family, address
+
+
+def _no_name() -> socket.gaierror:
+    return socket.gaierror(socket.EAI_NONAME, "Name or service not known")

@@ -31,6 +31,7 @@ NEEDS = {
     "/bench": Role.READER,
     "/bench/stream": Role.READER,
     "/bench/ask": Role.BENCH,
+    "/bench/start": Role.BENCH,
     "/pair/{secret}": None,
     "/healthz": None,
     "/static": None,
@@ -61,7 +62,7 @@ def test_what_changes_something_is_asked_by_post_and_by_nobody_who_only_looks(
 def test_who_is_less_than_a_page_needs_is_not_let_in(
     tmp_path: Path, path: str, role: Role | None
 ) -> None:
-    method = "POST" if path == "/bench/ask" else "HEAD"
+    method = "POST" if path in ("/bench/ask", "/bench/start") else "HEAD"
     with kept(tmp_path / "log") as logbook:
         door = Door(frozenset({"station"}), Doorkeeper(Pairs(tmp_path)), logbook)
         key = key_of(tmp_path, role)
