@@ -11,7 +11,6 @@ from weighstation.monitor.distributions import normal_quantile, t_quantile
 from weighstation.monitor.process.rare import rare_total_interval
 from weighstation.report.giveaway.cuts import HEAVY, LIGHT, Cuts, Habits, first_of, hands_of, left
 from weighstation.report.giveaway.lawful_range import CONFIDENCE
-from weighstation.report.giveaway.lawful_range import CONFIDENCE
 from weighstation.report.giveaway.parts import BENCH_PARTS, Part, given_away
 
 if TYPE_CHECKING:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from weighstation.station.stores.pairs import Device, Pairs
 
 HERE = "this machine"
+TOO_MANY_KEYS = "Too many keys were tried: wait a minute.\n"
 _PASSED_ON = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
 """What a request carries that some other program hands on: it was not asked on this machine."""
 
@@ -77,7 +78,7 @@ class Doorkeeper:
         key = cookie_parser(headers.get("cookie", "")).get(cookie_name(scope), "")
         if not key:
             return Visitor(address)
-        if not self._guesses.may_try(address, time.monotonic()):
+        if not self.hears(scope):
             return Visitor(address, is_unheard=True)
         known = self._known(key)
         if known.role is None and known.key:
@@ -99,6 +100,20 @@ class Doorkeeper:
             return False
         return not visitor.key or self._known(visitor.key).role is visitor.role
 
+    def hears(self, scope: Scope) -> bool:
+        """Return whether a key or a link from there is looked at.
+
+        Parameters
+        ----------
+        scope : Scope
+            Of the request that brings it.
+
+        Returns
+        -------
+        bool
+        """
+        return self._guesses.may_try(address_of(scope), time.monotonic())
+
     def pair(self, secret: str, scope: Scope) -> tuple[str, Device] | None:
         """Use a pairing link up.
 
@@ -111,7 +126,7 @@ class Doorkeeper:
         Returns
         -------
         tuple of str and Device, or None
-            The key of a device from now on; None where the link is not good, or too many were not.
+            The key of a device from now on; None where the link is no good.
 
         Raises
         ------
@@ -120,12 +135,9 @@ class Doorkeeper:
         SchemaTooNewError
             If the file of devices was written by a newer weighstation.
         """
-        address = address_of(scope)
-        if not self._guesses.may_try(address, time.monotonic()):
-            return None
         paired = self._pairs.use(secret, _now_ms())
         if paired is None:
-            self._guesses.failed(address, time.monotonic())
+            self._guesses.failed(address_of(scope), time.monotonic())
         return paired
 
     def _known(self, key: str) -> Visitor:

@@ -20,7 +20,12 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Match
 
-from weighstation.station.pages.door.doorkeeper import Visitor, address_of, cookie_name
+from weighstation.station.pages.door.doorkeeper import (
+    TOO_MANY_KEYS,
+    Visitor,
+    address_of,
+    cookie_name,
+)
 from weighstation.station.pages.place import parsed
 
 if TYPE_CHECKING:
@@ -132,7 +137,7 @@ class Guarding:
     def _unfit(self, needs: Role, visitor: Visitor, scope: Scope) -> Response | None:
         """Return what is answered to somebody who is not what a page needs."""
         if visitor.is_unheard:
-            return _refusal("Too many keys were tried: wait a minute.", 429, {"Retry-After": "60"})
+            return PlainTextResponse(TOO_MANY_KEYS, 429, {"Retry-After": "60"})
         if visitor.role is None:
             answer = self._site.closed()
             if visitor.key:  # it fits nothing any more: let it not be shown again and again

@@ -8,7 +8,7 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from weighstation.errors import WeighstationError
-from weighstation.station.pages.door.doorkeeper import cookie_name
+from weighstation.station.pages.door.doorkeeper import TOO_MANY_KEYS, cookie_name
 from weighstation.station.pages.door.roles import ANYBODY, Opening
 from weighstation.station.stores.pairs import KEY_S
 
@@ -39,6 +39,8 @@ def pairing(doorkeeper: Doorkeeper, spent: Callable[[], Response]) -> Opening:
     async def pair(request: Request) -> Response:
         if request.method == "HEAD":  # a look ahead uses nothing up
             return Response(status_code=204)
+        if not doorkeeper.hears(request.scope):
+            return PlainTextResponse(TOO_MANY_KEYS, 429, {"Retry-After": "60"})
         try:
             paired = doorkeeper.pair(request.path_params["secret"], request.scope)
         except WeighstationError as exc:
