@@ -14,7 +14,8 @@ other, while another worker fills the waiting with tests that only reckon."""
 ONLY_COMMANDS = (
     *("test_chart_command", "test_giveaway_command", "test_hid_replay", "test_init_command"),
     *("test_journal_commands", "test_offer_at_the_bench", "test_plan_dough", "test_plan_order"),
-    *("test_plan_proof_and_oven", "test_plan_target", "test_replay", "test_settle_command"),
+    *("test_pair_command", "test_plan_proof_and_oven", "test_plan_target"),
+    *("test_replay", "test_settle_command"),
     *("test_bad_input", "test_output_refused", "test_tampered_journal"),
     *("test_journal_from_a_newer_version", "test_journal_from_an_older_version"),
 )

@@ -298,6 +298,25 @@ def test_what_the_unit_runs_is_stopped_by_its_signal_and_loses_nothing(
     assert command_in(unit)[-3].endswith(device)
 
 
+def test_over_https_the_unit_names_the_files_and_may_read_them(
+    tmp_path: Path, scale: tuple[int, str]
+) -> None:
+    """Wherever they are typed from; a folder of people is hidden from it otherwise."""
+    files = ("--certificate", "station.pem", "--key", "/home/baker/station.key")
+    home = tmp_path / "bench"
+    home.mkdir()
+    plain, https = (
+        file_in(printed("--pages", *words, "--port", scale[1], home=home), UNIT)
+        for words in ((), files)
+    )
+    named = command_in(https)
+
+    assert str(Path("station.pem").absolute()) == named[named.index("--certificate") + 1]
+    assert "/home/baker/station.key" == named[named.index("--key") + 1]
+    assert "--certificate" not in command_in(plain)
+    assert ["read-only"] == setting(https, "ProtectHome")
+
+
 def test_with_pages_the_unit_serves_and_is_stopped_by_its_signal(
     tmp_path: Path, scale: tuple[int, str]
 ) -> None:

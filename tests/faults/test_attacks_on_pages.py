@@ -211,9 +211,9 @@ def test_who_is_revoked_is_out_within_a_second_with_the_stream_open(station: Pag
 
 
 def answer_until_end(connection: socket.socket) -> bytes:
-    """Return what comes until a chunked answer is over, or nothing comes any more."""
-    came = b""
-    while not came.endswith(b"\r\n0\r\n\r\n"):
+    """Return what comes until a chunked answer is over, nothing comes any more, or it is late."""
+    came, end_s = b"", time.monotonic() + 5
+    while not came.endswith(b"\r\n0\r\n\r\n") and time.monotonic() < end_s:
         part = connection.recv(65_536)
         if not part:
             break

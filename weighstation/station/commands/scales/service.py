@@ -77,12 +77,18 @@ def run_service(*, port: str, home: Path | None, user: str, pages: Place | None 
         user=_user(user),
         group=_group(address),
         devices=_devices(address),
-        needs=(Path(weighstation.__file__), Path(sys.base_prefix)),
+        needs=(Path(weighstation.__file__), Path(sys.base_prefix), *_shown_by(pages)),
         pages=pages,
     )
     script = _script(station, identity, is_new=last is None and pages is None)
     sys.stdout.write("\n".join(script) + "\n")
     return 0
+
+
+def _shown_by(pages: Place | None) -> tuple[Path, ...]:
+    """Return the files that HTTPS needs."""
+    files = pages.certificate if pages else None
+    return tuple(file.absolute() for file in files or ())
 
 
 def _scale(url: str) -> Address:
