@@ -83,10 +83,12 @@ class PagesStation:
         """Tell it to go; return after how many seconds it had."""
         began_s = time.monotonic()
         self.process.terminate()
-        self.process.wait(30)
-        took_s = time.monotonic() - began_s
-        self._reader.join()
-        return took_s
+        try:
+            self.process.wait(30)
+        finally:
+            self.process.kill()
+            self._reader.join()
+        return time.monotonic() - began_s
 
     # ---- what is asked of it
 
