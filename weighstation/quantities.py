@@ -52,7 +52,15 @@ def mg_from_indicated(digits: str | Decimal, unit: Unit) -> int:
     >>> mg_from_indicated("1", Unit.OUNCE)
     28350
     """
-    return round(Fraction(Decimal(digits)) * MG_PER_UNIT[unit])
+    above, below = Decimal(digits).as_integer_ratio()
+    factor = MG_PER_UNIT[unit]
+    return _nearest(above * factor.numerator, below * factor.denominator)
+
+
+def _nearest(above: int, below: int) -> int:
+    """Return the integer nearest to a quotient, half to even; ``below`` is positive."""
+    whole, left = divmod(above, below)
+    return whole + (2 * left + whole % 2 > below)
 
 
 def mg_from_grams(grams: Decimal | float | str) -> int:
@@ -72,7 +80,8 @@ def mg_from_grams(grams: Decimal | float | str) -> int:
     >>> mg_from_grams(740.5)
     740500
     """
-    return round(Fraction(Decimal(str(grams))) * MG_PER_G)
+    above, below = Decimal(str(grams)).as_integer_ratio()
+    return _nearest(above * MG_PER_G, below)
 
 
 def exact_grams(grams: Decimal | float | str) -> Fraction:
@@ -128,7 +137,7 @@ def on_division(mg: int, division_mg: int) -> int:
     >>> on_division(11_600, 1000), on_division(-2500, 5000)
     (12000, 0)
     """
-    return round(Fraction(mg, division_mg)) * division_mg
+    return _nearest(mg, division_mg) * division_mg
 
 
 def up_to_division(mg: int, division_mg: int) -> int:

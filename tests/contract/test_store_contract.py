@@ -269,9 +269,10 @@ def test_lines_are_written_all_or_none(store: Store) -> None:
     assert () == store.pieces("r1")
     assert (1, 1) == (store.head().seq, store.verify().seq)
 
-    entries = store.append_all((kept(piece(1)), kept(piece(2)), voided(piece(1))))
+    written = store.append_all((kept(piece(1)), kept(piece(2)), voided(piece(1))))
 
-    assert [2, 3, 4] == [entry.seq for entry in entries]
+    assert 3 == written
+    assert [1, 2, 3, 4] == [entry.seq for entry in store.entries()]
     assert [2] == [each.number for each in store.pieces("r1")]
     assert 4 == store.verify().seq
 

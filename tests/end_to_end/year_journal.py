@@ -9,7 +9,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from weighstation.simulate.year import Bakery, BakeryProduct, YearLines, invented_bakery
-from weighstation.specification import LossBasis, StageLosses
+from weighstation.specification import Limits, LossBasis, StageLosses
 from weighstation.station.stores import open_for_writing
 
 if TYPE_CHECKING:
@@ -48,6 +48,25 @@ def _priced(baked: BakeryProduct) -> BakeryProduct:
     return replace(baked, product=product)
 
 
+def dividers(*, per_week: float, **changes: object) -> Bakery:
+    """Return a bakery that divides by machines, about evenly, into bands wide enough for it.
+
+    A narrow band would hide a drift: what lies outside is trimmed to the scaling weight.
+    """
+    bakery = priced_bakery(drift_per_week=per_week, **changes)
+    people = tuple(replace(each, spread=0.006, aims_inside=0.0) for each in bakery.people)
+    products = tuple(
+        replace(one, product=replace(one.product, limits=_wide(one.product.limits)))
+        for one in bakery.products
+    )
+    return replace(bakery, people=people, products=products)
+
+
+def _wide(limits: Limits) -> Limits:
+    side_mg = round(0.035 * limits.target_mg)
+    return Limits(limits.target_mg, side_mg, side_mg)
+
+
 def write_year(path: Path, facts: Iterable[YearFact]) -> int:
     """Write facts into a journal, new or with others before them; return how many lines."""
     with closing(open_for_writing(path, journal_id="5eed" * 8, station="bakery")) as store:
@@ -59,6 +78,6 @@ def append_many(store: SqliteStore, lines: Iterable[Line]) -> int:
     """Append lines by the only way there is, some thousands to a transaction."""
     written, waiting = 0, iter(lines)
     while some := store.append_all(islice(waiting, LINES_A_COMMIT)):
-        written += len(some)
+        written += some
         store.checkpoint()
     return written

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from itertools import count
 
 from hypothesis import given, settings
@@ -20,11 +20,12 @@ from weighstation.station.commands.journals.tally_plan import (
 from weighstation.station.stores import MemoryStore, Store
 
 LOAF = Product("Tin loaf", Limits(920_000, 5000, 10_000))
-START = datetime(2026, 11, 2, 23, 58, tzinfo=UTC)
+START_MS = round(datetime(2026, 11, 2, 23, 58, tzinfo=UTC).timestamp() * 1000)
 ROWS = st.builds(
     TallyRow,
     line=st.just(2),
-    at=st.integers(0, 4).map(lambda minute: START + timedelta(minutes=minute)),
+    at_utc_ms=st.integers(0, 4).map(lambda minute: START_MS + minute * 60_000),
+    offset_min=st.just(0),
     product=st.just(LOAF),
     final_mg=st.sampled_from((919_000, 921_000, 935_000)),
     batch=st.sampled_from(("", "B7")),

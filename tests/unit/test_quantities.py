@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from weighstation.quantities import (
+    MG_PER_UNIT,
     Unit,
     decimals,
     grams,
@@ -60,6 +61,15 @@ def test_on_division_is_the_nearest_multiple(mg: int, division_mg: int) -> None:
 
     assert nearest % division_mg == 0
     assert 2 * abs(nearest - mg) <= division_mg
+
+
+@given(st.decimals(-(10**6), 10**6, places=5), st.sampled_from(Unit))
+def test_rounding_is_that_of_exact_fractions(digits: Decimal, unit: Unit) -> None:
+    """Held against Python's own fractions, which round half to even."""
+    exact = Fraction(digits)
+
+    assert round(exact * MG_PER_UNIT[unit]) == mg_from_indicated(digits, unit)
+    assert round(exact * 1000) == mg_from_grams(digits)
 
 
 @pytest.mark.parametrize(("mg", "nearest"), [(500, 0), (1500, 2000), (2500, 2000), (-1500, -2000)])

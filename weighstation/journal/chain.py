@@ -13,6 +13,8 @@ from weighstation.journal.kinds import COUNTING, Kind
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from weighstation.journal.entry import Line
+
 SET_BACK_MS = 1000
 _HINT = "Keep the file as it is and restore the last good copy beside it."
 
@@ -33,10 +35,32 @@ def digest(prev: str, entry: Entry) -> str:
         SHA-256 over ``prev``, station, seq, t_utc_ms, kind and body, joined by newlines, as 64
         hexadecimal digits.
     """
-    said = (
-        f"{prev}\n{entry.station}\n{entry.seq}\n{entry.t_utc_ms}\n{entry.kind.value}\n{entry.body}"
-    )
-    return hashlib.sha256(said.encode()).hexdigest()
+    return _hashed(prev, entry.station, entry.seq, entry.t_utc_ms, entry.kind.value, entry.body)
+
+
+def sealed(head: Head, station: str, line: Line, body: str) -> Entry:
+    """Return a line as it follows another, with its number and its digest.
+
+    Parameters
+    ----------
+    head : Head
+        The line before.
+    station : str
+    line : Line
+    body : str
+        Its body as it will be stored.
+
+    Returns
+    -------
+    Entry
+    """
+    seq, kind, t_utc_ms = head.seq + 1, line.kind, line.t_utc_ms
+    hashed = _hashed(head.digest, station, seq, t_utc_ms, kind.value, body)
+    return Entry(station, seq, t_utc_ms, kind, body, hashed)
+
+
+def _hashed(prev: str, *said: str | int) -> str:
+    return hashlib.sha256("\n".join((prev, *map(str, said))).encode()).hexdigest()
 
 
 class Verifier:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SequenceError
-from weighstation.journal.chain import digest
+from weighstation.journal.chain import sealed
 from weighstation.journal.entry import Body, Entry, Head, Line, body_text, read_body
 from weighstation.journal.kinds import COUNTING, Kind
 from weighstation.journal.piece_lines import Change, change
@@ -74,15 +74,10 @@ def follow(
     happened = change(line.kind, body)
     if state is not None:
         _refuse_miscounted(state, happened, counted)
-    entry = _numbered(head, station, line, text)
+    entry = sealed(head, station, line, text)
     if state is None and line.kind is not Kind.RUN_STARTED:
         return Step(entry, None, ())
     return Step(entry, *advance(state, entry, body, happened))
-
-
-def _numbered(head: Head, station: str, line: Line, text: str) -> Entry:
-    bare = Entry(station, head.seq + 1, line.t_utc_ms, line.kind, text, digest="")
-    return replace(bare, digest=digest(head.digest, bare))
 
 
 def _refuse_out_of_place(line: Line, state: RunState | None) -> None:

@@ -71,7 +71,7 @@ class MemoryStore:
         self._entries.append(entry)
         return entry
 
-    def append_all(self, lines: Iterable[Line]) -> tuple[Entry, ...]:
+    def append_all(self, lines: Iterable[Line]) -> int:
         """Write lines and their totals, all of them or none; see `Store`.
 
         Parameters
@@ -80,7 +80,8 @@ class MemoryStore:
 
         Returns
         -------
-        tuple of Entry
+        int
+            How many there were.
 
         Raises
         ------
@@ -89,7 +90,7 @@ class MemoryStore:
         """
         entries, pieces = list(self._entries), deepcopy(self._pieces)
         try:
-            return tuple(map(self.append, lines))
+            return sum(1 for _ in map(self.append, lines))
         except WeighstationError:
             self._entries, self._pieces = entries, pieces
             self.rebuild()

@@ -79,9 +79,10 @@ class SqliteStore:
         SequenceError
             If the line cannot follow.
         """
-        return self.append_all((line,))[0]
+        with self._writing():
+            return self._append(line)
 
-    def append_all(self, lines: Iterable[Line]) -> tuple[Entry, ...]:
+    def append_all(self, lines: Iterable[Line]) -> int:
         """Write lines and their totals in one transaction: all of them or none; see `Store`.
 
         Parameters
@@ -90,7 +91,8 @@ class SqliteStore:
 
         Returns
         -------
-        tuple of Entry
+        int
+            How many there were.
 
         Raises
         ------
@@ -101,15 +103,21 @@ class SqliteStore:
         SequenceError
             If a line cannot follow.
         """
+        with self._writing():
+            return sum(1 for _ in map(self._append, lines))
+
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        """Write lines in one transaction, and their totals at its end."""
         with self._transaction():
+            before = self.head()
             if not self._is_end_known:
-                refuse_to_go_on(self._connection, self.head())
-            entries = tuple(map(self._append, lines))
-            if entries:
+                refuse_to_go_on(self._connection, before)
+            yield
+            if self.head() != before:
                 write_totals(self._connection, self._changed, self.head())
         self._remember()
         self._commits += 1
-        return entries
 
     def _append(self, line: Line) -> Entry:
         run = line.body.get("run")

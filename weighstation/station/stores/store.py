@@ -56,16 +56,18 @@ class Store(Protocol):
             If the line cannot follow.
         """
 
-    def append_all(self, lines: Iterable[Line]) -> tuple[Entry, ...]:
+    def append_all(self, lines: Iterable[Line]) -> int:
         """Write lines and their totals, durable on return: all of them or none.
 
         Parameters
         ----------
         lines : iterable of Line
+            Taken one by one: however many there are, none is held.
 
         Returns
         -------
-        tuple of Entry
+        int
+            How many there were.
 
         Raises
         ------

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sys
 import time
-from collections import Counter
 from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -13,7 +12,6 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.events import Verdict
 from weighstation.journal import Head
 from weighstation.quantities import grams
 from weighstation.report.page.printable import printable
@@ -230,11 +228,10 @@ def _by_product(runs: Sequence[NewRun]) -> list[list[NewRun]]:
 def _of_product(runs: Sequence[NewRun]) -> str:
     """Return what is entered of a product, so that a person sees a slip."""
     rows = [row for run in runs for row in run.rows]
-    verdicts = Counter(piece.verdict for run in runs for piece in run.facts())
     mean_g = grams(sum(row.final_mg for row in rows)) / len(rows)
     days = sorted({row.day for row in rows})
     span = days[0] if len(days) == 1 else f"{days[0]} to {days[-1]}"
-    out = len(rows) - verdicts[Verdict.KEEP]
+    out = sum(run.out_of_band for run in runs)
     return (
         f"  {rows[0].product.name}: {_pieces(len(rows))}, {span}, mean {mean_g:.1f} g,"
         f" {out} out of band"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
@@ -27,6 +27,8 @@ MOST_NAME = 60
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+")
 _WHOLE = re.compile(r"[0-9]{1,6}")
 _MS_PER_MIN = 60_000
+_MS_PER_DAY = 86_400_000
+_EPOCH = date(1970, 1, 1).toordinal()
 _SHOWN = 40
 
 
@@ -295,3 +297,41 @@ def offset_min(at: datetime) -> int:
         East of UTC.
     """
     return round((at.utcoffset() or timedelta(0)) / timedelta(minutes=1))
+
+
+def offset_text(minutes: int) -> str:
+    """Return an offset from UTC as it is written.
+
+    Parameters
+    ----------
+    minutes : int
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> offset_text(60), offset_text(-210)
+    ('+01:00', '-03:30')
+    """
+    hours, rest = divmod(abs(minutes), 60)
+    return f"{'-' if minutes < 0 else '+'}{hours:02d}:{rest:02d}"
+
+
+def day_of(at_utc_ms: int, offset_min: int) -> str:
+    """Return the day on a wall.
+
+    Parameters
+    ----------
+    at_utc_ms : int, milliseconds since 1970
+    offset_min : int, minutes
+        Of the clock there, east of UTC.
+
+    Returns
+    -------
+    str
+        Year first.
+    """
+    days = (at_utc_ms + offset_min * _MS_PER_MIN) // _MS_PER_DAY
+    return date.fromordinal(_EPOCH + days).isoformat()

@@ -5,16 +5,19 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeVar
+from datetime import datetime, timedelta, timezone
+from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from weighstation.errors import SpecificationError
 from weighstation.specification.table import near
 from weighstation.station.commands.journals.tally_cells import (
     Fault,
     batch_of,
+    day_of,
     dough_age_of,
     grams_of,
     offset_min,
+    offset_text,
     person_of,
     product_of,
     refuse_untouched,
@@ -25,10 +28,10 @@ from weighstation.station.commands.journals.tally_cells import (
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
-    from datetime import datetime
 
     from weighstation.specification import Catalogue, Product
 
+_P = ParamSpec("_P")
 _T = TypeVar("_T")
 NEEDED = ("time", "product", "grams")
 MAY_STAND = ("batch", "first_grams", "touches", "person", "dough_age_min")
@@ -47,8 +50,10 @@ class TallyRow:
     ----------
     line : int
         Of the file.
-    at : datetime
-        When it was weighed, with the offset that was written.
+    at_utc_ms : int, milliseconds since 1970
+        When it was weighed.
+    offset_min : int, minutes
+        Of the time that was written, east of UTC.
     product : Product
     final_mg : int, milligrams
         Of the kept piece.
@@ -61,7 +66,8 @@ class TallyRow:
     """
 
     line: int
-    at: datetime
+    at_utc_ms: int
+    offset_min: int
     product: Product
     final_mg: int
     batch: str = ""
@@ -71,25 +77,15 @@ class TallyRow:
     dough_age_ms: int | None = None
 
     @property
-    def at_utc_ms(self) -> int:
-        """When it was weighed, in milliseconds since 1970."""
-        return round(self.at.timestamp() * _MS)
-
-    @property
-    def offset_min(self) -> int:
-        """Of its time east of UTC, in minutes."""
-        return offset_min(self.at)
-
-    @property
-    def offset(self) -> str:
-        """The same as it is written."""
-        hours, minutes = divmod(abs(self.offset_min), 60)
-        return f"{'-' if self.offset_min < 0 else '+'}{hours:02d}:{minutes:02d}"
+    def at(self) -> datetime:
+        """When it was weighed, with the offset that was written."""
+        zone = timezone(timedelta(minutes=self.offset_min))
+        return datetime.fromtimestamp(self.at_utc_ms / _MS, zone)
 
     @property
     def day(self) -> str:
         """The day on the wall, year first."""
-        return self.at.date().isoformat()
+        return day_of(self.at_utc_ms, self.offset_min)
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,22 +269,23 @@ class _Cells:
 
     def row(self) -> tuple[TallyRow, ...]:
         cells = self.cells
-        at = self._taken(lambda: time_of(cells["time"], self.reader.now))
-        product = self._taken(lambda: product_of(cells["product"], self.reader.products))
+        at = self._taken(time_of, cells["time"], self.reader.now)
+        product = self._taken(product_of, cells["product"], self.reader.products)
         final_mg = None if product is None else self._grams("grams", product)
         has_first = product is not None and cells.get("first_grams")
         first_mg = self._grams("first_grams", product) if product and has_first else None
-        touches = self._taken(lambda: touches_of(cells.get("touches", "")))
-        self._taken(lambda: refuse_untouched(first_mg, final_mg, touches))
-        person = self._taken(lambda: person_of(cells.get("person", "")))
-        batch = self._taken(lambda: batch_of(cells.get("batch", "")))
-        age_ms = self._taken(lambda: dough_age_of(cells.get("dough_age_min", "")))
+        touches = self._taken(touches_of, cells.get("touches", ""))
+        self._taken(refuse_untouched, first_mg, final_mg, touches)
+        person = self._taken(person_of, cells.get("person", ""))
+        batch = self._taken(batch_of, cells.get("batch", ""))
+        age_ms = self._taken(dough_age_of, cells.get("dough_age_min", ""))
         if at is None or product is None or final_mg is None:
             return ()
         return (
             TallyRow(
                 self.line,
-                at,
+                round(at.timestamp() * _MS),
+                offset_min(at),
                 product,
                 final_mg,
                 batch or "",
@@ -300,11 +297,11 @@ class _Cells:
         )
 
     def _grams(self, column: str, product: Product) -> int | None:
-        return self._taken(lambda: grams_of(self.cells[column], column, product.limits))
+        return self._taken(grams_of, self.cells[column], column, product.limits)
 
-    def _taken(self, take: Callable[[], _T]) -> _T | None:
+    def _taken(self, take: Callable[_P, _T], *args: _P.args, **kwargs: _P.kwargs) -> _T | None:
         try:
-            return take()
+            return take(*args, **kwargs)
         except Fault as fault:
             self.reader.faults.add(self.line, str(fault))
             return None
@@ -319,10 +316,11 @@ def _refuse_other_clocks(rows: Sequence[TallyRow], faults: _Faults) -> tuple[str
         if abs(row.offset_min - usual.offset_min) > MOST_APART_MIN:
             faults.add(
                 row.line,
-                f"the offset {row.offset} is more than an hour from {usual.offset} on line"
-                f" {usual.line}: mend it, or give what was weighed elsewhere in a file of its own",
+                f"the offset {offset_text(row.offset_min)} is more than an hour from"
+                f" {offset_text(usual.offset_min)} on line {usual.line}: mend it, or give what was"
+                " weighed elsewhere in a file of its own",
             )
-    offsets = dict.fromkeys(f"{row.offset}" for row in rows)
+    offsets = [offset_text(each) for each in dict.fromkeys(row.offset_min for row in rows)]
     if len(offsets) < 2:
         return ()
     several = " and ".join(offsets)

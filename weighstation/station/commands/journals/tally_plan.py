@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
@@ -24,6 +23,7 @@ from weighstation.journal import (
     scale_of_file,
 )
 from weighstation.specification import LiftedPolicy, Way
+from weighstation.station.commands.journals.tally_cells import day_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -32,8 +32,6 @@ if TYPE_CHECKING:
     from weighstation.specification import Limits
     from weighstation.station.commands.journals.tally_file import TallyRow
     from weighstation.station.stores.store import Store
-
-_MS_PER_MIN = 60_000
 
 Identity = tuple[int, str, int, str, int | None, int | None, str, int | None]
 """What makes a row the same as another: all its facts."""
@@ -133,15 +131,11 @@ class NewRun:
             yield Line(Kind.IMPORTED, body, now_ms)
         yield Line(Kind.RUN_ENDED, codec.run_ended(run, Why.DONE), now_ms)
 
-    def facts(self) -> Iterator[PieceFacts]:
-        """Yield its pieces.
-
-        Yields
-        ------
-        PieceFacts
-        """
-        for number, row in enumerate(self.rows, start=self.first_number):
-            yield self._facts(number, row)
+    @property
+    def out_of_band(self) -> int:
+        """Of its pieces."""
+        limits = self.promise.product.limits
+        return sum(judge(row.final_mg, limits) is not Verdict.KEEP for row in self.rows)
 
     def _facts(self, number: int, row: TallyRow) -> PieceFacts:
         return PieceFacts(
@@ -215,13 +209,9 @@ def _identity_of(body: Body, promise: RunStarted) -> Identity:
 
 
 def _key_of(body: Body, promise: RunStarted) -> BatchKey:
-    wall_ms = codec.integer(body, "at_utc_ms") + codec.integer(body, "offset_min") * _MS_PER_MIN
-    day = "" if promise.batch else _day(wall_ms)
+    at_utc_ms, offset_min = (codec.integer(body, key) for key in ("at_utc_ms", "offset_min"))
+    day = "" if promise.batch else day_of(at_utc_ms, offset_min)
     return BatchKey(promise.product.name.casefold(), promise.batch, day, promise.person)
-
-
-def _day(wall_ms: int) -> str:
-    return datetime.fromtimestamp(wall_ms / 1000, UTC).date().isoformat()
 
 
 def identity(row: TallyRow) -> Identity:
@@ -266,8 +256,9 @@ def new_rows(rows: Iterable[TallyRow], before: Mapping[Identity, int]) -> list[T
     found = []
     for row in rows:
         same = identity(row)
-        seen[same] += 1
-        if seen[same] > before.get(same, 0):
+        if seen[same] < before.get(same, 0):
+            seen[same] += 1
+        else:
             found.append(row)
     return found
 

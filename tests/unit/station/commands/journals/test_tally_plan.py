@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from itertools import count
 from typing import TYPE_CHECKING
 
@@ -30,8 +30,8 @@ MORNING = datetime(2026, 11, 2, 4, 10, tzinfo=UTC)
 
 def row(minute: int = 0, product: Product = LOAF, **facts: object) -> TallyRow:
     known: dict[str, object] = {"final_mg": product.limits.target_mg} | facts
-    at = MORNING + timedelta(minutes=minute)
-    return TallyRow(line=2, at=at, product=product, **known)  # type: ignore[arg-type]
+    at_utc_ms = round(MORNING.timestamp() * 1000) + minute * 60_000
+    return TallyRow(2, at_utc_ms, 0, product, **known)  # type: ignore[arg-type]
 
 
 class Desk:
@@ -105,8 +105,9 @@ def test_pieces_are_numbered_by_their_time_and_judged_by_the_band(desk: Desk) ->
     )
 
     assert [Verdict.ADD, Verdict.KEEP, Verdict.TRIM, Verdict.TRIM] == [
-        piece.verdict for piece in run.facts()
+        piece.verdict for piece in desk.store.pieces("r1")
     ]
+    assert 3 == run.out_of_band
     assert [(1, 914_999), (2, 920_000), (3, 930_001), (4, 1_840_000)] == desk.finals("r1")
 
 
