@@ -143,15 +143,18 @@ class _Plan:
         if not path.exists() or is_empty_file(path):
             return self._outcome(self._runs(Entered()), (), Head(0, ""), is_dry=True)
         with closing(reading(home.folder)) as store, store.one_moment():
-            return self._outcome(self._runs(entered_before(store)), (), store.head(), is_dry=True)
+            return self._outcome(self._runs(self._before(store)), (), store.head(), is_dry=True)
 
     def written(self, home: Home) -> Outcome:
         """Enter the file in one transaction, and return what became of it."""
         home.make()
         with closing(making(home)) as store:
-            runs = self._runs(entered_before(store))
+            runs = self._runs(self._before(store))
             lines = _write(store, runs) if runs else ()
             return self._outcome(runs, lines, store.head(), is_dry=False)
+
+    def _before(self, store: Store) -> Entered:
+        return entered_before(store, self.tally.rows)
 
     def _runs(self, before: Entered) -> tuple[NewRun, ...]:
         return new_runs(

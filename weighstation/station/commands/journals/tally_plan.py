@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field, replace
-from itertools import takewhile
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from weighstation import __version__
@@ -19,7 +19,6 @@ from weighstation.journal import (
     codec,
     imported,
     read_body,
-    run_of,
     scale_of_file,
 )
 from weighstation.specification import LiftedPolicy, Way
@@ -28,7 +27,7 @@ from weighstation.station.commands.journals.tally_cells import day_of
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-    from weighstation.journal import Body, Entry, RunState
+    from weighstation.journal import Body, RunState
     from weighstation.specification import Limits
     from weighstation.station.commands.journals.tally_file import TallyRow
     from weighstation.station.stores.store import Store
@@ -82,7 +81,7 @@ class Entered:
     Parameters
     ----------
     rows : Counter of Identity
-        How often each row is on record, struck out or not.
+        How often each row is on record, struck out or not; as far as it was asked for.
     runs : dict of BatchKey to EarlierRun
     """
 
@@ -156,48 +155,67 @@ def _verdict(final_mg: int, limits: Limits) -> Verdict:
     return Verdict.TRIM if found is Verdict.ONE_AT_A_TIME else found
 
 
-def entered_before(store: Store) -> Entered:
-    """Return what was entered from files before.
+def entered_before(store: Store, rows: Sequence[TallyRow]) -> Entered:
+    """Return what was entered from files before, as far as it bears on some rows.
 
     Parameters
     ----------
     store : Store
+    rows : sequence of TallyRow
+        Of a file.
 
     Returns
     -------
     Entered
+        All runs, and every row from the time of these.
 
     Raises
     ------
     JournalError
         If the journal cannot be read.
     """
+    times_ms = [row.at_utc_ms for row in rows] or [0]
+    span_ms = min(times_ms), max(times_ms)
     found, last_of = Entered(), dict[str, int]()
     for state in store.runs():
         if state.is_imported:
-            _take_in(found, store, state, last_of)
+            _take_in(found, store, state, last_of, span_ms)
     return found
 
 
-def _take_in(found: Entered, store: Store, state: RunState, last_of: dict[str, int]) -> None:
+def _take_in(
+    found: Entered,
+    store: Store,
+    state: RunState,
+    last_of: dict[str, int],
+    span_ms: tuple[int, int],
+) -> None:
+    """Take in a run; its rows, which stand by their time, only where they can be the same."""
     promise = store.started(state.run)
-    lines = takewhile(lambda entry: run_of(entry) == state.run, store.entries(state.started_seq))
-    bodies = [read_body(entry.body) for entry in lines if _is_piece(entry)]
-    for body in bodies:
-        found.rows[_identity_of(body, promise)] += 1
+    count = state.counts[Kind.IMPORTED.value]
+    (first,) = _bodies(store, state.started_seq + 1, 1)
+    (last,) = _bodies(store, state.started_seq + count, 1)
+    if _at_utc_ms(first) <= span_ms[1] and _at_utc_ms(last) >= span_ms[0]:
+        for body in _bodies(store, state.started_seq + 1, count):
+            found.rows[_identity_of(body, promise)] += 1
     last_of[state.run] = max(state.last_number, last_of.get(state.continues, 0))
-    key = _key_of(bodies[0], promise)
+    key = _key_of(first, promise)
     found.runs[key] = EarlierRun(state.run, promise.product.limits, last_of[state.run])
 
 
-def _is_piece(entry: Entry) -> bool:
-    return entry.kind is Kind.IMPORTED
+def _bodies(store: Store, line: int, count: int) -> Iterator[Body]:
+    """Yield what so many lines hold; a run that is entered stands in one piece."""
+    return (read_body(entry.body) for entry in islice(store.entries(line), count))
+
+
+def _at_utc_ms(body: Body) -> int:
+    return codec.integer(body, "at_utc_ms")
 
 
 def _identity_of(body: Body, promise: RunStarted) -> Identity:
     piece = codec.read_piece(body)
     return (
-        codec.integer(body, "at_utc_ms"),
+        _at_utc_ms(body),
         promise.product.name.casefold(),
         piece.final_mg,
         promise.batch,
@@ -209,8 +227,8 @@ def _identity_of(body: Body, promise: RunStarted) -> Identity:
 
 
 def _key_of(body: Body, promise: RunStarted) -> BatchKey:
-    at_utc_ms, offset_min = (codec.integer(body, key) for key in ("at_utc_ms", "offset_min"))
-    day = "" if promise.batch else day_of(at_utc_ms, offset_min)
+    offset_min = codec.integer(body, "offset_min")
+    day = "" if promise.batch else day_of(_at_utc_ms(body), offset_min)
     return BatchKey(promise.product.name.casefold(), promise.batch, day, promise.person)
 
 

@@ -42,7 +42,7 @@ class Desk:
         self._names = map("r{}".format, count(1))
 
     def enter(self, rows: Sequence[TallyRow]) -> tuple[NewRun, ...]:
-        before = entered_before(self.store)
+        before = entered_before(self.store, rows)
         runs = new_runs(
             new_rows(rows, before.rows),
             before,
@@ -118,6 +118,17 @@ def test_the_same_file_twice_adds_nothing(desk: Desk) -> None:
 
     assert () == desk.enter(rows)
     assert head == desk.store.head()
+
+
+def test_only_what_can_be_the_same_is_read_again(desk: Desk) -> None:
+    """Rows of years stay where they are when a file of one morning is entered."""
+    for hour in (0, 2, 4):
+        desk.enter([row(60 * hour, batch=f"B{hour}"), row(60 * hour + 9, batch=f"B{hour}")])
+    times_ms = [row(minute).at_utc_ms for minute in (120, 129)]
+
+    assert times_ms == [key[0] for key in entered_before(desk.store, [row(125)]).rows]
+    assert {} == entered_before(desk.store, [row(100)]).rows
+    assert 3 == len(entered_before(desk.store, [row(100)]).runs)
 
 
 def test_a_longer_file_adds_what_is_new_and_its_batch_goes_on(desk: Desk) -> None:
