@@ -277,6 +277,13 @@ def test_lines_are_written_all_or_none(store: Store) -> None:
     assert 4 == store.verify().seq
 
 
+def test_runs_are_found_newest_first(store: Store) -> None:
+    write(store, started("r1"), ended("r1"), started("r2"), ended("r2"), started("r3"))
+
+    assert ["r3", "r2", "r1"] == [state.run for state in store.newest_runs()]
+    assert list(store.newest_runs()) == list(reversed(store.runs()))
+
+
 def test_runs_are_found_by_when_they_began(store: Store) -> None:
     """A run whose lines were written later belongs to the time that it tells of."""
     late = replace(promised("r3"), began_utc_ms=500)

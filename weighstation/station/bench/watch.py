@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from weighstation.monitor.bench import BenchDetector, cautious_sd
@@ -93,7 +94,7 @@ def usual_spread_mg(runs: Iterable[RunState], product: str, target_mg: int) -> f
     Parameters
     ----------
     runs : iterable of RunState
-        Oldest first.
+        Newest first.
     product : str
     target_mg : int, milligrams
 
@@ -106,9 +107,9 @@ def usual_spread_mg(runs: Iterable[RunState], product: str, target_mg: int) -> f
     The pooled standard deviation of the newest runs, each about its own mean (textbook), wider by
     its standard error.
     """
-    same = [run for run in runs if (run.product, run.target_mg) == (product, target_mg)]
+    same = (run for run in runs if (run.product, run.target_mg) == (product, target_mg))
     squares, freedom, cuts = 0.0, 0, 0
-    for run in same[-MOST_RUNS:]:
+    for run in islice(same, MOST_RUNS):
         sd_mg = run.first.sd_mg
         if sd_mg is not None:
             squares += sd_mg**2 * (run.first.n - 1)

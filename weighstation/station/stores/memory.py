@@ -195,6 +195,15 @@ class MemoryStore:
         """Return the totals of all runs, oldest first."""
         return tuple(self._totals.states.values())
 
+    def newest_runs(self) -> Iterator[RunState]:
+        """Return the totals of all runs, newest first; see `Store`.
+
+        Returns
+        -------
+        iterator of RunState
+        """
+        return reversed(self.runs())
+
     def runs_begun(self, from_utc_ms: int, before_utc_ms: int) -> tuple[RunState, ...]:
         """Return the totals of the runs that began in a span, oldest first; see `Store`.
 
@@ -232,11 +241,11 @@ class MemoryStore:
 
     def open_run(self) -> RunState | None:
         """Return the newest run without an end, or None."""
-        return next((state for state in reversed(self.runs()) if not state.ended), None)
+        return next((state for state in self.newest_runs() if not state.ended), None)
 
     def last_run(self) -> RunState | None:
         """Return the newest run, or None."""
-        return next(reversed(self.runs()), None)
+        return next(self.newest_runs(), None)
 
     def pieces(self, run: str) -> tuple[PieceFacts, ...]:
         """Return the pieces of a run that count, by number; see `Store`.

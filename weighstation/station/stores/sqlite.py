@@ -257,6 +257,15 @@ class SqliteStore:
         """Return the totals of all runs, oldest first."""
         return tuple(self._asked.runs("ORDER BY started_seq"))
 
+    def newest_runs(self) -> Iterator[RunState]:
+        """Return the totals of all runs, newest first; see `Store`.
+
+        Returns
+        -------
+        iterator of RunState
+        """
+        return self._asked.runs("ORDER BY started_seq DESC")
+
     def runs_begun(self, from_utc_ms: int, before_utc_ms: int) -> tuple[RunState, ...]:
         """Return the totals of the runs that began in a span, oldest first; see `Store`.
 

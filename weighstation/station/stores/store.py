@@ -166,6 +166,14 @@ class Store(Protocol):
     def runs(self) -> tuple[RunState, ...]:
         """Return the totals of all runs, oldest first."""
 
+    def newest_runs(self) -> Iterator[RunState]:
+        """Yield the totals of all runs, newest first; none is read that is not taken.
+
+        Yields
+        ------
+        RunState
+        """
+
     def runs_begun(self, from_utc_ms: int, before_utc_ms: int) -> tuple[RunState, ...]:
         """Return the totals of the runs that began in a span, oldest first.
 

@@ -90,9 +90,9 @@ def test_usual_spread_is_pooled_within_runs() -> None:
     runs = [run([shift - 5, shift + 5]) for shift in range(ENOUGH_CUTS // 2)]
     others = [run([-50, 50], product="Wheat"), run([-50, 50], target_mg=500_000), run([3])]
 
-    assert usual_spread_mg([*others, *runs[-20:]], "Rye", 740_000) is None
+    assert usual_spread_mg([*runs[-20:], *others], "Rye", 740_000) is None
     long = [replace(each, first=sum((each.first for _ in range(9)), Sums())) for each in runs]
-    found = usual_spread_mg([*others, *long], "Rye", 740_000)
+    found = usual_spread_mg([*reversed(long), *others], "Rye", 740_000)
     # Each of 20 runs holds nine times the same two cuts: sd = 5 * root(18 / 17) g, and one
     # standard error of it more, which is 1 / root(2 * 360) of it.
     assert found == pytest.approx(5000 * (18 / 17) ** 0.5 * (1 + 720**-0.5))

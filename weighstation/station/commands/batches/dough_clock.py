@@ -6,15 +6,19 @@ import math
 import re
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.journal import read_body
+from weighstation.journal import Kind, read_body
 from weighstation.plan.boards.board_record import MS_PER_S, OF_BOARDS, BoardRecord
 from weighstation.station.bench.keeper import MOST_HELD
 from weighstation.station.commands.terminal.here import last_shown
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from weighstation.journal import Entry, RunState
     from weighstation.station.commands.batches.resume import Interrupted
     from weighstation.station.stores import Store
 
@@ -53,7 +57,7 @@ def boards_so_far(store: Store, now_ms: int) -> BoardRecord:
         If the journal cannot be read.
     """
     record = BoardRecord()
-    for entry in store.entries(_first_line(store, now_ms)):
+    for entry in _lines_of_late(store, now_ms):
         if entry.kind in OF_BOARDS:
             record = record.after(entry.kind, read_body(entry.body), entry.t_utc_ms)
     now_s, last_s = now_ms / MS_PER_S, record.last_s
@@ -62,15 +66,29 @@ def boards_so_far(store: Store, now_ms: int) -> BoardRecord:
     return replace(record, boards=record.boards.without_baked().newest(MOST_HELD))
 
 
-def _first_line(store: Store, now_ms: int) -> int:
-    """Return the line that the oldest run of the last hours begins with, or the next to come."""
-    first = store.head().seq + 1
-    for state in reversed(store.runs()):
-        began = next(iter(store.entries(state.started_seq)), None)
-        if began is None or now_ms - began.t_utc_ms > LOOK_BACK_H * S_PER_H * MS_PER_S:
+def _lines_of_late(store: Store, now_ms: int) -> Iterator[Entry]:
+    """Yield the lines since the oldest run of the last hours, but those entered from a file."""
+    stretches: list[tuple[int, int]] = []
+    until = store.head().seq + 1
+    for state in store.newest_runs():
+        if not state.is_imported and _is_long_ago(store, state, now_ms):
             break
-        first = state.started_seq
-    return first
+        stretches.append((state.started_seq + _entered(state), until))
+        until = state.started_seq
+    for first, until in reversed(stretches):
+        if first < until:
+            yield from islice(store.entries(first), until - first)
+
+
+def _is_long_ago(store: Store, state: RunState, now_ms: int) -> bool:
+    began = next(iter(store.entries(state.started_seq)), None)
+    return began is None or now_ms - began.t_utc_ms > LOOK_BACK_H * S_PER_H * MS_PER_S
+
+
+def _entered(state: RunState) -> int:
+    """Return how many lines a run was entered with; they follow each other, its end among them."""
+    pieces = state.counts.get(Kind.IMPORTED.value, 0)
+    return pieces + len((Kind.RUN_STARTED, Kind.RUN_ENDED)) if pieces else 0
 
 
 def mixed_from(typed: str | None, now: datetime) -> int | None:

@@ -130,10 +130,7 @@ def last_weighed(store: Store) -> RunState | None:
     -------
     RunState or None
     """
-    newest = store.last_run()
-    if newest is None or not newest.is_imported:
-        return newest
-    return next((run for run in reversed(store.runs()) if not run.is_imported), None)
+    return next((run for run in store.newest_runs() if not run.is_imported), None)
 
 
 def find_interrupted(store: Store) -> Interrupted | None:

@@ -276,7 +276,7 @@ def _runner(
         product=_title(job),
         planned=_planned(job, going_on),
         first_spread_mg=usual_spread_mg(
-            store.runs(), job.product.name, job.product.limits.target_mg
+            store.newest_runs(), job.product.name, job.product.limits.target_mg
         ),
         notice=" ".join(_notices(job, checks)),
         dough=_dough_to_divide(job, going_on),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -14,17 +15,26 @@ from weighstation.journal import (
     Body,
     Kind,
     Line,
+    PieceFacts,
     RunStarted,
     RunState,
+    Why,
     board_moved,
     board_opened,
     codec,
+    imported,
+    scale_of_file,
 )
 from weighstation.plan import BoardRecord
 from weighstation.specification import LiftedPolicy, Limits, Product, Way
 from weighstation.station.commands.batches.dough_clock import boards_so_far, mixed_from, start_of
 from weighstation.station.commands.batches.resume import Interrupted
 from weighstation.station.stores import MemoryStore
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from weighstation.journal import Entry
 
 NOW = datetime(2026, 3, 2, 4, 40, 30, tzinfo=timezone(timedelta(hours=1)))
 NOW_MS = round(NOW.timestamp() * 1000)
@@ -110,6 +120,17 @@ class Day:
             body = codec.piece_kept(run, piece, dough_t_s=0.0)
             self._write(Kind.PIECE_KEPT, body, began_ms + round(1000 * t_s))
 
+    def entered(self, run: str, rows: int, at_ms: int) -> None:
+        """Enter rows from a file, as `journal import` does."""
+        scale = scale_of_file("week.csv")
+        promise = replace(PROMISE, run=run, scale=scale, clock_utc_ms=None)
+        self._write(Kind.RUN_STARTED, codec.run_started(promise), at_ms)
+        for number in range(1, rows + 1):
+            piece = PieceFacts(number, None, 741_000, None, None, 0, Verdict.KEEP, None)
+            body = imported(run, piece, at_utc_ms=0, offset_min=0)
+            self._write(Kind.IMPORTED, body, at_ms)
+        self._write(Kind.RUN_ENDED, codec.run_ended(run, Why.DONE), at_ms)
+
     def move(self, run: str, board: int, stage: BoardStage, at_ms: int) -> None:
         self._write(Kind.BOARD_MOVED, board_moved(board, stage, run=run, at_ms=at_ms), 0)
 
@@ -134,6 +155,30 @@ def test_boards_of_earlier_runs_are_still_there() -> None:
     day.run("r2", NOW_MS - H_MS // 2, 3, 2)
 
     assert [(1, [1, 2]), (2, [3, 4]), (3, [1, 2])] == day.boards(NOW_MS)
+
+
+def test_what_is_entered_from_a_file_takes_no_board_away_and_is_not_read(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A file of years is entered while boards rest: the next start reads none of its rows."""
+    day = Day()
+    day.run("r1", NOW_MS - H_MS, 1, 4)
+    day.entered("r2", 50, NOW_MS - H_MS // 2)
+    day.entered("r3", 50, NOW_MS - H_MS // 2)
+    day.move("r1", 1, BoardStage.IN_OVEN, 700_000)
+    day.move("r1", 1, BoardStage.OUT, 900_000)
+    read: list[Kind] = []
+
+    def entries(store: MemoryStore, start: int = 1) -> Iterator[Entry]:
+        for entry in every(store, start):
+            read.append(entry.kind)
+            yield entry
+
+    every = MemoryStore.entries
+    monkeypatch.setattr(MemoryStore, "entries", entries)
+
+    assert [(2, [3, 4])] == day.boards(NOW_MS)
+    assert {Kind.RUN_STARTED, Kind.BOARD_OPENED, Kind.PIECE_KEPT, Kind.BOARD_MOVED} == set(read)
 
 
 def test_what_is_baked_is_let_go_and_the_count_goes_on() -> None:
