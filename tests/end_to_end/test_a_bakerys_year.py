@@ -11,14 +11,14 @@ import os
 import subprocess
 import sys
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
 import pytest
 from year_asked import asked_of, doubtful_of, week_of
-from year_journal import priced_bakery, write_year
+from year_journal import dividers, write_year
+from year_ramp import best_ramp
 
 from weighstation.monitor.plausibility import FlagKind
 from weighstation.simulate.year import (
@@ -26,43 +26,21 @@ from weighstation.simulate.year import (
     PieceWeighed,
     RunBegan,
     ScaleTried,
+    WeightTyped,
     Year,
     YearFact,
     YearTruth,
 )
-from weighstation.specification import Limits
 from weighstation.station.stores import open_for_reading
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from weighstation.simulate.year import Bakery
     from weighstation.station.stores import Store
 
 PIECES, PER_WEEK = 14, 0.002
 YEAR = ("2025-01-01", "2025-12-31")
-
-
-def dividers() -> Bakery:
-    """Return a bakery that divides by machines, about evenly, into bands wide enough for it.
-
-    A narrow band would hide a drift: what lies outside is trimmed to the scaling weight.
-    """
-    bakery = priced_bakery(
-        pieces=PIECES, drift_per_week=PER_WEEK, struck_out=0.004, struck_out_late=0.004
-    )
-    people = tuple(replace(each, spread=0.006, aims_inside=0.0) for each in bakery.people)
-    products = tuple(
-        replace(one, product=replace(one.product, limits=_wide(one.product.limits)))
-        for one in bakery.products
-    )
-    return replace(bakery, people=people, products=products)
-
-
-def _wide(limits: Limits) -> Limits:
-    side_mg = round(0.035 * limits.target_mg)
-    return Limits(limits.target_mg, side_mg, side_mg)
 
 
 @dataclass(frozen=True)
@@ -78,7 +56,8 @@ class Played:
 def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
     """The year, written down."""
     home = tmp_path_factory.mktemp("year")
-    year = Year(dividers(), seed=11)
+    bakery = dividers(per_week=PER_WEEK, pieces=PIECES, struck_out=0.004, struck_out_late=0.004)
+    year = Year(bakery, seed=11)
     facts = tuple(year.facts())
     write_year(home / "journal.sqlite", facts)
     return Played(home, year.truth, facts)
@@ -104,23 +83,6 @@ def told(home: Path, command: str, first: str, last: str) -> tuple[int, dict[str
     return said.returncode, json.loads(said.stdout)
 
 
-def best_ramp(rise: np.ndarray[Any, Any]) -> tuple[int, int, float]:
-    """Return where a rise that ends at once fits best: first place, length, and slope.
-
-    Least squares over every place and every length of 5 to 15.
-    """
-    found = []
-    for length in range(5, 16):
-        for first in range(len(rise) - length):
-            ramp = np.zeros(len(rise))
-            ramp[first : first + length] = np.arange(1, length + 1)
-            design = np.column_stack([np.ones(len(rise)), ramp])
-            (_, slope), left, *_ = np.linalg.lstsq(design, rise, rcond=None)
-            found.append((float(left[0]), first, length, float(slope)))
-    _, first, length, slope = min(found)
-    return first, length, slope
-
-
 def test_the_weeks_of_the_statement_show_the_drift(played: Played) -> None:
     """Of the share given away; one of four drifts, so that a week rises by a quarter of its drift.
 
@@ -128,14 +90,14 @@ def test_the_weeks_of_the_statement_show_the_drift(played: Played) -> None:
     """
     weeks = told(played.home, "giveaway", *YEAR)[1]["by"]["week"]
     names = [week["name"] for week in weeks]
-    first, length, slope = best_ramp(np.array([week["giveaway_pct"] for week in weeks]))
+    found = best_ramp([week["giveaway_pct"] for week in weeks])
     drifted = played.truth.drifted
 
     assert drifted is not None
     since, until = (names.index(f"{day:%G-W%V}") for day in (drifted.since, drifted.until))
-    assert abs(first - since) <= 1
-    assert abs(first + length - until) <= 1
-    assert slope == pytest.approx(100 * PER_WEEK / 4, rel=0.25)
+    assert abs(found.first - since) <= 1
+    assert abs(found.until - until) <= 1
+    assert found.slope == pytest.approx(100 * PER_WEEK / 4, rel=0.25)
 
 
 def test_who_typed_is_asked_and_nobody_else(played: Played, store: Store) -> None:
@@ -190,6 +152,31 @@ def test_the_dossier_of_those_days_lists_the_same_pieces(played: Played) -> None
     }
 
     assert (1, doubted(played)) == (code, found)
+
+
+def test_the_statements_of_those_days_say_how_many_pieces_are_doubtful(played: Played) -> None:
+    off = played.truth.scale_off
+    assert off is not None
+    _, record = told(played.home, "giveaway", str(off.last_good), str(off.found))
+    before = off.last_good - timedelta(days=7)
+    _, week_before = told(played.home, "giveaway", str(before), str(before + timedelta(days=6)))
+
+    assert [f"{len(doubted(played))} pieces in "] == [
+        said.partition("in ")[0] + "in " for said in record["mind"]
+    ]
+    assert off.scale in record["mind"][0]
+    assert [] == week_before["mind"]
+
+
+def test_the_statement_of_the_typed_days_says_that_no_scale_weighed_them(played: Played) -> None:
+    typed = played.truth.typed
+    assert typed is not None
+    _, record = told(played.home, "giveaway", str(typed.days[0]), str(typed.days[-1]))
+    pieces = sum(isinstance(fact, WeightTyped) for fact in played.facts)
+
+    assert 100 < pieces
+    assert [f"{pieces} pieces in "] == [said.partition("in ")[0] + "in " for said in record["mind"]]
+    assert "typed.csv" in record["mind"][0]
 
 
 def test_the_dossier_asks_about_the_typed_week_and_not_about_the_one_before(

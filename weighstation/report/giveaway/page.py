@@ -84,7 +84,11 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
     return Page(
         title=f"Give-away, {how.local.day(found.span.first)} to {how.local.day(found.span.last)}",
         parts=tuple(how.parts()),
-        cautions=(*((CAUTION,) if found.whole.labelled else ()), *found.remarks),
+        cautions=(
+            *found.minded,
+            *((CAUTION,) if found.whole.labelled else ()),
+            *found.remarks,
+        ),
         conclusion=how.conclusion(),
         as_of=found.as_of.text,
     )

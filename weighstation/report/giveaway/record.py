@@ -61,6 +61,7 @@ def statement_record(found: Statement) -> dict[str, object]:
             if by is not By.PRODUCT and found.by(by)
         },
         "savings": [_saving(found, saving) for saving in savings(found)],
+        "mind": list(found.minded),
         "as_of": {"line": found.as_of.line, "head": found.as_of.head},
     }
 

@@ -77,6 +77,8 @@ class Statement:
     groups : tuple of Group
         By all that runs are told apart by, people left out where they are not to be shown.
     as_of : AsOf
+    minded : tuple of str
+        What is to be minded of these weights, in plain sentences.
     """
 
     span: Span
@@ -85,6 +87,7 @@ class Statement:
     whole: Given
     groups: tuple[Group, ...]
     as_of: AsOf
+    minded: tuple[str, ...] = ()
 
     def by(self, by: By) -> tuple[Group, ...]:
         """Return the groups of one kind, in their order.
@@ -107,7 +110,12 @@ class Statement:
 
 
 def statement(
-    rows: Iterable[RunRow], *, span: Span, as_of: AsOf, shows_people: bool = False
+    rows: Iterable[RunRow],
+    *,
+    span: Span,
+    as_of: AsOf,
+    shows_people: bool = False,
+    minded: tuple[str, ...] = (),
 ) -> Statement:
     """Return the statement of what some runs gave away.
 
@@ -119,6 +127,8 @@ def statement(
     as_of : AsOf
     shows_people : bool
         Whether the shop chose that people are told apart.
+    minded : tuple of str
+        What is to be minded of these weights, in plain sentences.
 
     Returns
     -------
@@ -144,6 +154,7 @@ def statement(
         whole=sum((given for _, _, given in hours), Given()),
         groups=tuple(group for by in kinds for group in grouped(hours, by, zone=span.zone)),
         as_of=as_of,
+        minded=minded,
     )
 
 

@@ -179,6 +179,14 @@ def test_without_a_label_there_is_no_lawful_part_and_no_caution() -> None:
     assert statement_record(found(row([2000], basis=None)))["over_label"] is None
 
 
+def test_what_is_to_be_minded_stands_before_the_caution_and_in_the_record() -> None:
+    said = "3 pieces in 1 run were entered from week.csv: no scale here weighed them."
+    minded = statement([row([1000])], span=SPAN, as_of=AS_OF, minded=(said,))
+
+    assert said == statement_page(minded).cautions[0]
+    assert [said] == statement_record(minded)["mind"]
+
+
 def test_what_is_off_by_nothing_has_nothing_to_save() -> None:
     page = statement_page(found(row([0], basis=None)))
 

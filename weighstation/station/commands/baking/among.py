@@ -61,7 +61,7 @@ def loaves_among(store: Store, newest: Iterable[str]) -> tuple[BakedBatch, ...]:
         reader_of |= dict.fromkeys((entry.seq for entry in own), reader)
     doubts = Doubts()
     lines = sorted(entries.values(), key=_seq)
-    for entry in sorted((*lines, *_about_scales(store, lines)), key=_seq):
+    for entry in sorted((*lines, *checks_about(store, lines)), key=_seq):
         doubts.feed(entry)
         if entry.seq in reader_of:
             reader_of[entry.seq].feed(entry)
@@ -74,8 +74,20 @@ def _seq(entry: Entry) -> int:
     return entry.seq
 
 
-def _about_scales(store: Store, lines: Sequence[Entry]) -> list[Entry]:
-    """Return the checks that bear on some lines, and the notes where one of them failed."""
+def checks_about(store: Store, lines: Sequence[Entry]) -> list[Entry]:
+    """Return the checks that bear on some lines, and all notes where one of them failed.
+
+    Parameters
+    ----------
+    store : Store
+    lines : sequence of Entry
+        In order; of each run its first line is among them.
+
+    Returns
+    -------
+    list of Entry
+        From the last good check of each scale before the first line to the first after the last.
+    """
     if not lines:
         return []
     scales = {name for name in map(_scale_of, lines) if name}

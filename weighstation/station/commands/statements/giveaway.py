@@ -15,6 +15,7 @@ from weighstation.report.page.local import Local
 from weighstation.specification import DayOrder
 from weighstation.specification.table import near
 from weighstation.station.commands.shop.home import Home
+from weighstation.station.commands.statements.minded import minded
 from weighstation.station.commands.statements.outputs import (
     forms_of,
     written_text,
@@ -137,7 +138,9 @@ def answer_of(home: Home, order: Order, patience: Patience, *, shows_people: boo
         if product and not rows:
             raise _none_of(product, span, store, home)
         as_of = AsOf(head.seq, head.digest)
-        found = statement(rows, span=span, as_of=as_of, shows_people=shows_people)
+        found = statement(
+            rows, span=span, as_of=as_of, shows_people=shows_people, minded=minded(store, rows)
+        )
         days = None
         if order.asked.is_asked:
             patience.say("Reading pieces")
