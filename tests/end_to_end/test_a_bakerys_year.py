@@ -1,7 +1,7 @@
 """A whole year of a bakery: what went wrong in it is found, at dates that nothing here is told.
 
-Fewer pieces to a dough than a bakery divides; ``tests/benchmarks/simulated_year.py --asked`` asks
-years of the whole size.
+Fewer pieces to a dough than a bakery divides; ``tests/benchmarks/year_told.py`` asks years of the
+whole size.
 """
 
 from __future__ import annotations
