@@ -226,7 +226,7 @@ def show(weeks: Weeks, whole: Told) -> None:
             print(f"dossier, {name}: {weeks.doubtful.get(name, 0)} doubtful; {weeks.unfit}")
     for (name, kind, of), times in sorted(weeks.asked.items()):
         print(f"dossier, {name}: {kind}, {of}" + (f", {times} times" if times > 1 else ""))
-    print(f"dossiers that left with 1: {len(weeks.bad)} of {len(weeks.names)}")
+    print(f"dossiers that left with 1, of {len(weeks.names)}: {', '.join(weeks.bad)}")
     for command, took_s in weeks.took_s.items():
         print(f"{command}: {took_s / len(weeks.names):.2f} s a week by the clock", flush=True)
 
