@@ -41,6 +41,7 @@ from weighstation.report.giveaway import Span
 from weighstation.simulate.year import Year, YearCauses, YearLines
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
+from weighstation.station.commands.terminal.patience import Patience
 from weighstation.station.stores import open_for_reading, open_for_writing
 
 if TYPE_CHECKING:
@@ -91,7 +92,8 @@ def written_weeks(year: Year, home: Home) -> Iterator[date]:
 def evidence_in(home: Home, monday: date) -> Evidence:
     """Return what the dossier of a week rests on."""
     with closing(open_for_reading(home.journal_path)) as store, store.one_moment():
-        return evidence_of(store, home, Meant(span=week_of(monday)), Scope("week", UTC))
+        meant, scope = Meant(span=week_of(monday)), Scope("week", UTC)
+        return evidence_of(store, home, meant, scope, Patience())
 
 
 def said(home: Home, command: str, first: date, last: date, *more: str) -> tuple[int, Told]:
