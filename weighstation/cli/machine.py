@@ -35,6 +35,19 @@ def init(*, home: HomeOption = None) -> None:
     finish(run_init(home))
 
 
+@app.command(epilog=example("weighstation setup", "weighstation setup --json"))
+def setup(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
+    """Show how this station is set up, and what to type to change it.
+
+    The shop's products as they stand in the file, with every fault beside its key; the scales that
+    are plugged in, and those learned; when the check is due. It leaves with 1 where there is no
+    products file, or it has faults.
+    """
+    from weighstation.station.commands.office.setup import run_setup  # noqa: PLC0415 - only what is asked for
+
+    finish(run_setup(home, as_json=as_json))
+
+
 @app.command(epilog=example("weighstation scales", "weighstation scales --json"))
 def scales(*, as_json: JsonOption = False, home: HomeOption = None) -> None:
     """List the ports a scale may be at, and what stands in their way.

@@ -22,6 +22,28 @@ class Kind(StrEnum):
 
 
 @app.command(
+    epilog=example("weighstation today", "weighstation today --day 2026-03-02 --json"),
+)
+def today(
+    *,
+    day: Annotated[
+        str | None, typer.Option("--day", metavar="DAY", help="Another day, as 2026-03-02.")
+    ] = None,
+    run: RunOption = "",
+    as_json: JsonOption = False,
+    home: HomeOption = None,
+) -> None:
+    """Show how a day stands: its batches, signals, boards and notes.
+
+    A batch that is running is of today, whenever it began. With --json come the control chart of
+    the newest batch's first cuts, or of the one named with --run, and the page in words.
+    """
+    from weighstation.station.commands.office.today import run_today  # noqa: PLC0415 - only what is asked for
+
+    finish(run_today(home, day, run=run, as_json=as_json))
+
+
+@app.command(
     epilog=example(
         "weighstation chart",
         "weighstation chart --rules western-electric --out morning.svg",

@@ -127,13 +127,31 @@ def _entries(top: Table, tables: Mapping[str, object]) -> list[Entry]:
     found = []
     for place, row in enumerate(rows, start=1):
         if isinstance(row, dict):
-            found.append(read_entry(row, _called(row, place)))
+            found.append(read_entry(row, called(row, place)))
         else:
             top.fault(f"product {place} is not a table")
     return found
 
 
-def _called(row: Mapping[str, object], place: int) -> str:
+def called(row: Mapping[str, object], place: int) -> str:
+    """Return what a product is called in the faults of a file.
+
+    Parameters
+    ----------
+    row : mapping of str to object
+        Its table.
+    place : int
+        From 1.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> called({"name": "Roll"}, 2), called({}, 3)
+    ("product 2 ('Roll')", 'product 3')
+    """
     name = row.get("name")
     if isinstance(name, str) and name:
         return f"product {place} ('{name[:_LONGEST]}')"

@@ -9,8 +9,6 @@ from typing import TYPE_CHECKING
 from weighstation.quantities import MG_PER_G, grams
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import (
-    BENCH_PARTS,
-    LABEL_PARTS,
     Amount,
     Part,
     expected_overs_mg,
@@ -246,7 +244,7 @@ class _Words:
 
     def _causes(self) -> Grid:
         whole = self.found.whole
-        shown = (*LABEL_PARTS, *BENCH_PARTS) if whole.labelled else BENCH_PARTS
+        shown = whole.causes
         amounts = [whole.part(part) for part in shown]
         total = sum(amounts, Amount())
         rows = [(SAID[part], amount) for part, amount in zip(shown, amounts, strict=True)]

@@ -183,6 +183,11 @@ class Given:
         return sum((self.part(part) for part in LABEL_PARTS), NO_AMOUNT)
 
     @property
+    def causes(self) -> tuple[Part, ...]:
+        """The parts that it is taken into: from the label on where some pieces have one."""
+        return (*LABEL_PARTS, *BENCH_PARTS) if self.labelled else BENCH_PARTS
+
+    @property
     def over_label_mg(self) -> int | None:
         """Dough beyond what the label asks for, in milligrams; None unless all pieces have one."""
         if not self.kept.n or self.labelled != self.kept.n:

@@ -44,6 +44,7 @@ def statement_record(found: Statement) -> dict[str, object]:
         "to": found.span.last.isoformat(),
         **_figures(found, found.whole),
         "runs": len(found.rows),
+        "why": {part.value: grams(found.whole.part(part).mg) for part in found.whole.causes},
         "bases": [
             {"product": name, **_basis(basis)}
             for name, basis in dict.fromkeys((row.product.name, row.basis) for row in found.rows)

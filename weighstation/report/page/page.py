@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
 from weighstation.plan import given
@@ -66,6 +66,22 @@ class Page:
     conclusion: str = ""
     next_step: str = ""
     as_of: str = ""
+
+
+def page_record(page: Page) -> dict[str, object]:
+    """Return a page as a dictionary that json can write: its words, as people read them.
+
+    Parameters
+    ----------
+    page : Page
+
+    Returns
+    -------
+    dict
+        With the page's own keys; a part with ``heads`` is a table of cells, one without has rows
+        with ``label``, ``said`` and ``note``.
+    """
+    return asdict(page)
 
 
 def grams_of(weight_g: float) -> str:

@@ -105,9 +105,7 @@ def run_dossier(home: Path | None, order: DossierOrder) -> int:
     with Patience() as patience:
         evidence = _written(found, order, patience)
     if order.as_json:
-        from weighstation.report.dossier.record import dossier_record  # noqa: PLC0415 - only here
-
-        show_record(dossier_record(evidence))
+        show_record(_record(evidence))
     elif not outputs.is_any:
         _show(evidence)
     else:
@@ -142,6 +140,16 @@ def _title(meant: Meant) -> str:
     span = meant.span
     days = "all days" if span is None else f"{span.first} to {span.last}"
     return f"{meant.product or 'all products'}, {days}"
+
+
+def _record(evidence: Evidence) -> dict[str, object]:
+    from weighstation.report.dossier.cover import cover  # noqa: PLC0415 - only here
+    from weighstation.report.dossier.questions import questions  # noqa: PLC0415 - the same
+    from weighstation.report.dossier.record import dossier_record  # noqa: PLC0415 - the same
+    from weighstation.report.page.page import page_record  # noqa: PLC0415 - the same
+
+    words = page_record(cover(evidence, questions(evidence)))
+    return dossier_record(evidence) | {"page": words}
 
 
 def _show(evidence: Evidence) -> None:

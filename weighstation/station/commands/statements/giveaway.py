@@ -216,7 +216,7 @@ def run_giveaway(
     if out:
         sys.stdout.write(written_text(out) + "\n")
     elif as_json:
-        show_record(_record(answer, order))
+        show_record(_record(answer, order, _page(answer, order, local)))
     else:
         show_page(_page(answer, order, local))
     return 0
@@ -229,7 +229,7 @@ def _contents(
     page = _page(answer, order, local)
     for form in patience.over(forms, "Writing the statement"):
         if form == ".json":
-            yield _json(answer, order).encode()
+            yield _json(answer, order, page).encode()
         elif form == ".csv":
             yield _csv(answer.statement).encode()
         elif form == ".xlsx":
@@ -240,8 +240,8 @@ def _contents(
             yield _html(answer.statement, page, local, patience).encode()
 
 
-def _json(answer: Answer, order: Order) -> str:
-    return json.dumps(_record(answer, order), indent=2) + "\n"
+def _json(answer: Answer, order: Order, page: Page) -> str:
+    return json.dumps(_record(answer, order, page), indent=2) + "\n"
 
 
 def _csv(found: Statement) -> str:
@@ -273,10 +273,11 @@ def _pdf(answer: Answer, page: Page, local: Local, patience: Patience) -> bytes:
     return pages_pdf([(page, figures)], as_of_utc_ms=answer.head_utc_ms)
 
 
-def _record(answer: Answer, order: Order) -> dict[str, object]:
+def _record(answer: Answer, order: Order, page: Page) -> dict[str, object]:
     from weighstation.report.giveaway.record import statement_record, what_if_record  # noqa: PLC0415 - only here
+    from weighstation.report.page.page import page_record  # noqa: PLC0415 - the same
 
-    record = statement_record(answer.statement)
+    record = statement_record(answer.statement) | {"page": page_record(page)}
     if answer.days is None:
         return record
     return record | {"what_if": what_if_record(answer.days, order.asked.change())}
