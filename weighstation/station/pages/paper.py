@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import secrets
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
+
+from weighstation.report.page.page_html import environment
 
 PACKAGE = "weighstation.station.pages"
 
@@ -24,21 +25,17 @@ class Paper:
     def __init__(self) -> None:
         self.token = secrets.token_urlsafe(24)
         self.server = secrets.token_hex(8)
-        self._templates = Environment(
-            loader=PackageLoader(PACKAGE),
-            autoescape=True,
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
+        self._templates = environment(PACKAGE)
 
-    def page(self, name: str, **said: object) -> HTMLResponse:
+    def page(self, name: str, *, status: int = 200, **said: object) -> HTMLResponse:
         """Return a page.
 
         Parameters
         ----------
         name : str
             Of its template.
+        status : int
+            Of HTTP.
         said : object
             What the template shows, by name.
 
@@ -47,7 +44,8 @@ class Paper:
         HTMLResponse
         """
         template = self._templates.get_template(name)
-        return HTMLResponse(template.render(token=self.token, server=self.server, **said))
+        written = template.render(token=self.token, server=self.server, **said)
+        return HTMLResponse(written, status)
 
     def closed(self, why: str) -> HTMLResponse:
         """Return what is shown to somebody who is not let in; it carries nothing of the station.

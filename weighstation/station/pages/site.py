@@ -14,9 +14,12 @@ from weighstation.station.pages.bench.page import BenchPage
 from weighstation.station.pages.door.guarding import Guarding, Site
 from weighstation.station.pages.door.pairing import pairing
 from weighstation.station.pages.door.roles import ANYBODY, Opening, Role
+from weighstation.station.pages.office.page import OfficePages
 from weighstation.station.pages.paper import PACKAGE, Paper
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from starlette.requests import Request
     from starlette.types import ASGIApp
 
@@ -41,20 +44,23 @@ class Door(NamedTuple):
     logbook: Logbook
 
 
-def site(feed: Feed, door: Door) -> ASGIApp:
+def site(feed: Feed, door: Door, folder: Path) -> ASGIApp:
     """Return everything that is answered.
 
     Parameters
     ----------
     feed : Feed
     door : Door
+    folder : Path
+        Home of the station.
 
     Returns
     -------
     ASGIApp
     """
     paper = Paper()
-    pages = openings(feed, door.doorkeeper, paper)
+    office = OfficePages(folder, paper)
+    pages = (*openings(feed, door.doorkeeper, paper), *office.openings)
     app = Starlette(routes=[page.route for page in pages])
     behind = Site(app, pages, door.hosts, paper.token, lambda: paper.closed("unknown"))
     return Guarding(behind, door.doorkeeper, door.logbook)

@@ -84,7 +84,7 @@ class Day:
     day : date
     now_ms : int, milliseconds since 1970
     batches : tuple of DayBatch
-        In the order in which they began.
+        In the order in which they began; shown with the newest first.
     shown : DayBatch or None
         Whose first cuts are charted: the one asked for, else the newest.
     chart : ControlChart or None

@@ -45,7 +45,7 @@ def day_page(found: Day, local: Local, *, shows_people: bool) -> Page:
     """
     words = _Words(found, local, shows_people=shows_people)
     return Page(
-        title=f"What was divided on {local.day(found.day)}",
+        title=f"Divided on {local.day(found.day)}",
         parts=tuple(words.parts()),
         conclusion=words.conclusion(),
         as_of=as_of(found.line, found.head),
@@ -69,7 +69,9 @@ def day_record(found: Day, local: Local, *, shows_people: bool) -> dict[str, obj
     page = day_page(found, local, shows_people=shows_people)
     return {
         "day": found.day.isoformat(),
-        "batches": [_batch_record(each, shows_people=shows_people) for each in found.batches],
+        "batches": [
+            _batch_record(each, shows_people=shows_people) for each in reversed(found.batches)
+        ],
         "charted": None if found.shown is None else found.shown.run,
         "chart": None if found.chart is None else chart_record(found.chart),
         "no_chart": found.no_chart or None,
@@ -151,14 +153,16 @@ class _Words:
     def parts(self) -> Iterator[Grid | SheetTable]:
         if self.found.batches:
             yield self._batches()
-        yield SheetTable("Signals", tuple(self._happened()) or (_none("no signal stands"),))
+        yield SheetTable(
+            "Signals at the bench", tuple(self._happened()) or (_none("none was given"),)
+        )
         yield SheetTable("Boards and rests", tuple(self._boards()) or (_none("no board in use"),))
         yield SheetTable("Scale check", (self._check(),))
         yield SheetTable("Notes", tuple(self._notes()) or (_none("nothing was noted"),))
 
     def _batches(self) -> Grid:
         who = ("who",) if self.shows_people else ()
-        rows = tuple(map(self._row, self.found.batches))
+        rows = tuple(map(self._row, reversed(self.found.batches)))
         return Grid("Batches", (*_HEADS[:2], *who, *_HEADS[2:]), rows)
 
     def _row(self, batch: DayBatch) -> tuple[str, ...]:

@@ -1,0 +1,225 @@
+"""Words of a command -> what it answers, reckoned in a process of its own and kept a little while.
+
+A report takes seconds of one processor; in the weighing process it would hold up the cues.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import os
+import sys
+import time
+from contextlib import asynccontextmanager, suppress
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from weighstation.station.pages.office.forms import NotTold, with_option
+
+if TYPE_CHECKING:
+    from asyncio.subprocess import Process
+    from collections.abc import AsyncIterator
+    from pathlib import Path
+
+    Stamp = tuple[tuple[int, int] | None, ...]
+
+LONGEST_S = 60.0
+LONGEST_FILE_S = 300.0
+MOST_AT_ONCE = 2
+MOST_WAITING = 8
+MOST_ANSWER_BYTES = 16 * 1024 * 1024
+MOST_FAULT_BYTES = 64 * 1024
+KEPT_S = 60.0
+"""An answer is not given again after so long, because some speak of how long ago a thing was."""
+MOST_KEPT = 32
+_MEEK = 10
+"""How far the weighing goes before such a process where both want the processor."""
+_FILES = ("journal.sqlite", "journal.sqlite-wal", "products.toml", "scales.toml")
+_CHUNK = 65536
+_BAD_USAGE, _NO_JOURNAL = 2, 4
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    task: asyncio.Task[bytes]
+    at_s: float
+    stamp: Stamp
+
+    def serves(self, stamp: Stamp, *, young_s: float) -> bool:
+        """Return whether its answer can be given again."""
+        if not self.task.done():
+            return True
+        if self.task.cancelled() or self.task.exception() is not None:
+            return False
+        age_s = time.monotonic() - self.at_s
+        return age_s < young_s or (self.stamp == stamp and age_s < KEPT_S)
+
+
+class Asking:
+    """Asks the commands of this program about one station.
+
+    Parameters
+    ----------
+    folder : Path
+        Its home.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._kept: dict[tuple[str, ...], _Kept] = {}
+        self._turns = asyncio.Semaphore(MOST_AT_ONCE)
+        self._waiting = 0
+
+    async def told(self, *words: str, young_s: float = 0.0) -> dict[str, Any]:
+        """Return what a command answers as JSON.
+
+        Parameters
+        ----------
+        words : str
+            The command and its options, one word each; no shell reads them.
+        young_s : float, seconds
+            An answer that is no older is given again, whatever was written since.
+
+        Returns
+        -------
+        dict
+
+        Raises
+        ------
+        NotTold
+            If it has no answer, takes too long, or too much is asked at once.
+        """
+        stamp = self._stamp()
+        kept = self._kept.get(words)
+        if kept is None or not kept.serves(stamp, young_s=young_s):
+            task = asyncio.create_task(self.run(*with_option(words, "--json")))
+            task.add_done_callback(_heard)
+            kept = _Kept(task, time.monotonic(), stamp)
+            self._kept.pop(words, None)
+            self._kept[words] = kept
+            for old in list(self._kept)[:-MOST_KEPT]:
+                del self._kept[old]
+        answer = await asyncio.shield(kept.task)
+        found: dict[str, Any] = json.loads(answer)
+        return found
+
+    async def run(self, *words: str, longest_s: float = LONGEST_S) -> bytes:
+        """Run a command to its end.
+
+        Parameters
+        ----------
+        words : str
+        longest_s : float, seconds
+            It is ended then.
+
+        Returns
+        -------
+        bytes
+            What it wrote to standard output.
+
+        Raises
+        ------
+        NotTold
+            As above.
+        """
+        argv = (sys.executable, "-m", "weighstation", *words)
+        return await self.process(*argv, longest_s=longest_s)
+
+    async def process(self, *argv: str, longest_s: float = LONGEST_S) -> bytes:
+        """Run a program to its end, in its turn.
+
+        Parameters
+        ----------
+        argv : str
+        longest_s : float, seconds
+
+        Returns
+        -------
+        bytes
+            What it wrote to standard output.
+
+        Raises
+        ------
+        NotTold
+            As above.
+        """
+        if self._waiting >= MOST_WAITING:
+            raise NotTold("Too much is being reckoned: ask again in a minute.", 503)
+        self._waiting += 1
+        try:
+            async with self._turns, asyncio.timeout(longest_s):
+                return await self._answer(argv)
+        except TimeoutError as exc:
+            sentence = f"That took longer than {longest_s:g} s. Ask for fewer days, or type it:"
+            raise NotTold(f"{sentence} weighstation {' '.join(argv[3:])}", 503) from exc
+        finally:
+            self._waiting -= 1
+
+    async def _answer(self, argv: tuple[str, ...]) -> bytes:
+        async with _started(argv, self._folder) as process:
+            assert process.stdout is not None
+            assert process.stderr is not None
+            out, said, code = await asyncio.gather(
+                _read(process.stdout, MOST_ANSWER_BYTES),
+                _read(process.stderr, MOST_FAULT_BYTES),
+                process.wait(),
+            )
+        if code != 0 and not out:
+            raise _refused(code, said)
+        return out
+
+    def _stamp(self) -> Stamp:
+        """Return what differs once a line or a file has been written."""
+        return tuple(_changed(self._folder / name) for name in _FILES)
+
+
+@asynccontextmanager
+async def _started(argv: tuple[str, ...], folder: Path) -> AsyncIterator[Process]:
+    """Start a process, and see that it is over at the end whatever happens."""
+    process = await asyncio.create_subprocess_exec(
+        *argv,
+        stdin=asyncio.subprocess.DEVNULL,
+        stdout=asyncio.subprocess.PIPE,
+        stderr=asyncio.subprocess.PIPE,
+        env={**os.environ, "WEIGHSTATION_HOME": str(folder)},
+        start_new_session=True,  # Ctrl-C at the bench is not meant for it
+    )
+    with suppress(OSError, AttributeError):  # over already, or a system without this
+        os.setpriority(os.PRIO_PROCESS, process.pid, _MEEK)
+    try:
+        yield process
+    finally:
+        if process.returncode is None:
+            with suppress(ProcessLookupError):
+                process.kill()
+            await process.wait()
+
+
+async def _read(stream: asyncio.StreamReader, most: int) -> bytes:
+    parts, length = [], 0
+    while part := await stream.read(_CHUNK):
+        length += len(part)
+        if length > most:
+            raise NotTold("The answer is too long for a page: ask for fewer days.", 400)
+        parts.append(part)
+    return b"".join(parts)
+
+
+def _heard(task: asyncio.Task[bytes]) -> None:
+    """Take note of a fault that nobody waits for any more, lest it is written over the panel."""
+    if not task.cancelled():
+        task.exception()
+
+
+def _refused(code: int, said: bytes) -> NotTold:
+    sentence = said.decode(errors="replace").strip() or f"The command left with {code}."
+    status = {_BAD_USAGE: 400, _NO_JOURNAL: 503}.get(code, 500)
+    return NotTold(sentence, status)
+
+
+def _changed(path: Path) -> tuple[int, int] | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size

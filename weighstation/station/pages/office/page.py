@@ -1,0 +1,227 @@
+"""The addresses of the pages that are read in the office."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import Route
+
+from weighstation.report.page.local import Local
+from weighstation.station.pages.door.roles import Opening, Role
+from weighstation.station.pages.office.asked import Asking
+from weighstation.station.pages.office.bars import from_nothing, steps
+from weighstation.station.pages.office.drawing import chart_drawn
+from weighstation.station.pages.office.files import makeable, saved
+from weighstation.station.pages.office.forms import WHAT_IF, NotTold, fields_of, options_of
+from weighstation.station.pages.office.shop import Shop, shop_in
+
+if TYPE_CHECKING:
+    from collections.abc import Awaitable, Callable, Mapping, Sequence
+    from pathlib import Path
+
+    from starlette.requests import Request
+
+    from weighstation.station.pages.paper import Paper
+
+    Shown = dict[str, Any]
+
+YOUNG_S = 8.0
+"""The day is reckoned no more often than this, however many look at it."""
+SINCE_HEADER = "x-weighstation-since"
+WEEK_DAYS = 7
+TREND_WEEKS = 8
+STATEMENT_FORMS = ("html", "pdf", "xlsx", "csv")
+DOSSIER_FORMS = ("html", "pdf", "zip")
+_SPAN = ("from", "to", "product")
+_EVIDENCE = (*_SPAN, "run")
+_WHY = "Why"
+_TREND = "Week by week"
+
+
+class OfficePages:
+    """What is read in the office; nothing can be changed from here.
+
+    Parameters
+    ----------
+    folder : Path
+        Home of the station.
+    paper : Paper
+    """
+
+    def __init__(self, folder: Path, paper: Paper) -> None:
+        self._folder = folder
+        self._paper = paper
+        self._asking = Asking(folder)
+
+    @property
+    def openings(self) -> Sequence[Opening]:
+        """The addresses that are answered here; what says how money goes is the owner's."""
+        return (
+            Opening(Role.READER, Route("/today", self._today)),
+            Opening(Role.OWNER, Route("/owner", self._shown("owner", self._owner))),
+            Opening(Role.OWNER, Route("/owner/giveaway.{form}", self._statement)),
+            Opening(Role.READER, Route("/auditor", self._shown("auditor", self._auditor))),
+            Opening(Role.READER, Route("/auditor/dossier.{form}", self._dossier)),
+            Opening(Role.READER, Route("/setup", self._shown("setup", self._setup))),
+        )
+
+    def _shop(self) -> Shop:
+        return shop_in(self._folder)
+
+    def _shown(
+        self, name: str, find: Callable[[Request], Awaitable[Shown]]
+    ) -> Callable[[Request], Awaitable[Response]]:
+        """Return what answers with a page, and with the command's own sentence where it refuses."""
+
+        async def answer(request: Request) -> Response:
+            try:
+                return self._page(name, request, 200, await find(request))
+            except NotTold as exc:
+                return self._page(name, request, exc.status, {"problem": str(exc)})
+
+        return answer
+
+    def _page(self, name: str, request: Request, status: int, shown: Mapping[str, Any]) -> Response:
+        is_new = not (self._folder / "journal.sqlite").exists()
+        said: Shown = {
+            "here": name,
+            "typed": request.query_params,
+            "problem": "",
+            "told": None,
+            "proof": None,
+            "asked": {},
+            "shop": self._shop(),
+            "is_new": is_new,
+            "folder": str(self._folder),
+        }
+        return self._paper.page(
+            f"{name}.html",
+            status=404 if is_new and status == 400 else status,
+            **(said | dict(shown)),
+        )
+
+    async def _today(self, request: Request) -> Response:
+        try:
+            fields = fields_of(request.query_params, "day", "run")
+            told = await self._asking.told("today", *options_of(fields), young_s=YOUNG_S)
+        except NotTold as exc:
+            return self._page("today", request, exc.status, {"problem": str(exc), "tag": ""})
+        tag = hashlib.sha256(json.dumps(told).encode()).hexdigest()[:16]
+        if request.headers.get(SINCE_HEADER) == tag:
+            return Response(status_code=204)
+        drawn = chart_drawn(told["chart"], decimal=told["decimal"]) if told["chart"] else ()
+        shown = {"told": told, "drawn": drawn, "tag": tag, "seen": f"{datetime.now():%H:%M:%S}"}  # noqa: DTZ005 - the clock on the wall
+        return self._page("today", request, 200, shown)
+
+    async def _owner(self, request: Request) -> Shown:
+        query = request.query_params
+        fields = fields_of(query, *_SPAN, *WHAT_IF)
+        bands = ("--bands",) if "bands" in query else ()
+        told = await self._asking.told("giveaway", *options_of(fields), *bands)
+        trend = await self._trend(told["to"], fields.get("product", ""))
+        parts = told["page"]["parts"]
+        why = next(part for part in parts if part["title"] == _WHY)
+        figures = list(told["why"].values())
+        asked = [part for part in parts if part["title"].startswith(("What if", "How tight"))]
+        left_out = (_WHY, _TREND, *(part["title"] for part in asked))
+        return {
+            "told": told,
+            "why": why,
+            "why_bars": (*steps(figures), *from_nothing([sum(figures)])),
+            "parts": [part for part in parts if part["title"] not in left_out],
+            "asked": asked,
+            **trend,
+            "forms": makeable(*STATEMENT_FORMS),
+        }
+
+    async def _trend(self, until: str, product: str) -> Shown:
+        """Return the weeks up to a day as the statement has them; none where it has none."""
+        last = date.fromisoformat(until)
+        first = last - timedelta(days=last.weekday() + (TREND_WEEKS - 1) * WEEK_DAYS)
+        fields = {"from": first.isoformat(), "to": until, "product": product}
+        try:
+            told = await self._asking.told("giveaway", *options_of(_filled(fields)))
+        except NotTold:
+            return {"trend": None, "trend_bars": ()}
+        grid = next((part for part in told["page"]["parts"] if part["title"] == _TREND), None)
+        shares = [week["giveaway_pct"] for week in told["by"].get("week", ())]
+        if grid is None:
+            return {"trend": None, "trend_bars": ()}
+        local = Local(self._shop().decimal)
+        name, *heads = grid["heads"]
+        rows = [
+            (row[0], f"{local.signed(share, 2)} %", *row[1:])
+            for row, share in zip(grid["rows"], shares, strict=True)
+        ]
+        trend = {"title": grid["title"], "heads": (name, "of the dough", *heads), "rows": rows}
+        return {"trend": trend, "trend_bars": from_nothing(shares)}
+
+    async def _statement(self, request: Request) -> Response:
+        fields = fields_of(request.query_params, *_SPAN, *WHAT_IF)
+        return await self._file(request, STATEMENT_FORMS, "giveaway", *options_of(fields))
+
+    async def _auditor(self, request: Request) -> Shown:
+        fields = fields_of(request.query_params, *_EVIDENCE)
+        verify = "verify" in request.query_params
+        proof = await self._asking.told("journal", "verify") if verify else None
+        try:
+            told = await self._asking.told(*self._evidence(fields or _last_week()))
+        except NotTold as exc:
+            if fields or exc.status != 400:
+                raise
+            return {"problem": str(exc), "proof": proof}
+        chart = await self._chart(fields["run"]) if "run" in fields else None
+        return {
+            "told": told,
+            "proof": proof,
+            "asked": fields or _last_week(),
+            "chart": chart,
+            "drawn": chart_drawn(chart, decimal=self._shop().decimal) if chart else (),
+            "forms": makeable(*DOSSIER_FORMS),
+        }
+
+    def _evidence(self, fields: Mapping[str, str]) -> tuple[str, ...]:
+        """Return the command for a dossier."""
+        asked = dict(fields)
+        product = asked.pop("product", "")
+        people = ("--people",) if self._shop().shows_people else ()
+        named = ("--", product) if product else ()
+        return "dossier", *options_of(asked), *people, *named
+
+    async def _chart(self, run: str) -> Shown | None:
+        """Return the chart of a batch; None where it has too few pieces for one."""
+        try:
+            return await self._asking.told("chart", f"--run={run}")
+        except NotTold:
+            return None
+
+    async def _dossier(self, request: Request) -> Response:
+        fields = fields_of(request.query_params, *_EVIDENCE) or _last_week()
+        return await self._file(request, DOSSIER_FORMS, *self._evidence(fields))
+
+    async def _file(self, request: Request, forms: Sequence[str], *words: str) -> Response:
+        form = request.path_params["form"]
+        if form not in makeable(*forms):
+            return PlainTextResponse("There is no such file.\n", 404)
+        try:
+            return await saved(self._asking, words[0], form, *words)
+        except NotTold as exc:
+            return PlainTextResponse(f"{exc}\n", exc.status)
+
+    async def _setup(self, _request: Request) -> Shown:
+        return {"told": await self._asking.told("setup")}
+
+
+def _last_week() -> dict[str, str]:
+    """Return the last seven days as fields of a form."""
+    today = datetime.now().astimezone().date()
+    first = today - timedelta(days=WEEK_DAYS - 1)
+    return {"from": first.isoformat(), "to": today.isoformat()}
+
+
+def _filled(fields: Mapping[str, str]) -> dict[str, str]:
+    return {name: text for name, text in fields.items() if text}
