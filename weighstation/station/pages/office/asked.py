@@ -27,11 +27,13 @@ LONGEST_S = 60.0
 LONGEST_FILE_S = 300.0
 MOST_AT_ONCE = 2
 MOST_WAITING = 8
-MOST_ANSWER_BYTES = 16 * 1024 * 1024
+MOST_ANSWER_BYTES = 4 * 1024 * 1024
 MOST_FAULT_BYTES = 64 * 1024
 KEPT_S = 60.0
 """An answer is not given again after so long, because some speak of how long ago a thing was."""
-MOST_KEPT = 32
+MOST_KEPT = 8
+MOST_KEPT_BYTES = 512 * 1024
+"""A longer answer is given once and let go: the weighing has little memory."""
 _MEEK = 10
 """How far the weighing goes before such a process where both want the processor."""
 _FILES = ("journal.sqlite", "journal.sqlite-wal", "products.toml", "scales.toml")
@@ -100,6 +102,8 @@ class Asking:
             for old in list(self._kept)[:-MOST_KEPT]:
                 del self._kept[old]
         answer = await asyncio.shield(kept.task)
+        if len(answer) > MOST_KEPT_BYTES:
+            self._kept.pop(words, None)
         found: dict[str, Any] = json.loads(answer)
         return found
 
