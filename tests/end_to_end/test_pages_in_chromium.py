@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import io
-import os
 import re
-import shutil
 import unicodedata
 from dataclasses import dataclass
-from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from audited_bench import FIRST_DAY, LAST_DAY, audited_home
+from browser_at_hand import in_the_way, opened
 from station_process import weighstation
 from weeks_of_a_shop import SPAN, weeks
 
@@ -22,31 +20,13 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Browser, Page
 
-SERIOUS = ("serious", "critical")
 EVIL = '<img src="https://example.org/x.png" onerror="console.error(1)">'
-
-
-def chromium() -> str:
-    """Return where the browser is; without one skip, but never where everything must run."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        reason = "a page is looked at in Chromium: apt-get install chromium"
-        if os.environ.get("CI") == "true":
-            pytest.fail(reason)
-        pytest.skip(reason)
-    return found
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    path = chromium()
-    from playwright.sync_api import sync_playwright  # noqa: PLC0415 - it takes 300 ms
-
-    with sync_playwright() as driver:
-        words = ["--no-sandbox", "--disable-dev-shm-usage"]
-        opened = driver.chromium.launch(executable_path=path, args=words)
-        yield opened
-        opened.close()
+    with opened() as found:
+        yield found
 
 
 @dataclass(frozen=True)
@@ -100,17 +80,7 @@ def page(request: pytest.FixtureRequest, browser: Browser, written: Written) -> 
 
 def test_nothing_serious_stands_in_the_way_of_anybody(page: Page) -> None:
     """By axe-core, the open rules of accessibility, with every folded table opened."""
-    page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
-    script = resources.files("axe_core_python") / "axe.min.js"
-    page.evaluate(script.read_text("utf-8"))
-    found = page.evaluate("axe.run()")
-
-    assert [] == [
-        (each["id"], [node["html"][:120] for node in each["nodes"]])
-        for each in found["violations"]
-        if each["impact"] in SERIOUS
-    ]
-    assert 10 < len(found["passes"])
+    assert [] == in_the_way(page)
 
 
 def test_nothing_sticks_out_to_the_side(page: Page) -> None:

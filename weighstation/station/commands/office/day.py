@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from contextlib import closing, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -193,7 +193,7 @@ def _chart(batch: DayBatch | None) -> tuple[ControlChart | None, str]:
         return None, "No batch was begun."
     from weighstation.report.charts.batch_chart import batch_chart  # noqa: PLC0415 - only where there is one
 
-    figures = batch.figures
+    figures = replace(batch.figures, happenings=())  # told beside it, with nobody named unasked
     began = datetime.fromtimestamp(figures.started_utc_ms / MS_PER_S, HERE)
     title = f"{figures.product.name}, begun {began:%H:%M}: first cuts"
     try:

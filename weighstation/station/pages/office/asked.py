@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 LONGEST_S = 60.0
 LONGEST_FILE_S = 300.0
 MOST_AT_ONCE = 2
-MOST_WAITING = 8
+MOST_ASKED = 8
+"""Running and waiting together."""
 MOST_ANSWER_BYTES = 4 * 1024 * 1024
 MOST_FAULT_BYTES = 64 * 1024
 KEPT_S = 60.0
@@ -38,7 +39,8 @@ _MEEK = 10
 """How far the weighing goes before such a process where both want the processor."""
 _FILES = ("journal.sqlite", "journal.sqlite-wal", "products.toml", "scales.toml")
 _CHUNK = 65536
-_BAD_USAGE, _NO_JOURNAL = 2, 4
+_STATUS = {1: 409, 2: 400, 4: 503}
+"""By exit code: what was read does not hold, bad input, no reading of the journal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,7 @@ class Asking:
         self._folder = folder
         self._kept: dict[tuple[str, ...], _Kept] = {}
         self._turns = asyncio.Semaphore(MOST_AT_ONCE)
-        self._waiting = 0
+        self._asked = 0
 
     async def told(self, *words: str, young_s: float = 0.0) -> dict[str, Any]:
         """Return what a command answers as JSON.
@@ -147,9 +149,9 @@ class Asking:
         NotTold
             As above.
         """
-        if self._waiting >= MOST_WAITING:
+        if self._asked >= MOST_ASKED:
             raise NotTold("Too much is being reckoned: ask again in a minute.", 503)
-        self._waiting += 1
+        self._asked += 1
         try:
             async with self._turns, asyncio.timeout(longest_s):
                 return await self._answer(argv)
@@ -157,7 +159,7 @@ class Asking:
             sentence = f"That took longer than {longest_s:g} s. Ask for fewer days, or type it:"
             raise NotTold(f"{sentence} weighstation {' '.join(argv[3:])}", 503) from exc
         finally:
-            self._waiting -= 1
+            self._asked -= 1
 
     async def _answer(self, argv: tuple[str, ...]) -> bytes:
         async with _started(argv, self._folder) as process:
@@ -217,8 +219,7 @@ def _heard(task: asyncio.Task[bytes]) -> None:
 
 def _refused(code: int, said: bytes) -> NotTold:
     sentence = said.decode(errors="replace").strip() or f"The command left with {code}."
-    status = {_BAD_USAGE: 400, _NO_JOURNAL: 503}.get(code, 500)
-    return NotTold(sentence, status)
+    return NotTold(sentence, _STATUS.get(code, 500))
 
 
 def _changed(path: Path) -> tuple[int, int] | None:

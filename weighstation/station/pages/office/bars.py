@@ -28,7 +28,7 @@ class Bar(NamedTuple):
 
 
 def steps(figures: Sequence[float]) -> tuple[Bar, ...]:
-    """Return bars each of which begins where the one before it ended.
+    """Return bars each of which begins where the one before it ended, and one for all together.
 
     Parameters
     ----------
@@ -36,15 +36,16 @@ def steps(figures: Sequence[float]) -> tuple[Bar, ...]:
 
     Returns
     -------
-    (n,) tuple of Bar
+    (n + 1,) tuple of Bar
+        The last is all together.
 
     Examples
     --------
     >>> [(bar.left, bar.wide) for bar in steps([30.0, 20.0, -10.0])]
-    [(0.0, 60.0), (60.0, 40.0), (80.0, 20.0)]
+    [(0.0, 60.0), (60.0, 40.0), (80.0, 20.0), (0.0, 80.0)]
     """
     ends = list(accumulate(figures, initial=0.0))
-    return _across(list(pairwise(ends)))
+    return _across([*pairwise(ends), (0.0, ends[-1])])
 
 
 def from_nothing(figures: Sequence[float]) -> tuple[Bar, ...]:

@@ -79,7 +79,8 @@ class OfficePages:
 
         async def answer(request: Request) -> Response:
             try:
-                return self._page(name, request, 200, await find(request))
+                shown = await find(request)
+                return self._page(name, request, shown.pop("status", 200), shown)
             except NotTold as exc:
                 return self._page(name, request, exc.status, {"problem": str(exc)})
 
@@ -125,13 +126,12 @@ class OfficePages:
         trend = await self._trend(told["to"], fields.get("product", ""))
         parts = told["page"]["parts"]
         why = next(part for part in parts if part["title"] == _WHY)
-        figures = list(told["why"].values())
         asked = [part for part in parts if part["title"].startswith(("What if", "How tight"))]
         left_out = (_WHY, _TREND, *(part["title"] for part in asked))
         return {
             "told": told,
             "why": why,
-            "why_bars": (*steps(figures), *from_nothing([sum(figures)])),
+            "why_bars": steps(list(told["why"].values())),
             "parts": [part for part in parts if part["title"] not in left_out],
             "asked": asked,
             **trend,
@@ -171,9 +171,8 @@ class OfficePages:
         try:
             told = await self._asking.told(*self._evidence(fields or _last_week()))
         except NotTold as exc:
-            if fields or exc.status != 400:
-                raise
-            return {"problem": str(exc), "proof": proof}
+            status = exc.status if fields or exc.status != 400 else 200
+            return {"problem": str(exc), "proof": proof, "status": status}
         chart = await self._chart(fields["run"]) if "run" in fields else None
         return {
             "told": told,
