@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import AsyncIterator
     from pathlib import Path
 
-    Stamp = tuple[tuple[int, int] | None, ...]
+    Changed = tuple[tuple[int, int] | None, ...]
 
 LONGEST_S = 60.0
 LONGEST_FILE_S = 300.0
@@ -37,7 +37,8 @@ MOST_KEPT_BYTES = 512 * 1024
 """A longer answer is given once and let go: the weighing has little memory."""
 _MEEK = 10
 """How far the weighing goes before such a process where both want the processor."""
-_FILES = ("journal.sqlite", "journal.sqlite-wal", "products.toml", "scales.toml")
+_SHOP_FILES = ("products.toml", "scales.toml")
+_JOURNAL_FILES = ("journal.sqlite", "journal.sqlite-wal")
 _CHUNK = 65536
 _STATUS = {1: 409, 2: 400, 4: 503}
 """By exit code: what was read does not hold, bad input, no reading of the journal."""
@@ -47,16 +48,19 @@ _STATUS = {1: 409, 2: 400, 4: 503}
 class _Kept:
     task: asyncio.Task[bytes]
     at_s: float
-    stamp: Stamp
+    shop: Changed
+    journal: Changed
 
-    def serves(self, stamp: Stamp, *, young_s: float) -> bool:
+    def serves(self, shop: Changed, journal: Changed, *, young_s: float) -> bool:
         """Return whether its answer can be given again."""
+        if self.shop != shop:
+            return False
         if not self.task.done():
             return True
         if self.task.cancelled() or self.task.exception() is not None:
             return False
         age_s = time.monotonic() - self.at_s
-        return age_s < young_s or (self.stamp == stamp and age_s < KEPT_S)
+        return age_s < (KEPT_S if self.journal == journal else young_s)
 
 
 class Asking:
@@ -82,7 +86,7 @@ class Asking:
         words : str
             The command and its options, one word each; no shell reads them.
         young_s : float, seconds
-            An answer that is no older is given again, whatever was written since.
+            An answer that is no older is given again, whatever was weighed since.
 
         Returns
         -------
@@ -93,12 +97,12 @@ class Asking:
         NotTold
             If it has no answer, takes too long, or too much is asked at once.
         """
-        stamp = self._stamp()
+        shop, journal = self._changed(_SHOP_FILES), self._changed(_JOURNAL_FILES)
         kept = self._kept.get(words)
-        if kept is None or not kept.serves(stamp, young_s=young_s):
+        if kept is None or not kept.serves(shop, journal, young_s=young_s):
             task = asyncio.create_task(self.run(*with_option(words, "--json")))
             task.add_done_callback(_heard)
-            kept = _Kept(task, time.monotonic(), stamp)
+            kept = _Kept(task, time.monotonic(), shop, journal)
             self._kept.pop(words, None)
             self._kept[words] = kept
             for old in list(self._kept)[:-MOST_KEPT]:
@@ -174,9 +178,9 @@ class Asking:
             raise _refused(code, said)
         return out
 
-    def _stamp(self) -> Stamp:
-        """Return what differs once a line or a file has been written."""
-        return tuple(_changed(self._folder / name) for name in _FILES)
+    def _changed(self, names: tuple[str, ...]) -> Changed:
+        """Return what differs once one of some files has been written."""
+        return tuple(_changed(self._folder / name) for name in names)
 
 
 @asynccontextmanager
