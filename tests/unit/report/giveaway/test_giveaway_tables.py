@@ -62,6 +62,15 @@ def test_the_levels_are_the_record_in_rows() -> None:
         for part, grams in said["parts"].items():
             assert grams == line[f"{part}_g"]
         assert float(said["money"]) == line["giveaway_at_cost"]
+    assert sum(record["why"].values()) == pytest.approx(
+        record["giveaway_g"]
+        + sum(
+            grams
+            for each in record["products"]
+            for part, grams in (each["over_label"] or {"parts": {}})["parts"].items()
+            if part not in record["parts"]
+        )
+    )
     assert loaf["over_label"]["giveaway_g"] == levels()["product", "Country loaf"]["over_label_g"]
 
 

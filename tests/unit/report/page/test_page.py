@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from decimal import Decimal
 
 from weighstation.plan import Loss
 from weighstation.report.page.page import (
+    Grid,
+    Page,
     column_of,
     figure,
     grams_of,
     loss_record,
     money_of,
+    page_record,
     percent_of,
 )
+from weighstation.report.page.tables import SheetRow, SheetTable
 
 
 def test_large_weights_stand_in_groups_of_three() -> None:
@@ -45,3 +50,14 @@ def test_a_loss_is_told_on_both_bases() -> None:
 
 def test_no_figure_is_none() -> None:
     assert (None, 0.123) == (figure(None), figure(Decimal("0.1234")))
+
+
+def test_another_program_can_tell_tables_with_columns_from_those_with_labels() -> None:
+    grid = Grid("By product", ("", "pieces"), (("Bap", "12"),))
+    sheet = SheetTable("All pieces", (SheetRow("Pieces", "12"),))
+    record = json.loads(json.dumps(page_record(Page("Week", (grid, sheet), ("Mind this.",)))))
+
+    assert ["Bap", "12"] == record["parts"][0]["rows"][0]
+    assert ["heads" in part for part in record["parts"]] == [True, False]
+    assert {"label": "Pieces", "said": "12", "note": ""} == record["parts"][1]["rows"][0]
+    assert ["Mind this."] == record["cautions"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -50,16 +49,9 @@ def run_today(home: Path | None, day: str | None, *, run: str, as_json: bool) ->
             f"{meant} lies in the future, and nothing was divided there yet.",
             hint="Give a day that has been with --day.",
         )
-    found, local, people = read_day(shop, meant, run=run), local_of(shop), _shows_people(shop)
+    found, local, people = read_day(shop, meant, run=run), local_of(shop), shop.shows_people
     if as_json:
         show_record(day_record(found, local, shows_people=people))
     else:
         show_page(day_page(found, local, shows_people=people))
     return 0
-
-
-def _shows_people(shop: Home) -> bool:
-    """Return whether the shop chose to tell people apart; where nothing says so, it did not."""
-    with suppress(SpecificationError):
-        return shop.catalogue().show_people
-    return False
