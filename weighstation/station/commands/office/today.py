@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from weighstation.station.commands.terminal.pages import show_page, show_record
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from weighstation.specification import Catalogue
 
 
 def run_today(home: Path | None, day: str | None, *, run: str, as_json: bool) -> int:
@@ -49,9 +52,18 @@ def run_today(home: Path | None, day: str | None, *, run: str, as_json: bool) ->
             f"{meant} lies in the future, and nothing was divided there yet.",
             hint="Give a day that has been with --day.",
         )
-    found, local, people = read_day(shop, meant, run=run), local_of(shop), shop.shows_people
+    catalogue = _catalogue(shop)
+    people = catalogue is not None and catalogue.show_people
+    found, local = read_day(shop, meant, run=run), local_of(catalogue)
     if as_json:
         show_record(day_record(found, local, shows_people=people))
     else:
         show_page(day_page(found, local, shows_people=people))
     return 0
+
+
+def _catalogue(shop: Home) -> Catalogue | None:
+    """Return the products file; None where there is none, or it has faults."""
+    with suppress(SpecificationError):
+        return shop.catalogue()
+    return None
