@@ -125,8 +125,10 @@ def test_the_owner_s_page_says_what_the_lines_add_up_to(
                 assert target_mg is not None
                 over_mg[product] = over_mg.get(product, 0) + said["final_mg"] - target_mg
     page.goto(f"{station.url}/owner?{DAYS}")
-    rows = page.get_by_role("region", name="By product").locator("tbody tr")
-    shown = {cells[0]: cells[3] for cells in map(str.splitlines, _texts(rows.all()))}
+    table = page.get_by_role("region", name="By product")
+    place = table.locator("thead tr > *").all_inner_texts().index("give-away")
+    rows = _texts(table.locator("tbody tr").all())
+    shown = {cells[0]: cells[place] for cells in map(str.splitlines, rows)}
 
     assert {name: f"{mg / 1000:.0f} g" for name, mg in over_mg.items()} == {
         name: text.replace("\N{MINUS SIGN}", "-") for name, text in shown.items()
@@ -169,7 +171,7 @@ def test_a_what_if_is_asked_with_the_keys_alone(page: Page, station: Station, ho
 
     assert "915.0 g" == rows["scaling weight"]
     assert f"{outcome['dough_g'] / 1000:.1f} kg" == rows["dough"]
-    assert f"{100 * outcome['touched_share']:.1f} %" == rows["pieces that want a touch"]
+    assert f"{100 * outcome['touched_share']:.1f} %" == rows["pieces to add to or trim"]
 
 
 @pytest.mark.parametrize(

@@ -154,7 +154,7 @@ class Asking:
             As above.
         """
         if self._asked >= MOST_ASKED:
-            raise NotTold("Too much is being reckoned: ask again in a minute.", 503)
+            raise NotTold("Too much is being worked out: ask again in a minute.", 503)
         self._asked += 1
         try:
             async with self._turns, asyncio.timeout(longest_s):
