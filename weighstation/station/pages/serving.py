@@ -73,7 +73,9 @@ def serving(place: Place, feed: Feed, folder: Path) -> Iterator[str]:
         if place.is_on_network:
             pairs.serve_at(url, time.time_ns() // 1_000_000)
         keeper = Doorkeeper(pairs)
-        server = _Server(site(feed, Door(_names(place), keeper, logbook), folder), feed, keeper, place)
+        server = _Server(
+            site(feed, Door(_names(place), keeper, logbook), folder), feed, keeper, place
+        )
         thread = threading.Thread(target=_run, args=(server, listener), name="pages", daemon=True)
         thread.start()
         try:

@@ -59,14 +59,13 @@ def site(feed: Feed, door: Door, folder: Path) -> ASGIApp:
     ASGIApp
     """
     paper = Paper()
-    office = OfficePages(folder, paper)
-    pages = (*openings(feed, door.doorkeeper, paper), *office.openings)
+    pages = openings(feed, door.doorkeeper, paper, folder)
     app = Starlette(routes=[page.route for page in pages])
     behind = Site(app, pages, door.hosts, paper.token, lambda: paper.closed("unknown"))
     return Guarding(behind, door.doorkeeper, door.logbook)
 
 
-def openings(feed: Feed, doorkeeper: Doorkeeper, paper: Paper) -> tuple[Opening, ...]:
+def openings(feed: Feed, doorkeeper: Doorkeeper, paper: Paper, folder: Path) -> tuple[Opening, ...]:
     """Return every page there is, and who may open it.
 
     Parameters
@@ -74,6 +73,8 @@ def openings(feed: Feed, doorkeeper: Doorkeeper, paper: Paper) -> tuple[Opening,
     feed : Feed
     doorkeeper : Doorkeeper
     paper : Paper
+    folder : Path
+        Home of the station.
 
     Returns
     -------
@@ -90,6 +91,7 @@ def openings(feed: Feed, doorkeeper: Doorkeeper, paper: Paper) -> tuple[Opening,
     return (
         Opening(Role.READER, Route("/", home)),
         *BenchPage(feed, paper).openings,
+        *OfficePages(folder, paper).openings,
         pairing(doorkeeper, lambda: paper.closed("spent")),
         Opening(ANYBODY, Route("/healthz", health), is_logged=False),
         Opening(ANYBODY, Mount("/static", static), is_logged=False),
