@@ -32,6 +32,12 @@ NEEDS = {
     "/bench/stream": Role.READER,
     "/bench/ask": Role.BENCH,
     "/bench/start": Role.BENCH,
+    "/today": Role.READER,
+    "/owner": Role.OWNER,
+    "/owner/giveaway.{form}": Role.OWNER,
+    "/auditor": Role.READER,
+    "/auditor/dossier.{form}": Role.READER,
+    "/setup": Role.READER,
     "/pair/{secret}": None,
     "/healthz": None,
     "/static": None,
@@ -39,7 +45,7 @@ NEEDS = {
 
 
 def pages_in(folder: Path) -> tuple[Opening, ...]:
-    return openings(Feed(), Doorkeeper(Pairs(folder)), Paper())
+    return openings(Feed(), Doorkeeper(Pairs(folder)), Paper(), folder)
 
 
 def test_every_page_needs_what_it_is_meant_to(tmp_path: Path) -> None:
@@ -66,7 +72,7 @@ def test_who_is_less_than_a_page_needs_is_not_let_in(
     with kept(tmp_path / "log") as logbook:
         door = Door(frozenset({"station"}), Doorkeeper(Pairs(tmp_path)), logbook)
         key = key_of(tmp_path, role)
-        status, said = asyncio.run(answer(site(Feed(), door), method, path, key))
+        status, said = asyncio.run(answer(site(Feed(), door, tmp_path), method, path, key))
     needs = NEEDS[path]
     assert needs
 
