@@ -57,7 +57,9 @@ window.eyes = (() => {
   /* Resolves once the page has drawn what the station last said. */
   async function drawn(text) {
     const said = JSON.stringify(JSON.parse(text));
-    while (JSON.stringify(state) !== said) await new Promise((go) => setTimeout(go, 2));
+    const lastMs = performance.now() + 30000;
+    while (JSON.stringify(state) !== said && performance.now() < lastMs) await new Promise((go) => setTimeout(go, 2));
+    if (JSON.stringify(state) !== said) throw new Error(`not drawn: ${text}`);
   }
 
   async function look(text) {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from contextlib import contextmanager
 from queue import SimpleQueue
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from bench_pictures import USUAL
 
 from weighstation.station.pages.bench.feed import Feed
+from weighstation.station.pages.bench.state import bench_state
 from weighstation.station.pages.place import Place
 from weighstation.station.pages.serving import serving
 
@@ -39,6 +41,7 @@ class Stand:
         self.feed = feed
         self.asked: list[Any] = []
         self.turns = True
+        self.idle: dict[str, object] = {}
         self.is_over = False
         self.session = SimpleNamespace(snapshot=USUAL)
         self.on_turn: Any = None
@@ -51,10 +54,16 @@ class Stand:
         """Begin another batch."""
         self.feed.follow(self)  # type: ignore[arg-type]
 
-    def show(self, picture: Snapshot) -> None:
-        """Show a picture."""
+    def show(self, picture: Snapshot) -> str:
+        """Show a picture; return what a page is told of it, as JSON."""
         self.session.snapshot = picture
         self.feed.turned()
+        return json.dumps({"batch": self.feed.batch, **bench_state(picture), "idle": self.idle})
+
+    def wait_with(self, idle: dict[str, object]) -> None:
+        """Say what can be begun from the page."""
+        self.idle = idle
+        self.feed.wait_with(idle)
 
     def tell(self, asked: Any) -> None:
         """Keep what was asked."""

@@ -54,14 +54,12 @@ def opened(browser: Browser, stand: Stand, scheme: Any = "light") -> Page:
 
 def show(stand: Stand, page: Page, picture: Snapshot) -> None:
     """Show a picture, and wait until the page has drawn it."""
-    stand.show(picture)
-    page.evaluate("text => eyes.drawn(text)", stand.feed.shown().text)
+    page.evaluate("text => eyes.drawn(text)", stand.show(picture))
 
 
 def looked_at(stand: Stand, page: Page, picture: Snapshot) -> dict[str, Any]:
     """Return where the parts of a picture stand, what is wrong with them, and their colours."""
-    stand.show(picture)
-    found: dict[str, Any] = page.evaluate("text => eyes.look(text)", stand.feed.shown().text)
+    found: dict[str, Any] = page.evaluate("text => eyes.look(text)", stand.show(picture))
     return found
 
 
@@ -266,7 +264,7 @@ def test_a_gloved_finger_hits_every_key_of_a_small_tablet(
 ) -> None:
     """12 mm both ways, lying and upright, with boards and without, where N is a key and not."""
     page = opened(browser, stand)
-    stand.feed.wait_with({"products": products})
+    stand.wait_with({"products": products})
     small, faults = {}, []
     for width, height in ((800, 480), (480, 800)):
         page.set_viewport_size({"width": width, "height": height})
@@ -282,7 +280,7 @@ def test_a_gloved_finger_hits_every_key_of_a_small_tablet(
             for key, box in boxes.items():
                 if min(box["width"], box["height"]) < MM_12_PX:
                     small[width, name, key] = box
-    stand.feed.wait_with({})
+    stand.wait_with({})
     page.context.close()
 
     assert ({}, []) == (small, faults)

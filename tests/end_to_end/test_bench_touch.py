@@ -125,8 +125,7 @@ def key_of(page: Page, control: Control) -> Any:
 
 def show(stand: Stand, page: Page, picture: Snapshot) -> None:
     """Show a picture, and wait until the page has drawn it."""
-    stand.show(picture)
-    said = stand.feed.shown().text
+    said = stand.show(picture)
     until(lambda: page.evaluate(DRAWN, said))
 
 
