@@ -32,7 +32,7 @@ import tempfile
 import threading
 import time
 from bisect import bisect_right
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -253,8 +253,10 @@ def pictures_late_ms(chunks: Chunks, viewers: int) -> tuple[list[float], float]:
     """Return how late pictures were with so many viewers, and the memory of the process in MiB."""
     played = Played(chunks, faster=1.0)
     feed = Feed()
-    with tempfile.TemporaryDirectory() as folder, serving(Place("127.0.0.1", 0), feed) as url:
-        path = Path(folder) / "journal.sqlite"
+    with ExitStack() as stack:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        url = stack.enter_context(serving(Place("127.0.0.1", 0), feed, folder))
+        path = folder / "journal.sqlite"
         store = open_for_writing(path, journal_id="0" * 32, station="bench")
         runner = WatchedRunner(session_of(PLACES), scale_of(played), store)
         feed.follow(runner)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import tempfile
 import threading
 from contextlib import contextmanager
+from pathlib import Path
 from queue import SimpleQueue
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -84,7 +86,8 @@ class Stand:
 def standing(port: int = 0) -> Iterator[Stand]:
     """Serve a stand until left."""
     feed = Feed(SimpleQueue())
-    with serving(Place("127.0.0.1", port), feed) as url:
+    place = Place("127.0.0.1", port)
+    with tempfile.TemporaryDirectory() as folder, serving(place, feed, Path(folder)) as url:
         stand = Stand(feed, url)
         try:
             yield stand
