@@ -71,16 +71,17 @@ pickle.dump(written, sys.stdout.buffer)
 class Played:
     """A pseudo-terminal that a process of its own plays a scale into."""
 
-    def __init__(self, chunks: list[tuple[float, bytes]]) -> None:
+    def __init__(self, chunks: list[tuple[float, bytes]], faster: float = FASTER) -> None:
         self.near, self.far = os.openpty()
         tty.setraw(self.far)
         self.device = os.ttyname(self.far)
+        self.faster = faster
         self._chunks = chunks
 
     def start(self) -> None:
         """Start the scale."""
         self._process = subprocess.Popen(
-            [sys.executable, "-c", SCALE, str(self.near), str(FASTER)],
+            [sys.executable, "-c", SCALE, str(self.near), str(self.faster)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             pass_fds=(self.near,),
@@ -121,6 +122,37 @@ class TimedRunner(Runner[Session]):
             self._last = cue
 
 
+def session_of(places: int | None) -> partial[Session]:
+    """Return what makes the session of a batch, with boards or without."""
+    promise = RunStarted(
+        run="r1",
+        product=Product("Country loaf", LIMITS, board_places=places),
+        way=Way.SINGLE,
+        lifted=LiftedPolicy.GUESS,
+        scale="serial://",
+        software="benchmark",
+        clock_utc_ms=0,
+    )
+    opening = opening_lines(BoardRecord(), "r1", places=places, goes_on=False)
+    return partial(
+        Session,
+        SessionPlan(BenchPlan(LIMITS), "Country loaf", clocks=ClockPlan(opening=opening)),
+        Batch(promise, WallTime(), opening=opening),
+        Standing(),
+    )
+
+
+def scale_of(played: Played) -> Scale:
+    """Return a scale as the bench opens it, whose clock goes as fast as it is played."""
+    begun_s = time.monotonic()
+    url = f"serial://{played.device}"
+
+    def clock() -> float:
+        return (time.monotonic() - begun_s) * played.faster
+
+    return Scale(url, open_port(url, clock), partial(open_port, url, clock))
+
+
 def bench_cues(played: Played, folder: Path, places: int | None) -> list[int]:
     """Run the whole bench on the stream, and return when cues were published.
 
@@ -136,34 +168,8 @@ def bench_cues(played: Played, folder: Path, places: int | None) -> list[int]:
     -------
     list of int, nanoseconds
     """
-    begun_s = time.monotonic()
-    url = f"serial://{played.device}"
     store = open_for_writing(folder / "journal.sqlite", journal_id="0" * 32, station="bench")
-    promise = RunStarted(
-        run="r1",
-        product=Product("Country loaf", LIMITS, board_places=places),
-        way=Way.SINGLE,
-        lifted=LiftedPolicy.GUESS,
-        scale=url,
-        software="benchmark",
-        clock_utc_ms=0,
-    )
-
-    opening = opening_lines(BoardRecord(), "r1", places=places, goes_on=False)
-
-    def clock() -> float:
-        return (time.monotonic() - begun_s) * FASTER
-
-    runner = TimedRunner(
-        partial(
-            Session,
-            SessionPlan(BenchPlan(LIMITS), "Country loaf", clocks=ClockPlan(opening=opening)),
-            Batch(promise, WallTime(), opening=opening),
-            Standing(),
-        ),
-        Scale(url, open_port(url, clock), partial(open_port, url, clock)),
-        store,
-    )
+    runner = TimedRunner(session_of(places), scale_of(played), store)
     with Path(os.devnull).open("w") as nowhere:
         console = Console(file=nowhere, force_terminal=True, width=80, height=24)
         runner.start()

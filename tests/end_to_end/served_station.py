@@ -11,11 +11,11 @@ import time
 import urllib.error
 import urllib.request
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from pathlib import Path
 
 PATIENCE_S = 60.0
 SHOWN_AT = re.compile(r"shown at (http://\S+)/")
@@ -76,18 +76,21 @@ def _answered(request: urllib.request.Request) -> Answer:
 
 
 @contextmanager
-def served(*words: str, home: Path) -> Iterator[Station]:
-    """Run a command that serves pages at any port that is free, until left."""
+def served(*words: str, home: Path, told: Path | None = None) -> Iterator[Station]:
+    """Run a command that serves pages until left; what it tells goes into a file, or nowhere."""
     env = os.environ | {"COLUMNS": "80"}
     command = [sys.executable, "-m", "weighstation", *words, "--home", str(home)]
-    with subprocess.Popen(
-        command,
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
-        text=True,
-        env=env,
-    ) as process:
+    with (
+        (told or Path(os.devnull)).open("w") as out,
+        subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=out,
+            stderr=subprocess.PIPE,
+            text=True,
+            env=env,
+        ) as process,
+    ):
         assert process.stderr is not None
         said = ""
         for line in process.stderr:

@@ -30,7 +30,16 @@ if TYPE_CHECKING:
     from weighstation.station.bench.snapshot import Snapshot
 
 State = dict[str, Any]
+Said = tuple[str, str]
+_NOTHING: Said = ("", "")
 _SHAPES = {Verdict.ADD: "add", Verdict.TRIM: "trim", Verdict.KEEP: "keep"}
+_SCENE_SHAPES = {
+    Scene.SCALE_LOST: "alarm",
+    Scene.OVERLOADED: "odd",
+    Scene.LADEN: "off",
+    Scene.EMPTY: "next",
+    Scene.PAUSED: "pause",
+}
 _RESTS = {Rested.TOO_SHORT: "wait", Rested.READY: "ready", Rested.TOO_LONG: "late"}
 _STAGES: dict[OfBoard, tuple[Stage, ...]] = {
     Control.CLOSE: (Stage.FILLING,),
@@ -70,17 +79,20 @@ def _cue(snapshot: Snapshot) -> State:
     cue = told(snapshot)
     if cue is None:
         words = SCENE_WORDS.get(snapshot.scene, ("WAIT",))
-        return _big(_scene_shape(snapshot.scene), words, "", caption(snapshot), is_firm=False)
+        shape = _SCENE_SHAPES.get(snapshot.scene, "quiet")
+        return _big(shape, words, "", "no", snapshot)
     grams = signed(cue.error_mg, snapshot.division_mg) if _is_weighed(cue, snapshot) else ""
-    words = tuple(cue_word(cue).split(" ", 1)) if cue.cut_again else _words(cue)
-    return _big(_shape(cue), words, grams, caption(snapshot), is_firm=cue.firm)
+    firm = "yes" if cue.firm else "about"
+    return _big(_shape(cue), _words(cue), grams, firm, snapshot)
 
 
-def _big(shape: str, words: tuple[str, ...], grams: str, said: str, *, is_firm: bool) -> State:
-    return {"shape": shape, "words": words, "grams": grams, "firm": is_firm, "caption": said}
+def _big(shape: str, words: tuple[str, ...], grams: str, firm: str, snapshot: Snapshot) -> State:
+    said = caption(snapshot).replace("   ", "\n")
+    return {"shape": shape, "words": words, "grams": grams, "firm": firm, "caption": said}
 
 
 def _words(cue: Cue) -> tuple[str, ...]:
+    """Return what stands on the first line and, where there are no grams, on the second."""
     return ("ONE AT", "A TIME") if cue.verdict is Verdict.ONE_AT_A_TIME else (cue_word(cue),)
 
 
@@ -91,12 +103,6 @@ def _is_weighed(cue: Cue, snapshot: Snapshot) -> bool:
 
 def _shape(cue: Cue) -> str:
     return "odd" if cue.cut_again else _SHAPES.get(cue.verdict, "odd")
-
-
-def _scene_shape(scene: Scene) -> str:
-    if scene is Scene.SCALE_LOST:
-        return "alarm"
-    return "odd" if scene is Scene.OVERLOADED else "quiet"
 
 
 def _ruler(snapshot: Snapshot) -> State:
@@ -115,19 +121,29 @@ def _rest(snapshot: Snapshot) -> State | None:
     return None if found is None else {"shape": _RESTS[found[0]], "text": found[1]}
 
 
-def _says(snapshot: Snapshot) -> State:
-    """Return the sentences of the moment, each empty where there is none."""
+def _says(snapshot: Snapshot) -> list[Said]:
+    """Return the two lines of the moment, each with its kind; empty where there is none.
+
+    What comes first in a row goes before what comes later in it.
+    """
+    lifted = _lifted(snapshot)
     caution = snapshot.clocks.caution(snapshot.t_s, snapshot.pieces_left)
+    first = (("alarm", snapshot.alarm), ("lifted", lifted), ("notice", snapshot.notice))
+    second = (
+        ("signal", snapshot.signal),
+        ("caution", f"! {caution.text}" if caution else ""),
+        ("notice", snapshot.notice if lifted else ""),
+        ("offer", snapshot.offer),
+    )
+    return [next((said for said in row if said[1]), _NOTHING) for row in (first, second)]
+
+
+def _lifted(snapshot: Snapshot) -> str:
     note = snapshot.lifted
-    return {
-        "alarm": snapshot.alarm,
-        "signal": snapshot.signal,
-        "caution": caution.text if caution else "",
-        "notice": snapshot.notice,
-        "offer": snapshot.offer,
-        "lifted": "" if note is None else lifted_text(note, snapshot.division_mg),
-        "turn": "" if note is None else lifted_key_text(note),
-    }
+    if note is None:
+        return ""
+    said = lifted_text(note, snapshot.division_mg)
+    return f"{said} \N{EM DASH} {lifted_key_text(note)}"
 
 
 def _controls(snapshot: Snapshot) -> dict[str, State]:

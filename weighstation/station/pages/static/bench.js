@@ -1,26 +1,34 @@
 "use strict";
 /* The bench page: draws what the weighing loop says, and says at once when it says nothing. */
-const SILENT_MS = 2000; /* without a beat of the weighing loop the cue is not to be trusted */
+const SILENT_MS = 1800; /* so long after a beat of the weighing loop the cue is not to be trusted */
 const RENEW_MS = 4000; /* a stream that says nothing for so long is opened anew */
-const ASK_MS = 3000; /* a question waits so long for its answer */
-const SLIP_MS = 300; /* a second touch sooner than this is the first one bouncing */
+const ASK_MS = 5000; /* a question waits so long for its answer */
+const REFUSED_MS = 5000; /* so long it is said that something was not done */
+const SLIP_MS = 400; /* a second touch sooner than this is the first one bouncing */
+const REPEAT_MS = 1200; /* a pedal held down may wait this long before it repeats */
+const QUIET_MS = 150; /* one that repeats is never quiet for so long */
+const MOST_DIGITS = 4; /* of the number of a board */
 const KEYS = {
   b: "turn", " ": "turn", v: "void", Backspace: "void", p: "pause", d: "dough left", e: "end",
   c: "close", s: "bench", i: "oven in", o: "oven out",
 };
 
 const at = (id) => document.getElementById(id);
+const all = (selector) => [...document.querySelectorAll(selector)];
 const meta = (name) => document.querySelector(`meta[name="${name}"]`).content;
-const put = (node, text) => { if (node.textContent !== text) node.textContent = text; };
 const mark = (node, name, value) => { if (node.dataset[name] !== value) node.dataset[name] = value; };
+function put(node, text) {
+  if (node.textContent === text) return false;
+  node.textContent = text;
+  return true;
+}
 
 let stream = null;
 let heardMs = performance.now();
 let openedMs = heardMs;
 let state = null;
-let asked = null;
-let sound = null;
-let sounded = "";
+let asked = null; /* the question that stands */
+let refusal = "";
 
 /* ---- from the station */
 
@@ -51,7 +59,7 @@ function watch() {
   mark(document.body, "state", isCut ? "cut-off" : state && state.batch ? "following" : "waiting");
   if (at("cut-off").hidden === isCut) at("cut-off").hidden = !isCut;
   if (isCut) {
-    put(at("silent"), String(Math.floor(silentMs / 1000)));
+    put(at("silent"), String(Math.round(silentMs / 1000)));
     standDown();
   }
   const sinceMs = Math.min(silentMs, performance.now() - openedMs);
@@ -66,37 +74,57 @@ function draw() {
     drawNothing();
     return;
   }
-  put(at("product"), state.product);
-  put(at("aim"), `${state.aim}, ${state.band}`);
+  drawHeader(state.product, state.aim, state.band);
   drawCue(state.cue);
   drawRuler(state.ruler);
-  drawFacts();
+  drawFacts(Object.fromEntries(state.facts), state.dough, state.rest);
   drawSays(state.says);
   drawKeys(state.controls);
-  tell(state.cue);
+  tell(state.cue, state.product);
 }
 
 function drawNothing() {
-  put(at("product"), "The bench");
-  put(at("aim"), "");
-  drawCue({shape: "quiet", words: ["NO", "BATCH"], grams: "", firm: false, caption: "nothing is being divided here"});
+  drawHeader("The bench", "", "");
+  drawCue({shape: "quiet", words: ["NO", "BATCH"], grams: "", firm: "no", caption: "nothing is being divided here"});
   drawKeys({});
 }
 
-const length = (text, long, longest) => text > longest ? "longest" : text > long ? "long" : "usual";
+function drawHeader(product, aim, band) {
+  const isNew = [put(at("product"), product), put(at("aim"), aim), put(at("band"), band)].some(Boolean);
+  if (isNew) fit(at("product"));
+}
 
 function drawCue(cue) {
   const box = at("cue");
   mark(box, "shape", cue.shape);
-  mark(box, "firm", cue.firm ? "yes" : "no");
-  mark(box, "grams", cue.grams ? "yes" : "no");
-  mark(box, "word", length(Math.max(...cue.words.map((word) => word.length)), 4, 6));
-  mark(box, "figures", length(cue.grams.length, 4, 6));
-  const [first, second] = at("word").children;
-  put(first, cue.words[0]);
-  put(second, cue.words[1] || "");
-  put(at("grams").firstElementChild, cue.grams);
-  put(at("caption"), cue.caption.replace(/ {3,}/g, "\n"));
+  mark(box, "firm", cue.firm);
+  if (put(at("caption"), cue.caption)) fit(at("caption"));
+  mark(at("grams"), "unit", cue.grams ? "yes" : "no");
+  const isNew = [put(at("word").firstElementChild, cue.words[0]), put(at("grams").firstElementChild, cue.grams || cue.words[1] || "")];
+  if (isNew.some(Boolean)) squeeze();
+}
+
+/* Words keep their height and are made narrower where there is no room; only the widest shrink. */
+const NARROWEST = 0.5;
+function squeeze() {
+  const spans = [at("word").firstElementChild, at("grams").firstElementChild];
+  const shares = spans.map((span) => Math.min(1, span.parentElement.clientWidth / Math.max(span.offsetWidth, 1)));
+  const isText = at("grams").dataset.unit === "no";
+  spans.forEach((span, place) => {
+    const share = isText ? Math.min(...shares) : shares[place];
+    const wide = share < NARROWEST ? share : Math.max(share, NARROWEST);
+    const high = Math.min(1, share / NARROWEST);
+    span.style.transform = share === 1 ? "" : `scale(${wide}, ${high})`;
+  });
+}
+
+/* A text that may be long is set smaller until it is whole. */
+const SIZES = ["1", ".9", ".8", ".7", ".6", ".5", ".42", ".35"];
+function fit(node) {
+  for (const size of SIZES) {
+    node.style.setProperty("--fit", size);
+    if (node.scrollHeight <= node.clientHeight + 1 && node.scrollHeight <= node.parentElement.clientHeight) return;
+  }
 }
 
 const percent = (share) => `${100 * Math.min(Math.max(share, 0), 1)}%`;
@@ -108,26 +136,43 @@ function drawRuler(ruler) {
   band.style.right = percent(1 - ruler.high);
   const piece = box.querySelector(".piece");
   piece.hidden = ruler.piece === null;
-  if (ruler.piece !== null) piece.style.left = percent(ruler.piece);
-  [ruler.low, 0.5, ruler.high].forEach((share, place) => {
-    const label = box.querySelectorAll("b")[place];
-    label.style.left = percent(share);
-    put(label, ruler.labels[place]);
-  });
+  if (ruler.piece !== null) {
+    piece.style.left = percent(ruler.piece);
+    mark(piece, "beyond", ruler.piece < 0 ? "low" : ruler.piece > 1 ? "high" : "");
+  }
+  drawLabels([...box.querySelectorAll("b")], ruler);
 }
 
-function drawFacts() {
-  const facts = Object.fromEntries(state.facts);
-  const {cut, mixed, fits, is_late: isLate} = state.dough;
-  lines(at("counted"), ...halves(facts.Counted));
+function drawLabels(labels, ruler) {
+  const isNew = labels.map((label, place) => {
+    label.style.left = percent([ruler.low, 0.5, ruler.high][place]);
+    return put(label, ruler.labels[place]);
+  });
+  if (isNew.some(Boolean)) clearLabels(labels);
+}
+
+/* The aim stands in the head of the page too: where its label would touch another, it goes. */
+function clearLabels([low, aim, high]) {
+  low.style.translate = high.style.translate = "";
+  aim.hidden = false;
+  const [first, middle, last] = [low, aim, high].map((label) => label.getBoundingClientRect());
+  const gap = middle.height / 2;
+  if (middle.left - first.right > gap && last.left - middle.right > gap) return;
+  aim.hidden = true;
+  if (last.left - first.right > gap) return;
+  low.style.translate = "-100%";
+  high.style.translate = "0";
+}
+
+function drawFacts(facts, dough, rest) {
+  const {cut, mixed, fits, is_late: isLate} = dough;
+  lines(at("counted"), facts.Counted, facts.Last === "\u2014" ? "" : facts.Last);
   lines(at("dough"), cut === "not cut yet" ? "dough not cut yet" : `dough ${cut}`, [fits, mixed].filter(Boolean).join(", "));
   mark(at("dough"), "late", isLate ? "yes" : "no");
-  if (state.rest) lines(at("resting"), ...halves(state.rest.text));
-  else lines(at("resting"), facts.Board === undefined ? `pace ${facts.Pace}` : "no board rests", facts.Board === undefined ? "" : `board ${facts.Board}`);
-  mark(at("resting"), "shape", state.rest ? state.rest.shape : "");
-  put(at("last"), facts.Last);
-  put(at("mean"), facts["Mean kept"]);
-  put(at("first"), facts["First cuts"]);
+  if (rest) lines(at("resting"), ...halves(rest.text));
+  else if (facts.Board === undefined) lines(at("resting"), `pace ${facts.Pace}`, "");
+  else lines(at("resting"), "no board rests", `board ${facts.Board}`);
+  mark(at("resting"), "shape", rest ? rest.shape : "");
 }
 
 function lines(box, first, second) {
@@ -141,29 +186,37 @@ const halves = (text) => {
 };
 
 function drawSays(says) {
-  const lifted = says.lifted && `${says.lifted} \u2014 ${says.turn}`;
-  const first = [["alarm", says.alarm], ["lifted", lifted], ["notice", says.notice]];
-  const second = [["signal", says.signal], ["caution", says.caution && `! ${says.caution}`], ["notice", lifted && says.notice], ["offer", says.offer]];
-  [[at("says-first"), first], [at("says-second"), second]].forEach(([line, choices]) => {
-    const [kind, text] = choices.find((choice) => choice[1]) || ["", ""];
+  const shown = refusal ? [["alarm", refusal], ["", ""]] : says;
+  const isNew = all("#says p").map((line, place) => {
+    const [kind, text] = shown[place];
     mark(line, "kind", kind);
-    put(line, text);
+    return put(line, text);
   });
+  if (isNew.some(Boolean)) all("#says p").forEach(fit);
 }
 
 function drawKeys(controls) {
-  for (const button of at("keys").querySelectorAll("[data-control]")) {
+  for (const button of all("#keys [data-control]")) {
     const control = controls[button.dataset.control];
-    button.hidden = !control && Object.keys(controls).length > 0;
+    button.hidden = !control && state.batch > 0;
     button.disabled = !control || !control.can;
   }
-  put(at("keys").querySelector('[data-control="pause"] span'), state.cue && state.cue.words[0] === "PAUSED" ? "go on" : "pause");
-  if (asked && !sameMeaning(controls[asked.control])) standDown();
+  const shown = all("#keys button").filter((button) => !button.hidden);
+  at("keys").style.setProperty("--columns", String(Math.ceil(shown.length / 2)));
+  put(document.querySelector('[data-control="pause"] span'), state.batch && state.cue.words[0] === "PAUSED" ? "go on" : "pause");
+  if (asked && !isMeantStill(controls[asked.control])) standDown();
 }
+
+addEventListener("resize", () => {
+  [at("product"), at("caption"), ...all("#says p")].forEach(fit);
+  squeeze();
+  clearLabels(all("#ruler b"));
+});
 
 /* ---- what a person asks */
 
-const sameMeaning = (control) => control && (control.name === asked.name || String(asked.name) in control.others);
+const isMeantStill = (control) => control && (asked.name === null || control.name === asked.name || String(asked.name) in control.others);
+const isBouncing = () => performance.now() - asked.sinceMs < SLIP_MS;
 
 function touch(name) {
   const control = state && state.batch && state.controls[name];
@@ -178,25 +231,50 @@ function touch(name) {
   }
 }
 
-function ask(name, meant, question) {
-  const control = state.controls[name];
-  asked = {control: name, name: meant, batch: state.batch, sinceMs: performance.now()};
+function ask(name, meant, question, typed = "") {
+  const {key, others} = state.controls[name];
+  asked = {control: name, name: meant, batch: state.batch, typed, sinceMs: performance.now()};
   put(at("question"), question);
-  put(at("yes").firstElementChild, control.key);
-  at("others").replaceChildren(...Object.entries(control.others).filter(([number]) => number !== String(meant)).slice(0, 4).map(([number, said]) => {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.textContent = number;
-    button.setAttribute("aria-label", said);
-    button.addEventListener("click", () => ask(name, Number(number), said));
-    return button;
-  }));
+  put(at("yes").firstElementChild, key);
+  at("yes").disabled = question === nowhere(typed);
+  const shown = Object.entries(others).filter(([number]) => number !== String(meant)).slice(0, 4);
+  at("others").replaceChildren(...shown.map(([number, said]) => otherButton(name, number, said)));
+  mark(at("ask"), "side", sideAwayFrom(name));
   at("keys").hidden = true;
   at("ask").hidden = false;
 }
 
+function otherButton(name, number, said) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.textContent = number;
+  button.setAttribute("aria-label", said);
+  button.addEventListener("click", () => { if (asked && !isBouncing()) ask(name, Number(number), said); });
+  return button;
+}
+
+/* Where the finger still is, there is nothing that does it. */
+function sideAwayFrom(name) {
+  const box = document.querySelector(`[data-control="${name}"]`).getBoundingClientRect();
+  if (!box.width) return at("ask").dataset.side;
+  return box.left + box.width / 2 > innerWidth / 2 ? "left" : "right";
+}
+
+const nowhere = (typed) => `Board ${typed} cannot be meant: type another number`;
+
+/* The number of another board, typed after its key. */
+function type(digit) {
+  if (!asked || asked.typed.length >= MOST_DIGITS) return;
+  const control = state.controls[asked.control];
+  if (!Object.keys(control.others).length) return;
+  const typed = asked.typed + digit;
+  const number = Number(typed);
+  if (number === control.name) ask(asked.control, number, control.ask, typed);
+  else ask(asked.control, typed in control.others ? number : null, control.others[typed] || nowhere(typed), typed);
+}
+
 function confirm() {
-  if (!asked || performance.now() - asked.sinceMs < SLIP_MS) return;
+  if (!asked || isBouncing() || at("yes").disabled) return;
   const {control, name, batch} = asked;
   standDown();
   send(control, name, batch);
@@ -204,9 +282,12 @@ function confirm() {
 
 function standDown() {
   if (!asked) return;
+  const {control} = asked;
+  const hadFocus = at("ask").contains(document.activeElement);
   asked = null;
   at("ask").hidden = true;
   at("keys").hidden = false;
+  if (hadFocus) document.querySelector(`[data-control="${control}"]`).focus();
 }
 
 async function send(control, name, batch = state.batch) {
@@ -223,57 +304,65 @@ async function send(control, name, batch = state.batch) {
 }
 
 function refused(text) {
-  mark(at("says-first"), "kind", "alarm");
-  put(at("says-first"), text.trim());
+  refusal = text.trim();
+  draw();
+  setTimeout(() => { refusal = ""; draw(); }, REFUSED_MS);
+}
+
+/* ---- keys: a pedal that is held down types its letter again and again, and acts once */
+
+const pressed = {};
+function press(name, isRepeat) {
+  const nowMs = performance.now();
+  const key = pressed[name] ||= {lastMs: -Infinity};
+  const sinceMs = nowMs - key.lastMs;
+  key.lastMs = nowMs;
+  clearTimeout(key.timer);
+  if (isRepeat || sinceMs < SLIP_MS) return;
+  if (sinceMs > REPEAT_MS) touch(name);
+  else key.timer = setTimeout(() => touch(name), QUIET_MS);
 }
 
 document.addEventListener("keydown", (event) => {
   if (event.target instanceof HTMLInputElement) return;
-  if (event.repeat || event.ctrlKey || event.altKey || event.metaKey) return;
+  if (event.ctrlKey || event.altKey || event.metaKey) return;
   const onButton = document.activeElement instanceof HTMLButtonElement;
-  if (onButton && (event.key === " " || event.key === "Enter")) return;
+  if (onButton && (event.key === " " || event.key === "Enter")) {
+    if (event.repeat) event.preventDefault();
+    return;
+  }
+  const letter = event.key.length === 1 ? event.key.toLowerCase() : event.key;
   if (event.key === "Escape") standDown();
-  const name = KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
-  if (!name) return;
-  event.preventDefault();
-  touch(name);
+  else if (letter === "t" && !event.repeat) switchTones();
+  else if (letter >= "0" && letter <= "9" && !event.repeat) type(letter);
+  else if (letter in KEYS) {
+    event.preventDefault();
+    press(KEYS[letter], event.repeat);
+  }
 });
-for (const button of at("keys").querySelectorAll("[data-control]")) button.addEventListener("click", () => { button.blur(); touch(button.dataset.control); });
+
+/* After a touch no button keeps the focus: the space of a pedal still means what it always means. */
+document.addEventListener("click", (event) => {
+  if (event.detail > 0 && document.activeElement instanceof HTMLButtonElement) document.activeElement.blur();
+});
+for (const button of all("#keys [data-control]")) {
+  button.addEventListener("click", (event) => {
+    touch(button.dataset.control);
+    if (asked && event.detail === 0) at("no").focus();
+  });
+}
 at("yes").addEventListener("click", confirm);
-at("no").addEventListener("click", standDown);
+at("no").addEventListener("click", () => { if (asked && !isBouncing()) standDown(); });
 
-/* ---- sound: keep is one short high tone, add and trim two low ones */
+at("tones").addEventListener("click", switchTones);
 
-at("sound").addEventListener("click", () => {
-  const isOn = at("sound").getAttribute("aria-pressed") === "true";
-  if (!sound) sound = new AudioContext();
-  if (isOn) sound.suspend(); else { sound.resume(); tone(1200, 0, 0.12); }
-  at("sound").setAttribute("aria-pressed", String(!isOn));
-  put(at("sound"), isOn ? "Sound off" : "Sound on");
+/* ---- a tablet that was asleep shows nothing from before: its clock may have slept too */
+
+document.addEventListener("visibilitychange", () => {
+  if (document.hidden) return;
+  heardMs = performance.now() - SILENT_MS - 1;
+  watch();
 });
-
-function tone(hertz, afterS, forS) {
-  const source = new OscillatorNode(sound, {type: "triangle", frequency: hertz});
-  const level = new GainNode(sound, {gain: 0});
-  const fromS = sound.currentTime + afterS;
-  level.gain.setTargetAtTime(0.8, fromS, 0.005);
-  level.gain.setTargetAtTime(0, fromS + forS, 0.01);
-  source.connect(level).connect(sound.destination);
-  source.start(fromS);
-  source.stop(fromS + forS + 0.1);
-}
-
-function tell(cue) {
-  const said = cue.firm ? `${cue.words.join(" ")} ${cue.grams}` : "";
-  if (said === sounded) return;
-  sounded = said;
-  if (!said) return;
-  put(at("spoken"), `${said}${cue.grams ? " g" : ""}, ${state.product}`);
-  if (!sound || sound.state !== "running") return;
-  if (cue.shape === "keep") tone(1200, 0, 0.12);
-  else [0, 0.22].forEach((afterS) => tone(330, afterS, 0.15));
-}
-
 addEventListener("pagehide", () => stream.close());
 addEventListener("pageshow", (event) => { if (event.persisted) listen(); });
 listen();

@@ -1,0 +1,278 @@
+"""A divide followed on its page in a real browser, and what the page does when it is let down."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import socket
+import threading
+import time
+import tty
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from chromium_pages import Complaints, barriers, launched, until
+from served_station import Station, served
+from station_process import weighstation
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from playwright.sync_api import Browser, Page
+
+PIECES = 6
+SCALE = "simulated://?seed=3&speed=4"
+CUT_OFF_S = 2.5
+BACK_S = 1.0
+TRIALS = 3
+BETWEEN_MS = 600
+FOLLOWED = """
+window.followed = [];
+document.addEventListener("station-state", () => queueMicrotask(() => {
+  const shown = (id) => document.getElementById(id).textContent;
+  const {unit} = document.getElementById("grams").dataset;
+  const firm = document.getElementById("cue").dataset.firm;
+  if (unit === "yes") window.followed.push([shown("word"), shown("grams"), firm === "yes"]);
+}));
+"""
+"""Notes what stands on the page, each time that it was drawn."""
+WORDS = {"keep": "KEEP", "add": "ADD", "trim": "TRIM"}
+
+pytestmark = pytest.mark.skipif(os.name != "posix", reason="stops a process, and plays a terminal")
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with launched() as browser:
+        yield browser
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    context = browser.new_context(viewport={"width": 800, "height": 480}, has_touch=True)
+    page = context.new_page()
+    page.add_init_script(FOLLOWED)
+    yield page
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    home = tmp_path_factory.mktemp("bench") / "home"
+    assert 0 == weighstation("init", home=home).returncode
+    return home
+
+
+def divided(home: Path, *words: str, port: int = 0, told: Path | None = None) -> Any:
+    plan = ("divide", "Tin loaf", "--pieces", str(PIECES), "--fresh")
+    pages = ("--pages", "--page-port", str(port))
+    view = "--plain" if told is None else "--events"
+    scale = () if "--port" in words else ("--port", SCALE)
+    return served(*plan, view, *pages, *scale, *words, home=home, told=told)
+
+
+def look(page: Page, station: Station) -> None:
+    page.goto(f"{station.url}/bench")
+    wait_for_state(page, "following")
+
+
+def wait_for_state(page: Page, state: str, within_s: float = 30.0) -> float:
+    return until(lambda: page.evaluate("document.body.dataset.state") == state, within_s)
+
+
+def counted(page: Page) -> int:
+    said = page.locator("#counted b").text_content() or "0"
+    return int(said.split(" ")[0])
+
+
+def lines_of(home: Path) -> list[dict[str, Any]]:
+    shown = weighstation("journal", "show", "--json", home=home).stdout.splitlines()
+    return [json.loads(line) for line in shown]
+
+
+def test_a_divide_is_followed_cue_by_cue_and_what_is_touched_is_written_down(
+    page: Page, home: Path, tmp_path: Path
+) -> None:
+    told = tmp_path / "events.jsonl"
+    with divided(home, told=told) as station:
+        complaints = Complaints(page, station.url)
+        look(page, station)
+        until(lambda: counted(page) >= 3)
+        pause(page)
+        strike_out(page)
+        close_board(page)
+        go_on(page)
+        before = counted(page)
+        until(lambda: counted(page) >= before + 2)
+        found = {scheme: barriers_in(page, scheme) for scheme in ("light", "dark")}
+        followed, said = page.evaluate("followed"), complaints.said[:]
+        end(page)
+        assert 0 == station.process.wait(30)
+    kinds = [line["kind"] for line in lines_of(home)]
+
+    assert [] == said
+    assert {"light": [], "dark": []} == found
+    assert_told(followed, told)
+    assert "run_ended" == kinds[-1]
+    assert {"voided", "gap", "board_closed", "piece_kept"} <= set(kinds)
+
+
+def pause(page: Page) -> None:
+    page.locator('[data-control="pause"]').tap()
+    until(lambda: page.locator("#word").text_content() == "PAUSED")
+
+
+def strike_out(page: Page) -> None:
+    before = counted(page)
+    page.locator('[data-control="void"]').tap()
+    page.wait_for_timeout(BETWEEN_MS)
+    page.locator("#yes").tap()
+    until(lambda: counted(page) == before - 1)
+
+
+def close_board(page: Page) -> None:
+    for _ in range(2):
+        page.keyboard.press("c")
+        page.wait_for_timeout(BETWEEN_MS)
+    until(lambda: page.locator('[data-control="close"]').is_disabled())
+
+
+def go_on(page: Page) -> None:
+    page.keyboard.press("p")
+    until(lambda: page.locator("#word").text_content() != "PAUSED")
+
+
+def end(page: Page) -> None:
+    page.locator('[data-control="end"]').tap()
+    page.wait_for_timeout(BETWEEN_MS)
+    page.locator("#yes").tap()
+
+
+def barriers_in(page: Page, scheme: Any) -> list[Any]:
+    page.emulate_media(color_scheme=scheme)
+    return barriers(page)
+
+
+def assert_told(followed: list[list[Any]], told: Path) -> None:
+    """Everything that was shown is a line of the station, in its order; some may be passed over."""
+    lines = [json.loads(line) for line in told.read_text().splitlines()]
+    cues = [line for line in lines if line["event"] == "cue" and line["verdict"] in WORDS]
+    left = iter([[WORDS[cue["verdict"]], error_text(cue["error"]), cue["firm"]] for cue in cues])
+    shown = [each for each, _ in groupby(followed)]
+
+    assert [] == [each for each in shown if each not in left]
+    assert len([each for each in shown if each[2]]) >= 4
+
+
+def error_text(error_g: float) -> str:
+    return f"{error_g:+.0f}".replace("-", "\N{MINUS SIGN}") if round(error_g) else "0"
+
+
+def is_within(limit_s: float, trial: Callable[[], float]) -> bool:
+    """Tell whether it is done in time: a busy machine may be late, but not every time."""
+    return any(trial() < limit_s for _ in range(TRIALS))
+
+
+def test_a_process_that_stands_still_is_cut_off_and_comes_back_by_itself(
+    page: Page, home: Path
+) -> None:
+    with divided(home) as station:
+        look(page, station)
+
+        def stop() -> float:
+            os.kill(station.process.pid, signal.SIGSTOP)
+            late_s = wait_for_state(page, "cut-off")
+            assert page.evaluate(HIDDEN)
+            os.kill(station.process.pid, signal.SIGCONT)
+            wait_for_state(page, "following")
+            return late_s
+
+        assert is_within(CUT_OFF_S, stop)
+
+
+def test_a_page_is_back_soon_after_its_station_was_started_anew(page: Page, home: Path) -> None:
+    port = free_port()
+    with divided(home, port=port) as station:
+        look(page, station)
+
+    def start() -> float:
+        server = page.evaluate(SERVER)
+        with divided(home, port=port):
+            return until(lambda: is_at_another(page, server))
+
+    assert is_within(BACK_S, start)
+
+
+HIDDEN = "document.elementFromPoint(innerWidth / 2, innerHeight / 3).closest('#cut-off') !== null"
+SERVER = "document.querySelector('meta[name=station-server]').content"
+
+
+def is_at_another(page: Page, server: str) -> bool:
+    from playwright.sync_api import Error  # noqa: PLC0415
+
+    try:
+        found, state = page.evaluate(f"[{SERVER}, document.body.dataset.state]")
+    except Error:  # between two pages
+        return False
+    return bool(found != server and state == "following")
+
+
+def free_port() -> int:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        port: int = taken.getsockname()[1]
+        return port
+
+
+class WiredScale:
+    """A scale at a pseudo-terminal, that says ten times a second what a test lays on it."""
+
+    def __init__(self) -> None:
+        self._near, far = os.openpty()
+        tty.setraw(far)
+        self.url = f"serial://{os.ttyname(far)}"
+        self.grams = 0
+        self._is_silent = threading.Event()
+
+    def speak(self) -> None:
+        """Say it, from now on."""
+        self._is_silent.clear()
+        self._thread = threading.Thread(target=self._speak, daemon=True)
+        self._thread.start()
+
+    def fall_silent(self) -> float:
+        """Say nothing any more; return when it began."""
+        self._is_silent.set()
+        self._thread.join()
+        return time.monotonic()
+
+    def _speak(self) -> None:
+        while not self._is_silent.wait(0.1):
+            os.write(self._near, f"S {self.grams:+06d} g\r\n".encode())
+
+
+def test_a_scale_that_falls_silent_takes_its_cue_with_it(page: Page, home: Path) -> None:
+    scale = WiredScale()
+    with divided(home, "--port", scale.url) as station:
+        look(page, station)
+
+        def fall_silent() -> float:
+            scale.grams = 0
+            scale.speak()
+            until(lambda: word_of(page) == "NEXT")
+            page.wait_for_timeout(2500)
+            scale.grams = 700
+            until(lambda: page.evaluate("document.getElementById('cue').dataset.firm") == "yes")
+            word, silent_s = word_of(page), scale.fall_silent()
+            until(lambda: word_of(page) != word)
+            return time.monotonic() - silent_s
+
+        assert is_within(CUT_OFF_S, fall_silent)
+        assert ("SCALE", "LOST") == (word_of(page), page.locator("#grams").text_content())
+
+
+def word_of(page: Page) -> str | None:
+    return page.locator("#word").text_content()
