@@ -50,8 +50,9 @@ class BenchPage:
             Opening(Role.BENCH, Route("/bench/start", self._start, methods=["POST"])),
         )
 
-    async def _page(self, _request: Request) -> Response:
-        return self._paper.page("bench.html")
+    async def _page(self, request: Request) -> Response:
+        may_weigh = request.state.role.may(Role.BENCH)
+        return self._paper.page("bench.html", may="weigh" if may_weigh else "look")
 
     async def _stream(self, _request: Request) -> Response:
         if self._streams.open >= MOST_STREAMS:

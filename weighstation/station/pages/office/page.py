@@ -90,6 +90,7 @@ class OfficePages:
         is_new = not (self._folder / "journal.sqlite").exists()
         said: Shown = {
             "here": name,
+            "is_owner": request.state.role.may(Role.OWNER),
             "typed": request.query_params,
             "problem": "",
             "told": None,

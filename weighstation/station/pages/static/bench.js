@@ -48,6 +48,14 @@ function listen() {
   });
 }
 
+/* A device that is no longer let in is told so by the page that it then gets. */
+async function lookAtDoor() {
+  try {
+    const answer = await fetch("/bench", {cache: "no-store"});
+    if (answer.status === 403) location.reload();
+  } catch { /* nobody is there: it goes on asking */ }
+}
+
 function heard() {
   heardMs = performance.now();
   watch();
@@ -63,7 +71,9 @@ function watch() {
     standDown();
   }
   const sinceMs = Math.min(silentMs, performance.now() - openedMs);
-  if (sinceMs > RENEW_MS || (stream.readyState === EventSource.CLOSED && sinceMs > 500)) listen();
+  const isRefused = stream.readyState === EventSource.CLOSED;
+  if (isRefused && sinceMs > 500) lookAtDoor();
+  if (sinceMs > RENEW_MS || (isRefused && sinceMs > 500)) listen();
   if (asked && performance.now() - asked.sinceMs > ASK_MS) standDown();
 }
 
