@@ -66,7 +66,7 @@ class OfficePages:
             Opening(Role.OWNER, Route("/owner/giveaway.{form}", self._statement)),
             Opening(Role.READER, Route("/auditor", self._shown("auditor", self._auditor))),
             Opening(Role.READER, Route("/auditor/dossier.{form}", self._dossier)),
-            Opening(Role.READER, Route("/setup", self._shown("setup", self._setup))),
+            Opening(Role.OWNER, Route("/setup", self._shown("setup", self._setup))),
         )
 
     def _shop(self) -> Shop:

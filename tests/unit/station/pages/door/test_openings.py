@@ -37,7 +37,7 @@ NEEDS = {
     "/owner/giveaway.{form}": Role.OWNER,
     "/auditor": Role.READER,
     "/auditor/dossier.{form}": Role.READER,
-    "/setup": Role.READER,
+    "/setup": Role.OWNER,
     "/pair/{secret}": None,
     "/healthz": None,
     "/static": None,
