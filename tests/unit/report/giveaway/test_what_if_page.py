@@ -173,3 +173,23 @@ def test_a_spreadsheet_gets_a_sheet_of_them() -> None:
     assert ("name", "scaling weight, g", "under, g", "over, g") == heads[:4]
     assert [("as it is", 740), ("as asked", 740)] == [line[:2] for line in rows[:2]]
     assert "dough at cost, EUR" in heads
+
+
+def test_it_says_which_bands_are_left_out_and_that_no_wage_is_counted() -> None:
+    """Nobody touched a piece; first cuts lie 3 g below to 5 g above: from 5 g on all are in."""
+    cuts = pieces([1000 * (n % 9 - 3) for n in range(60)])
+    days = replace(DAYS, model=bench_model(cuts, LIMITS))
+    found = bands_grid(days, bands(days), local=Local(), currency="EUR", name="Country loaf")
+
+    assert "± 5.0 g" == found.rows[0][0]
+    assert "Bands narrower than ± 5.0 g are left out: no piece" in found.remark
+    assert "How long a touch takes is not known of these days" in found.remark
+    told = grid(page_of(DAYS, Change(aim_mg=738_000)), "What if").remark
+    assert "How long a touch takes" not in told
+
+
+def test_where_every_band_is_told_none_is_left_out() -> None:
+    found = bands_grid(DAYS, bands(DAYS), local=Local(), currency="EUR", name="Country loaf")
+
+    assert 16 == len(found.rows)
+    assert "left out" not in found.remark
