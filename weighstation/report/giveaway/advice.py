@@ -14,8 +14,24 @@ if TYPE_CHECKING:
     from weighstation.report.page.local import Local
 
 
+def urgent(found: Statement, local: Local) -> tuple[str, ...]:
+    """Return what is scaled too light for the law, a product each.
+
+    Parameters
+    ----------
+    found : Statement
+    local : Local
+        How the shop writes numbers.
+
+    Returns
+    -------
+    tuple of str
+    """
+    return tuple(f"First of all: {each.said(local)}" for each in too_light(found))
+
+
 def advice(found: Statement, local: Local) -> str:
-    """Return what is scaled too light for the law, and the one change that would save most.
+    """Return the one change that would save most; after what is at most so, what is surest.
 
     Parameters
     ----------
@@ -27,9 +43,7 @@ def advice(found: Statement, local: Local) -> str:
     -------
     str
     """
-    light = [each.said(local) for each in too_light(found)]
-    first = f"First of all: {' '.join(light)} " if light else ""
-    return f"{first}{_Savings(found, local).said()}"
+    return _Savings(found, local).said()
 
 
 class _Savings:
@@ -41,7 +55,6 @@ class _Savings:
         self.local = local
 
     def said(self) -> str:
-        """Return the one change that would save most; after what is at most so, what is sure."""
         if not self.every:
             return "Nothing was given away that a change would save."
         most = self.every[0]

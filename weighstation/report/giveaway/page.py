@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import MG_PER_G, grams
-from weighstation.report.giveaway.advice import advice
+from weighstation.report.giveaway.advice import advice, urgent
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import (
     Amount,
@@ -89,6 +89,7 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
             *found.remarks,
         ),
         conclusion=advice(found, how.local),
+        urgent=urgent(found, how.local),
         as_of=found.as_of.text,
     )
 

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from datetime import UTC, date
 from typing import Any, cast
 
+import openpyxl
 import pytest
+from rich.console import Console
 
 from report.giveaway.giveaway_rows import BASIS, PRODUCT, row
 from weighstation.report.giveaway import AsOf, Part, RunRow, Span, Statement, savings, statement
-from weighstation.report.giveaway.advice import advice
+from weighstation.report.giveaway.advice import advice, urgent
+from weighstation.report.giveaway.page import statement_page
 from weighstation.report.giveaway.record import statement_record
 from weighstation.report.giveaway.too_light import too_light
+from weighstation.report.giveaway.workbook import workbook
 from weighstation.report.page.local import Local
+from weighstation.report.page.page_html import page_html
+from weighstation.report.page.text import print_page
 
 LIGHT = replace(BASIS, oven_mg=737_000, lawful_mg=745_000, lawful_interval_mg=(744_000, 746_000))
 """5 g above the scaling weight of 740 g, and surely so; 8 g of them for uneven scaling."""
@@ -28,7 +35,8 @@ def found(*rows: RunRow) -> Statement:
 def test_what_is_too_light_for_the_law_is_said_before_any_saving() -> None:
     week = found(row([1000, 1000], basis=LIGHT))
 
-    assert advice(week, Local(",")).startswith(
+    (text,) = urgent(week, Local(","))
+    assert text.startswith(
         "First of all: 'Country loaf' is scaled at 740,0 g, below its least lawful weight of"
         " 745,0 g: loaves may be too light for their label. Scale it heavier, or more evenly,"
     )
@@ -104,3 +112,15 @@ def test_nobody_is_told_to_even_out_what_is_only_assumed(part: Part) -> None:
 
     assert part in {each.part for each in savings(found(row([0])))}
     assert part not in {each.part for each in savings(found(row([0], basis=assumed)))}
+
+
+def test_it_stands_before_the_conclusion_on_paper_and_on_a_screen() -> None:
+    week = found(row([1000, 1000], basis=LIGHT))
+    page = statement_page(week)
+    html = page_html(page)
+    screen = io.StringIO()
+    print_page(page, Console(file=screen, width=80))
+    (sheet, *_) = openpyxl.load_workbook(io.BytesIO(workbook(week, page, {}))).worksheets
+
+    for text in (html, screen.getvalue(), "\n".join(str(cell.value) for cell in sheet["A"])):
+        assert -1 < text.index("First of all") < text.index("What would save most")
