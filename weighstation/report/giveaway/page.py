@@ -127,7 +127,8 @@ def with_what_if(
         If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
     """
     local = local or Local()
-    currency, name = found.currency, found.rows[-1].product.name
+    newest = found.rows[-1]
+    currency, name = found.currency or newest.currency, newest.product.name
     more = []
     if change != Change():
         was, would = what_if(days, Change()), what_if(days, change)

@@ -11,7 +11,7 @@ from decimal import Decimal
 import openpyxl
 import pytest
 
-from report.giveaway.giveaway_rows import pieces, row
+from report.giveaway.giveaway_rows import PRODUCT, pieces, row
 from weighstation.monitor import Moments
 from weighstation.plan import KnownLoss, bench_spread
 from weighstation.quantity import published_rule
@@ -193,3 +193,19 @@ def test_where_every_band_is_told_none_is_left_out() -> None:
 
     assert 16 == len(found.rows)
     assert "left out" not in found.remark
+
+
+def test_a_price_that_is_only_asked_has_the_currency_of_the_shop() -> None:
+    """No run has a price; Kuwait's dinar has three decimals (ISO 4217)."""
+    bare = replace(PRODUCT, dough_cost_per_kg=None, sale_price_each=None)
+    found = statement(
+        [replace(row(of=tuple(CUTS), product=bare), currency="KWD")],
+        span=FOUND.span,
+        as_of=FOUND.as_of,
+    )
+    days = replace(DAYS, cost_per_kg=None, wage_per_h=None)
+    page = with_what_if(statement_page(found), found, days, Change(cost_per_kg=Decimal("1.2")))
+    rows = {label: cells for label, *cells in grid(page, "What if").rows}
+
+    assert "" == found.currency
+    assert ["—", "1.200 KWD"] == rows["a kilogram of dough"]
