@@ -142,8 +142,9 @@ class Weeks:
 
     def _statement(self, name: str, record: Told) -> None:
         self.giveaway_pct.append(record["giveaway_pct"])
-        if record.get("mind"):
-            self.mind[name] = record["mind"]
+        mind = [said for said in record.get("mind", ()) if "a simulation" not in said]
+        if mind:
+            self.mind[name] = mind
 
     def _dossier(self, name: str, record: Told) -> None:
         for each in record["questions"]:

@@ -154,6 +154,12 @@ def test_the_dossier_of_those_days_lists_the_same_pieces(played: Played) -> None
     assert (1, doubted(played)) == (code, found)
 
 
+def minded(record: dict[str, Any]) -> list[str]:
+    """Return what a statement minds, but that all of a simulated year is simulated."""
+    (stood_in,) = (said for said in record["mind"] if "a simulation or a recording" in said)
+    return [said for said in record["mind"] if said != stood_in]
+
+
 def test_the_statements_of_those_days_say_how_many_pieces_are_doubtful(played: Played) -> None:
     off = played.truth.scale_off
     assert off is not None
@@ -162,10 +168,10 @@ def test_the_statements_of_those_days_say_how_many_pieces_are_doubtful(played: P
     _, week_before = told(played.home, "giveaway", str(before), str(before + timedelta(days=6)))
 
     assert [f"{len(doubted(played))} pieces in "] == [
-        said.partition("in ")[0] + "in " for said in record["mind"]
+        said.partition("in ")[0] + "in " for said in minded(record)
     ]
-    assert off.scale in record["mind"][0]
-    assert [] == week_before["mind"]
+    assert off.scale in minded(record)[0]
+    assert [] == minded(week_before)
 
 
 def test_the_statement_of_the_typed_days_says_that_no_scale_weighed_them(played: Played) -> None:
@@ -175,8 +181,8 @@ def test_the_statement_of_the_typed_days_says_that_no_scale_weighed_them(played:
     pieces = sum(isinstance(fact, WeightTyped) for fact in played.facts)
 
     assert 100 < pieces
-    assert [f"{pieces} pieces in "] == [said.partition("in ")[0] + "in " for said in record["mind"]]
-    assert "typed.csv" in record["mind"][0]
+    assert [f"{pieces} pieces in "] == [said.partition("in ")[0] + "in " for said in minded(record)]
+    assert "typed.csv" in minded(record)[0]
 
 
 def test_the_dossier_asks_about_the_typed_week_and_not_about_the_one_before(

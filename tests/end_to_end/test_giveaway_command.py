@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -219,3 +220,17 @@ def test_it_imports_no_pandas_and_no_matplotlib(home: Path, words: tuple[str, ..
     )
 
     assert "" == result.stderr
+
+
+def test_a_products_file_with_faults_is_left_aside_and_it_is_said(
+    home: Path, tmp_path: Path
+) -> None:
+    broken = tmp_path / "broken"
+    shutil.copytree(home, broken)
+    (broken / "products.toml").write_text("currency = [", encoding="utf-8")
+    result = weighstation("giveaway", home=broken)
+
+    assert 0 == result.returncode
+    assert "products.toml is not valid TOML" in result.stderr
+    assert result.stderr.strip().endswith("and nobody is told apart in it.")
+    assert "products.toml" not in weighstation("giveaway", home=home).stderr

@@ -124,6 +124,8 @@ def label_basis(known: Known) -> LabelBasis | None:
         lawful_interval_mg=interval_mg,
         said_by=_said_by(at),
         no_range=no_range,
+        knows_oven=known.loaves is not None,
+        knows_bench=known.bench.measured is not None,
     )
 
 

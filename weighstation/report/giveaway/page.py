@@ -7,13 +7,13 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import MG_PER_G, grams
+from weighstation.report.giveaway.advice import advice, urgent
 from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.parts import (
     Amount,
     Part,
     expected_overs_mg,
 )
-from weighstation.report.giveaway.savings import savings
 from weighstation.report.giveaway.what_if import Change, bands, what_if
 from weighstation.report.giveaway.what_if_page import bands_grid, what_if_grid
 from weighstation.report.page.local import Local, adding_up
@@ -59,6 +59,7 @@ _MONEY = {
     "as bread": "As bread is what that dough would have sold for.",
 }
 """Heads of columns of money, and what they mean."""
+_MG_PER_KG = 1000 * MG_PER_G
 _EXTRA = (
     "Loaves differ, so it takes more dough than bakes to the label if enough of them are to reach"
     " it: that is the extra."
@@ -87,7 +88,8 @@ def statement_page(found: Statement, local: Local | None = None) -> Page:
             *((CAUTION,) if found.whole.labelled else ()),
             *found.remarks,
         ),
-        conclusion=how.conclusion(),
+        conclusion=advice(found, how.local),
+        urgent=urgent(found, how.local),
         as_of=found.as_of.text,
     )
 
@@ -125,7 +127,8 @@ def with_what_if(
         If no touched piece ever lay in such a band, or the lawful aim is asked for and not known.
     """
     local = local or Local()
-    currency, name = found.currency, found.rows[-1].product.name
+    newest = found.rows[-1]
+    currency, name = found.currency or newest.currency, newest.product.name
     more = []
     if change != Change():
         was, would = what_if(days, Change()), what_if(days, change)
@@ -134,6 +137,11 @@ def with_what_if(
         swept = bands(days, change)
         more.append(bands_grid(days, swept, local=local, currency=currency, name=name))
     return replace(page, parts=(*page.parts, *more))
+
+
+def _in_kg(amounts: Sequence[Amount]) -> bool:
+    """Return whether a column of them is read in kilograms: from ten on, as elsewhere."""
+    return any(abs(amount.mg) >= 10 * _MG_PER_KG for amount in amounts)
 
 
 class _Words:
@@ -153,33 +161,6 @@ class _Words:
             groups = self.found.by(by)
             if len(groups) > 1 or (groups and by is By.PRODUCT):
                 yield self._grid(title, groups)
-
-    def conclusion(self) -> str:
-        """Return the one change that would save most, with its range."""
-        most = next(iter(savings(self.found, self.local)), None)
-        if most is None:
-            return "Nothing was given away that a change would save."
-        ends, between = most.at_ends(), ""
-        if most.is_most:
-            return (
-                f"What would save most: {most.change} Days like these would save at most"
-                f" {self._saved(most.amount)}."
-            )
-        if ends is not None and ends[0] != ends[1]:
-            low, high = (self._saved(end) for end in ends)
-            between = f" ({low} to {high}, 95 % sure)"
-        open_ = f" {most.no_range}" if most.no_range else ""
-        if most.interval_mg is not None and most.may_be_nothing:
-            open_ = " They do not show that it saves anything."
-        return (
-            f"What would save most: {most.change} Days like these would save"
-            f" {self._saved(most.amount)}{between}.{open_}"
-        )
-
-    def _saved(self, amount: Amount) -> str:
-        if amount.at_cost:
-            return self.local.money(amount.at_cost, self.found.currency)
-        return f"{self.local.grams(amount.mg)} of dough"
 
     def _whole(self) -> Iterator[SheetRow]:
         whole, local = self.found.whole, self.local
@@ -217,8 +198,7 @@ class _Words:
         if len(known) < len(expected):
             return ""
         return (
-            f". Scaled as unevenly as this, chance alone makes"
-            f" {self.local.grams(round(sum(known)))}"
+            f". Pieces with this mean and spread usually make {self.local.grams(round(sum(known)))}"
         )
 
     def _mean(self, whole: Given) -> SheetRow:
@@ -248,12 +228,39 @@ class _Words:
         amounts = [whole.part(part) for part in shown]
         total = sum(amounts, Amount())
         rows = [(SAID[part], amount) for part, amount in zip(shown, amounts, strict=True)]
+        in_kg = _in_kg([*amounts, total])
         return Grid(
             title=CAUSES,
             heads=("", "dough", *self._heads()),
-            rows=(*self._rows(rows), *self._rows([("together", total)])),
-            remark=" ".join(_MONEY[what] for what in self._worths()),
+            rows=(
+                *self._rows(rows, in_kg=in_kg),
+                *self._rows([("together", total)], in_kg=in_kg),
+            ),
+            remark=" ".join((*self._leads(), *(_MONEY[what] for what in self._worths()))),
         )
+
+    def _leads(self) -> Iterator[str]:
+        """Yield from where to where the causes lead, and which of them is assumed."""
+        whole = self.found.whole
+        if not whole.labelled:
+            return
+        some = ""
+        if whole.labelled < whole.kept.n:
+            some = f", of the {self.local.number(whole.labelled)} pieces with a label"
+        yield (
+            f"The last three are the give-away of {self.local.grams(whole.giveaway.mg)}. The first"
+            f" three are what the scaling weight holds above the label{some}."
+        )
+        assumed = {
+            row.product.name: None
+            for row in self.found.rows
+            if row.basis is not None and not row.basis.knows_oven
+        }
+        if assumed:
+            yield (
+                f"{', '.join(assumed)}: too few baked loaves were weighed to know how unevenly the"
+                " oven bakes, so nothing is counted for it."
+            )
 
     def _law(self) -> Iterator[Grid]:
         """Yield what the law asks of a piece of each product, where that is known of one."""
@@ -292,7 +299,8 @@ class _Words:
     def _grid(self, title: str, groups: Sequence[Group]) -> Grid:
         rows = []
         is_alike = all(group.given.is_alike for group in groups)
-        amounts = self._rows([(group.name, group.given.giveaway) for group in groups])
+        named = [(group.name, group.given.giveaway) for group in groups]
+        amounts = self._rows(named, in_kg=_in_kg([amount for _, amount in named]))
         for group, (name, *cells) in zip(groups, amounts, strict=True):
             given, n = group.given, group.given.kept.n
             known = [cell if count else NONE for cell, count in self._priced(group, cells)]
@@ -326,16 +334,17 @@ class _Words:
             what for what, has in zip(_MONEY, (self.has_cost, self.has_price), strict=True) if has
         )
 
-    def _rows(self, named: Sequence[tuple[str, Amount]]) -> list[tuple[str, ...]]:
-        """Return rows whose printed grams and coins add up."""
-        weights = adding_up([Fraction(amount.mg, MG_PER_G) for _, amount in named], 0)
+    def _rows(self, named: Sequence[tuple[str, Amount]], *, in_kg: bool) -> list[tuple[str, ...]]:
+        """Return rows whose printed weights, all in one unit, and coins add up."""
+        unit, unit_mg, digits = ("kg", _MG_PER_KG, 2) if in_kg else ("g", MG_PER_G, 0)
+        weights = adding_up([Fraction(amount.mg, unit_mg) for _, amount in named], digits)
         places = money_decimals(self.found.currency)
         costs = adding_up([amount.at_cost for _, amount in named], places)
         prices = adding_up([amount.at_price for _, amount in named], places)
         return [
             (
                 name,
-                self.local.grams(int(weight * MG_PER_G)),
+                f"{self.local.number(weight, digits)} {unit}",
                 *((self.local.number(cost, places),) if self.has_cost else ()),
                 *((self.local.number(price, places),) if self.has_price else ()),
             )

@@ -10,6 +10,7 @@ from weighstation.report.giveaway.groups import By
 from weighstation.report.giveaway.lawful_range import CONFIDENCE
 from weighstation.report.giveaway.parts import BENCH_PARTS, LABEL_PARTS, Part, expected_overs_mg
 from weighstation.report.giveaway.savings import savings
+from weighstation.report.giveaway.too_light import too_light
 from weighstation.report.giveaway.what_if import Change, alike, bands, what_if
 from weighstation.report.page.local import rounded
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from weighstation.report.giveaway.rows import LabelBasis
     from weighstation.report.giveaway.savings import Saving
     from weighstation.report.giveaway.statement import Statement
+    from weighstation.report.giveaway.too_light import TooLight
     from weighstation.report.giveaway.what_if import Days, Outcome
 
 _PLACES = 4
@@ -51,6 +53,7 @@ def statement_record(found: Statement) -> dict[str, object]:
             if basis is not None
         ],
         "remarks": list(found.remarks),
+        "too_light": [_too_light(each) for each in too_light(found)],
         "products": [
             {"name": group.name, **_figures(found, group.given)} for group in found.by(By.PRODUCT)
         ],
@@ -149,6 +152,17 @@ def _saving(found: Statement, saving: Saving) -> dict[str, object]:
         "is_most": saving.is_most,
         "confidence": None if ends is None or saving.is_most else CONFIDENCE,
         "no_interval": saving.no_range or None,
+        "waits": saving.waits,
+    }
+
+
+def _too_light(light: TooLight) -> dict[str, object]:
+    return {
+        "product": light.product,
+        "scaling_weight_g": grams(light.target_mg),
+        "lawful_scaling_g": grams(light.lawful_mg),
+        "is_sure": light.is_sure,
+        "text": light.said(),
     }
 
 

@@ -34,6 +34,8 @@ class LabelBasis:
         Where loss, spread and rule come from, in plain sentences.
     no_range : str
         Why there is no interval, in one or two plain sentences; empty where there is one.
+    knows_oven, knows_bench : bool
+        Whether baked loaves, and kept pieces, were enough to say how they vary; else it is assumed.
     """
 
     label_mg: int
@@ -43,6 +45,8 @@ class LabelBasis:
     lawful_interval_mg: tuple[int, int] | None
     said_by: str
     no_range: str = ""
+    knows_oven: bool = True
+    knows_bench: bool = True
 
 
 @dataclass(frozen=True, slots=True)

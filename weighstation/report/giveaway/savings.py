@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from weighstation.report.giveaway.ranges import (
     part_interval_mg,
     trim_saving_mg,
 )
+from weighstation.report.giveaway.too_light import too_light
 from weighstation.report.page.local import Local
 
 if TYPE_CHECKING:
@@ -46,6 +47,8 @@ class Saving:
         Whether it is the most that could be had: nobody scales, and no oven bakes, without spread.
     no_range : str
         Why there is no interval, in one or two plain sentences; empty where there is one.
+    waits : bool
+        Whether the product is scaled below its least lawful weight, which comes first.
     """
 
     product: str
@@ -55,6 +58,12 @@ class Saving:
     interval_mg: Interval | None
     is_most: bool = False
     no_range: str = ""
+    waits: bool = False
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether these days show that it saves something, and how much at least."""
+        return self.interval_mg is not None and not (self.is_most or self.may_be_nothing)
 
     @property
     def may_be_nothing(self) -> bool:
@@ -67,15 +76,18 @@ class Saving:
         return not self.is_most and self.interval_mg[0] <= 0
 
     @property
-    def worth(self) -> tuple[bool, bool, Fraction, Fraction]:
+    def worth(self) -> tuple[bool, bool, bool, Fraction, Fraction]:
         """What savings are put in order by: at cost where there is one, else by weight.
 
-        What may be nothing comes after what is shown: nobody is sent to lower an aim towards the
-        law by chance. Of what is the most that could be had, half is expected (house rules).
+        Of a product that is scaled too light for the law nothing is to be saved until it is scaled
+        heavier, so those come last. What may be nothing comes after what is shown: nobody is sent
+        to lower an aim towards the law by chance. Of what is the most that could be had, half is
+        expected (house rules).
         """
         share = Fraction(1, 2) if self.is_most else Fraction(1)
         at_cost = share * self.amount.at_cost
-        return not self.may_be_nothing, bool(at_cost), at_cost, share * self.amount.mg
+        shown = not self.may_be_nothing
+        return not self.waits, shown, bool(at_cost), at_cost, share * self.amount.mg
 
     def at_ends(self) -> tuple[Amount, Amount] | None:
         """Return the amounts at both ends of the interval, at the same prices.
@@ -110,8 +122,9 @@ def savings(found: Statement, local: Local = PLAIN) -> tuple[Saving, ...]:
         Changes that would save nothing are left out; those that may save nothing come last.
     """
     products = dict.fromkeys(row.product.name for row in found.rows)
+    light = {each.product for each in too_light(found)}
     every = [
-        saving
+        replace(saving, waits=name in light)
         for name in products
         for saving in _of([row for row in found.rows if row.product.name == name], local)
         if saving.amount.mg > 0
@@ -120,17 +133,41 @@ def savings(found: Statement, local: Local = PLAIN) -> tuple[Saving, ...]:
 
 
 def _of(rows: Sequence[RunRow], local: Local) -> Iterator[Saving]:
-    given = sum(map(given_away, rows), Given())
-    name = rows[-1].product.name
+    each = [given_away(row) for row in rows]
+    given = sum(each, Given())
     yield _nearer(rows, given, local)
     yield _trimmed(rows, given)
-    for part, change in (
-        (Part.OVEN_SPREAD, f"Even out the oven for '{name}'."),
-        (Part.BENCH_SPREAD, f"Scale '{name}' more evenly."),
-    ):
-        most = given.part(part)
-        yield Saving(name, part, change, most, (0, most.mg), is_most=True)
+    yield from _evener(rows, each)
     yield from _lower_aim(rows, local)
+
+
+def _evener(rows: Sequence[RunRow], each: Sequence[Given]) -> Iterator[Saving]:
+    """Yield the most that less spread would save; nothing of a spread that is assumed."""
+    newest, name = rows[-1].basis, rows[-1].product.name
+    for part, change, is_known in (
+        (
+            Part.OVEN_SPREAD,
+            f"Even out the oven for '{name}'.",
+            newest is not None and newest.knows_oven,
+        ),
+        (
+            Part.BENCH_SPREAD,
+            f"Scale '{name}' more evenly.",
+            newest is not None and newest.knows_bench,
+        ),
+    ):
+        if is_known:
+            most = sum((_without_spread(given, part) for given in each), Amount())
+            yield Saving(name, part, change, most, (0, most.mg), is_most=True)
+
+
+def _without_spread(given: Given, part: Part) -> Amount:
+    """Return what a run would save without a spread: what its scaling weight could come down by.
+
+    Where it is below the lawful one, less spread makes good for that first.
+    """
+    spread, short_mg = given.part(part), min(0, given.part(Part.AIM_ABOVE_LAWFUL).mg)
+    return _scaled(spread, max(0, spread.mg + short_mg))
 
 
 def _nearer(rows: Sequence[RunRow], given: Given, local: Local) -> Saving:

@@ -253,13 +253,27 @@ def bands(days: Days, change: Change = NO_CHANGE) -> tuple[Outcome, ...]:
         Empty where the lawful scaling weight is not known.
     """
     now = days.now()
-    widest_mg = 2 * max(days.limits.under_mg, days.limits.over_mg)
-    step_mg = days.division_mg * max(1, round(widest_mg / days.division_mg / _WIDTHS))
     changes = (
         replace(change, aim_mg=None, under_mg=mg, over_mg=mg, is_lawful_aim=True)
-        for mg in range(step_mg, widest_mg + 1, step_mg)
+        for mg in widths_mg(days)
     )
     return tuple(_known(days, changes, now))
+
+
+def widths_mg(days: Days) -> range:
+    """Return half the widths of the bands that are tried, whether anything is known of them or not.
+
+    Parameters
+    ----------
+    days : Days
+
+    Returns
+    -------
+    range of int, milligrams
+    """
+    widest_mg = 2 * max(days.limits.under_mg, days.limits.over_mg)
+    step_mg = days.division_mg * max(1, round(widest_mg / days.division_mg / _WIDTHS))
+    return range(step_mg, widest_mg + 1, step_mg)
 
 
 def _known(days: Days, changes: Iterable[Change], now: Reckoned) -> Iterator[Outcome]:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from weighstation.quantities import grams, mg_from_grams
-from weighstation.report.giveaway.what_if import alike, cost_of
+from weighstation.report.giveaway.what_if import alike, cost_of, widths_mg
 from weighstation.report.page.page import Grid
 from weighstation.report.page.tables import NONE
 from weighstation.specification import money_decimals
@@ -68,7 +68,9 @@ def what_if_grid(
         title=_title("What if", days, name, local),
         heads=("", "as it is", "as asked"),
         rows=tuple(rows),
-        remark=_joined(_REMARK, days.left_out, _conclusion(was, would, local, currency)),
+        remark=_joined(
+            _REMARK, days.left_out, _no_time(days), _conclusion(was, would, local, currency)
+        ),
     )
 
 
@@ -111,7 +113,7 @@ def bands_grid(
         title=_title("How tight a band pays", days, name, local),
         heads=("band", "lawful weight", "add or trim", "dough", "on the scale", *cost),
         rows=rows,
-        remark=_joined(said, days.left_out),
+        remark=_joined(said, _narrower(days, outcomes, local), _no_time(days), days.left_out),
     )
 
 
@@ -125,6 +127,22 @@ def _joined(*sentences: str) -> str:
 
 def _no_wage(days: Days) -> str:
     return "" if days.wage_per_h is not None else "Labour has no price here: give --wage."
+
+
+def _no_time(days: Days) -> str:
+    if days.wage_per_h is None or days.model.time is not None:
+        return ""
+    return "How long a touch takes is not known of these days, so no wage is counted."
+
+
+def _narrower(days: Days, outcomes: Sequence[Outcome], local: Local) -> str:
+    """Return that narrower bands are not told, and why; empty where all are."""
+    if not outcomes or len(outcomes) == len(widths_mg(days)):
+        return ""
+    return (
+        f"Bands narrower than {_half(outcomes[0], local)} are left out: no piece that was added to"
+        " or trimmed lay in one, so nothing says what they would take."
+    )
 
 
 def _cheapest(found: Alike, local: Local, currency: str) -> str:

@@ -123,9 +123,10 @@ class _Writer:
         """Write the first sheet: what a person wants to know, a figure a row."""
         sheet = self._sheet("Statement", (34, 14, 12, 70))
         sheet.write_string(0, 0, page.title, self._title)
-        for place, text in enumerate((page.conclusion, *page.cautions, page.as_of), 1):
-            sheet.write_string(place, 0, text, self._bold if place == 1 else None)
-        top = 3 + len(page.cautions)
+        bold = (*page.urgent, page.conclusion)
+        for place, text in enumerate((*bold, *page.cautions, page.as_of), 1):
+            sheet.write_string(place, 0, text, self._bold if place <= len(bold) else None)
+        top = 2 + len(bold) + len(page.cautions)
         for place, text in enumerate(("", "figure", "unit", "")):
             form = self._head_of_numbers if place == 1 else self._head
             sheet.write_string(top, place, text, form)

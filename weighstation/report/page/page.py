@@ -58,6 +58,8 @@ class Page:
         The command that follows from it, which is not broken; may be empty.
     as_of : str
         As of which line of the journal it is; empty where none was read.
+    urgent : tuple of str
+        What comes before the conclusion, one or more sentences each.
     """
 
     title: str
@@ -66,6 +68,7 @@ class Page:
     conclusion: str = ""
     next_step: str = ""
     as_of: str = ""
+    urgent: tuple[str, ...] = ()
 
 
 def page_record(page: Page) -> dict[str, object]:

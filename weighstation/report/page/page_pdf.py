@@ -90,6 +90,7 @@ def _page(page: Page, figures: Sequence[Figure]) -> dict[str, object]:
     titles = {part.title for part in page.parts}
     return {
         "title": printable(page.title),
+        "urgent": [printable(text) for text in page.urgent],
         "conclusion": printable(page.conclusion),
         "cautions": page.cautions,
         "as_of": page.as_of,

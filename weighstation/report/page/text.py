@@ -65,7 +65,8 @@ def _lines(page: Page, width: int) -> Iterator[Text]:
         yield Text("Mind", style="bold")
     for caution in page.cautions:
         yield from _wrapped(caution, width, f"{INDENT}- ")
-    for text, style in ((page.as_of, "dim"), (page.conclusion, "bold")):
+    bold = [(text, "bold") for text in (*page.urgent, page.conclusion)]
+    for text, style in ((page.as_of, "dim"), *bold):
         if text:
             yield Text()
             yield from _wrapped(text, width, "", style=style)

@@ -51,6 +51,15 @@ def test_without_baked_loaves_the_oven_adds_nothing() -> None:
     assert found is not None
     assert found.label_mg == found.oven_mg
     assert "Baking is taken to add nothing to that." in found.said_by
+    assert (False, True) == (found.knows_oven, found.knows_bench)
+
+
+def test_of_few_pieces_and_enough_loaves_the_bench_alone_is_assumed() -> None:
+    few = bench_spread([Moments(1, 1.0, 0.0)], band_g=24)
+    found = label_basis(Known(800_000, RULE, STAGES, few, BatchSpread(5, 240, 8.0, 0.0)))
+
+    assert found is not None
+    assert (True, False) == (found.knows_oven, found.knows_bench)
 
 
 def aim_mg(sd_g: float, batch_sd_g: float = 0.0) -> float:

@@ -53,6 +53,34 @@ def test_causes_stand_in_their_order_and_add_up_in_print() -> None:
         assert coins[-1] == sum(coins[:-1])
 
 
+def test_a_column_has_one_unit_and_adds_up_in_it() -> None:
+    """By hand: 6000 pieces, 2, 3 and 4 g a piece to the scale, 1 g off; 60 kg together."""
+    rows = grid(statement_page(found(row([1000] * 6000))), "Why")
+    printed = [cells[1] for cells in rows]
+
+    assert ["12.00 kg", "18.00 kg", "24.00 kg", "6.00 kg", "0.00 kg"] == printed[:5]
+    kg = [Decimal(each.removesuffix(" kg")) for each in printed]
+    assert kg[-1] == sum(kg[:-1]) == 60
+
+
+def test_causes_say_which_of_them_are_the_give_away_and_what_is_assumed() -> None:
+    """By hand: 2 g of two loaves; a roll has no label, so the first three leave it out."""
+    assumed = replace(BASIS, knows_oven=False)
+    rows = (row([3000, -1000], basis=assumed), row([1000], product=ROLL, basis=None))
+    (why,) = (part for part in statement_page(found(*rows)).parts if part.title == "Why")
+    (bare,) = (part for part in statement_page(found(rows[1])).parts if part.title == "Why")
+
+    assert "The last three are the give-away of 3 g." in why.remark
+    assert "above the label, of the 2 pieces with a label." in why.remark
+    assert "Country loaf: too few baked loaves were weighed to know how unevenly" in why.remark
+    assert "too few" not in grid_remark(statement_page(WEEK))
+    assert bare.remark.startswith("At cost is")
+
+
+def grid_remark(page: Page) -> str:
+    return next(part.remark for part in page.parts if part.title == "Why")
+
+
 def test_both_usual_figures_are_named() -> None:
     """Mean over the scaling weight: -6 g of 6 x 740 g; the sum of the overs alone: 25 g."""
     told = said(statement_page(WEEK))

@@ -11,7 +11,7 @@ from decimal import Decimal
 import openpyxl
 import pytest
 
-from report.giveaway.giveaway_rows import pieces, row
+from report.giveaway.giveaway_rows import PRODUCT, pieces, row
 from weighstation.monitor import Moments
 from weighstation.plan import KnownLoss, bench_spread
 from weighstation.quantity import published_rule
@@ -173,3 +173,39 @@ def test_a_spreadsheet_gets_a_sheet_of_them() -> None:
     assert ("name", "scaling weight, g", "under, g", "over, g") == heads[:4]
     assert [("as it is", 740), ("as asked", 740)] == [line[:2] for line in rows[:2]]
     assert "dough at cost, EUR" in heads
+
+
+def test_it_says_which_bands_are_left_out_and_that_no_wage_is_counted() -> None:
+    """Nobody touched a piece; first cuts lie 3 g below to 5 g above: from 5 g on all are in."""
+    cuts = pieces([1000 * (n % 9 - 3) for n in range(60)])
+    days = replace(DAYS, model=bench_model(cuts, LIMITS))
+    found = bands_grid(days, bands(days), local=Local(), currency="EUR", name="Country loaf")
+
+    assert "± 5.0 g" == found.rows[0][0]
+    assert "Bands narrower than ± 5.0 g are left out: no piece" in found.remark
+    assert "How long a touch takes is not known of these days" in found.remark
+    told = grid(page_of(DAYS, Change(aim_mg=738_000)), "What if").remark
+    assert "How long a touch takes" not in told
+
+
+def test_where_every_band_is_told_none_is_left_out() -> None:
+    found = bands_grid(DAYS, bands(DAYS), local=Local(), currency="EUR", name="Country loaf")
+
+    assert 16 == len(found.rows)
+    assert "left out" not in found.remark
+
+
+def test_a_price_that_is_only_asked_has_the_currency_of_the_shop() -> None:
+    """No run has a price; Kuwait's dinar has three decimals (ISO 4217)."""
+    bare = replace(PRODUCT, dough_cost_per_kg=None, sale_price_each=None)
+    found = statement(
+        [replace(row(of=tuple(CUTS), product=bare), currency="KWD")],
+        span=FOUND.span,
+        as_of=FOUND.as_of,
+    )
+    days = replace(DAYS, cost_per_kg=None, wage_per_h=None)
+    page = with_what_if(statement_page(found), found, days, Change(cost_per_kg=Decimal("1.2")))
+    rows = {label: cells for label, *cells in grid(page, "What if").rows}
+
+    assert "" == found.currency
+    assert ["—", "1.200 KWD"] == rows["a kilogram of dough"]

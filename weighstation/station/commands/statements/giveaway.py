@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from contextlib import closing, suppress
+from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -38,6 +38,10 @@ if TYPE_CHECKING:
     from weighstation.station.stores import Store
 
 WEEK_DAYS = 7
+_LEFT_ASIDE = (
+    "Until it is mended, this statement is written with points, the year first, and nobody is told"
+    " apart in it."
+)
 
 
 def span_from(since: str | None, until: str | None) -> Span:
@@ -150,10 +154,14 @@ def answer_of(home: Home, order: Order, patience: Patience, *, shows_people: boo
 
 
 def _catalogue(home: Home) -> Catalogue | None:
-    """Return the products file; None where there is none, or it has faults."""
-    with suppress(SpecificationError):
+    """Return the products file; None where there is none, or it has faults, which are told."""
+    if not home.products_path.exists():
+        return None
+    try:
         return home.catalogue()
-    return None
+    except SpecificationError as fault:
+        sys.stderr.write(f"{fault.sentence} {_LEFT_ASIDE}\n")
+        return None
 
 
 def _none_of(product: str, span: Span, store: Store, home: Home) -> SpecificationError:

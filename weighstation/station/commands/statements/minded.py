@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.journal import Doubts, codec, file_of_scale, read_body
 from weighstation.report.page.tables import counted, named
+from weighstation.report.sheet.figures import is_stand_in
 from weighstation.station.commands.baking.among import checks_about
 
 if TYPE_CHECKING:
@@ -28,8 +29,8 @@ def minded(store: Store, rows: Sequence[RunRow]) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Plain sentences: of pieces that no scale here weighed, and of pieces on a scale that a
-        check found unfit.
+        Plain sentences: of pieces that no scale here weighed, or that a simulation or a recording
+        made up, and of pieces on a scale that a check found unfit.
 
     Raises
     ------
@@ -43,7 +44,7 @@ def minded(store: Store, rows: Sequence[RunRow]) -> tuple[str, ...]:
     with_pieces = [row for row in rows if row.state.kept.n]
     entered = [row for row in with_pieces if row.state.is_imported]
     weighed = [row for row in with_pieces if not row.state.is_imported]
-    return (*_entered(store, entered), *_doubtful(store, weighed))
+    return (*_entered(store, entered), *_simulated(store, weighed), *_doubtful(store, weighed))
 
 
 def _entered(store: Store, rows: Sequence[RunRow]) -> Iterator[str]:
@@ -51,6 +52,15 @@ def _entered(store: Store, rows: Sequence[RunRow]) -> Iterator[str]:
         scales = (store.started(row.state.run).scale for row in rows)
         files = sorted({file_of_scale(scale) or scale for scale in scales})
         yield f"{_pieces(rows)} entered from {named(files)}, and weighed by no scale here."
+
+
+def _simulated(store: Store, rows: Sequence[RunRow]) -> Iterator[str]:
+    found = [row for row in rows if is_stand_in(store.started(row.state.run).scale)]
+    if found:
+        yield (
+            f"{_pieces(found)} weighed by no scale here: a simulation or a recording stood in for"
+            " it."
+        )
 
 
 def _doubtful(store: Store, rows: Sequence[RunRow]) -> Iterator[str]:

@@ -151,3 +151,13 @@ def test_what_no_scale_weighed_is_said(pieces: int, said: str) -> None:
     store = entered(pieces)
 
     assert (said,) == minded(store, rows(store, ("r1",)))
+
+
+@pytest.mark.parametrize("scale", ["simulated://?seed=1", "replay://morning.jsonl"])
+def test_what_a_simulation_or_a_recording_weighed_is_said(scale: str) -> None:
+    store = MemoryStore(journal_id="0" * 32, station="bench")
+    weigh(store, "r1", scale, pieces=3)
+    weigh(store, "r2", "left", pieces=2)
+    (said,) = minded(store, rows(store, ("r1", "r2")))
+
+    assert said.startswith("3 pieces in 1 run were weighed by no scale here: a simulation")
