@@ -20,7 +20,7 @@ from weighstation.station.panel.glyphs import (
     scaled,
     smoothed,
 )
-from weighstation.station.showing.told import SCENE_WORDS, told
+from weighstation.station.showing.told import scene_words, told
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
@@ -101,7 +101,7 @@ def cue_lines(snapshot: Snapshot, size: Size) -> list[str]:
     """
     cue = told(snapshot)
     if cue is None:
-        return big_lines(SCENE_WORDS.get(snapshot.scene, ("WAIT",)), "", size)
+        return big_lines(scene_words(snapshot), "", size)
     if cue.verdict is Verdict.ONE_AT_A_TIME:
         beside = cells(smoothed(GLYPHS["two"], size.grams))
         return _placed(_side_by_side(_stacked(("ONE AT", "A TIME"), size), beside), size)

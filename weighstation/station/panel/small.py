@@ -16,7 +16,7 @@ from weighstation.station.bench.wording import (
     signed,
 )
 from weighstation.station.showing.facts import board, caption, dough, left_facts, resting
-from weighstation.station.showing.told import SCENE_WORDS, told
+from weighstation.station.showing.told import scene_words, told
 
 if TYPE_CHECKING:
     from rich.style import Style
@@ -89,7 +89,7 @@ def _keys(snapshot: Snapshot) -> str:
 def _headline(snapshot: Snapshot) -> str:
     cue = told(snapshot)
     if cue is None:
-        return " ".join(SCENE_WORDS.get(snapshot.scene, ("WAIT",)))
+        return " ".join(scene_words(snapshot))
     if cue.verdict is Verdict.ONE_AT_A_TIME:
         return cue_word(cue)
     if not snapshot.slowed:

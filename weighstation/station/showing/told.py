@@ -22,6 +22,40 @@ SCENE_WORDS: dict[Scene, tuple[str, ...]] = {
 }
 
 
+ALL_CUT = ("ALL", "CUT")
+"""Where nothing lies on the pan and every piece that was wanted counts."""
+
+
+def is_all_cut(snapshot: Snapshot) -> bool:
+    """Return whether no further piece is wanted, and none is on its way.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+
+    Returns
+    -------
+    bool
+    """
+    left = snapshot.pieces_left
+    return snapshot.scene is Scene.EMPTY and left is not None and left <= 0
+
+
+def scene_words(snapshot: Snapshot) -> tuple[str, ...]:
+    """Return the words for what the bench is doing, where no cue is told.
+
+    Parameters
+    ----------
+    snapshot : Snapshot
+
+    Returns
+    -------
+    tuple of str
+        One or two.
+    """
+    return ALL_CUT if is_all_cut(snapshot) else SCENE_WORDS.get(snapshot.scene, ("WAIT",))
+
+
 def told(snapshot: Snapshot) -> Cue | None:
     """Return the cue that is to be shown: none while something else is, or once it is stale.
 

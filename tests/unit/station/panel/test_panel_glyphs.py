@@ -17,11 +17,12 @@ from weighstation.station.panel.glyphs import (
     scaled,
     smoothed,
 )
-from weighstation.station.showing.told import SCENE_WORDS
+from weighstation.station.showing.told import ALL_CUT, SCENE_WORDS
 
 SPOKEN = [
     *WORDS.values(),
     *(word for words in SCENE_WORDS.values() for word in words),
+    *ALL_CUT,
     "CUT AGAIN",
     "+0123456789.",
     "\N{MINUS SIGN}",

@@ -22,7 +22,7 @@ from weighstation.station.bench.wording import (
 )
 from weighstation.station.showing.band import place_on_ruler
 from weighstation.station.showing.facts import caption, dough, left_facts, resting, right_facts
-from weighstation.station.showing.told import SCENE_WORDS, told
+from weighstation.station.showing.told import is_all_cut, scene_words, told
 
 if TYPE_CHECKING:
     from weighstation.events import Cue
@@ -78,9 +78,8 @@ def bench_state(snapshot: Snapshot) -> State:
 def _cue(snapshot: Snapshot) -> State:
     cue = told(snapshot)
     if cue is None:
-        words = SCENE_WORDS.get(snapshot.scene, ("WAIT",))
-        shape = _SCENE_SHAPES.get(snapshot.scene, "quiet")
-        return _big(shape, words, "", "no", snapshot)
+        shape = "done" if is_all_cut(snapshot) else _SCENE_SHAPES.get(snapshot.scene, "quiet")
+        return _big(shape, scene_words(snapshot), "", "no", snapshot)
     grams = signed(cue.error_mg, snapshot.division_mg) if _is_weighed(cue, snapshot) else ""
     firm = "yes" if cue.firm else "about"
     return _big(_shape(cue), _words(cue), grams, firm, snapshot)
