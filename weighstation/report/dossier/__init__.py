@@ -16,6 +16,7 @@ from weighstation.report.dossier.evidence import (
     Proof,
     Remark,
     Scope,
+    SetBack,
     SignalLine,
 )
 
@@ -28,5 +29,6 @@ __all__ = [
     "Proof",
     "Remark",
     "Scope",
+    "SetBack",
     "SignalLine",
 ]

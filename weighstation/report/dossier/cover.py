@@ -122,12 +122,31 @@ def _record(evidence: Evidence) -> tuple[SheetRow, ...]:
             "Last line", moment(proof.head_utc_ms, evidence.scope.zone), "when it was written"
         ),
         *rule_rows(evidence.batches),
+        struck_out_row(evidence.batches),
         SheetRow(
             "Software",
             ", ".join(wrote),
             f"wrote the batches; this was made by weighstation {evidence.software}",
         ),
     )
+
+
+def struck_out_row(batches: Sequence[BatchEvidence]) -> SheetRow:
+    """Return how many pieces were struck out, and how often weighing broke off.
+
+    Parameters
+    ----------
+    batches : sequence of BatchEvidence
+
+    Returns
+    -------
+    SheetRow
+    """
+    voided = sum(batch.figures.voided for batch in batches)
+    interrupted = sum(len(batch.figures.interrupted) for batch in batches)
+    gaps = sum(len(batch.figures.gaps_ms) for batch in batches)
+    note = f"{counted(gaps, 'gap')}, {counted(interrupted, 'run')} interrupted"
+    return SheetRow("Struck out", counted(voided, "piece"), note)
 
 
 def _promised(batches: Iterable[BatchEvidence]) -> tuple[SheetRow, ...]:

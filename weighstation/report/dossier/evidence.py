@@ -176,6 +176,8 @@ class BatchEvidence:
         What the rule says of them, or why nothing.
     rule_said : str
         What is to be minded of its rule, in a plain sentence; empty where nothing is.
+    struck_out_late : tuple of int
+        Lines that struck out a piece long after it was weighed.
     """
 
     figures: BatchFigures
@@ -190,6 +192,7 @@ class BatchEvidence:
     baked: BakedBatch | None = None
     lot: Found[BakedLot] | None = None
     rule_said: str = ""
+    struck_out_late: tuple[int, ...] = ()
 
     @property
     def run(self) -> str:
@@ -226,6 +229,25 @@ class BatchEvidence:
 
 
 @dataclass(frozen=True, slots=True)
+class SetBack:
+    """Lines that are dated before the line before them.
+
+    Parameters
+    ----------
+    line : int
+        Number of the first.
+    times : int
+        How many there are.
+    most_ms : int, milliseconds
+        How far back at most.
+    """
+
+    line: int
+    times: int
+    most_ms: int
+
+
+@dataclass(frozen=True, slots=True)
 class Proof:
     """Which lines the dossier rests on, and how far they were proved.
 
@@ -244,8 +266,8 @@ class Proof:
         Whether every line of the journal was read and the totals were made again.
     fault : str
         What did not hold outside the lines used, in a sentence; empty where all did.
-    set_back : int or None
-        Number of the first line that is dated before the line before it.
+    set_back : SetBack or None
+        Where the clock was set back among the lines used.
     """
 
     journal_id: str
@@ -256,7 +278,7 @@ class Proof:
     head_utc_ms: int
     is_whole: bool
     fault: str = ""
-    set_back: int | None = None
+    set_back: SetBack | None = None
 
     @property
     def as_of(self) -> str:

@@ -36,6 +36,8 @@ class FormerRun:
         Kept pieces in band, in the order they came.
     first_mg : (m,) array of int, milligrams
         First cuts, where they are known.
+    is_typed : bool
+        Whether they were entered from a file.
     """
 
     product: str
@@ -45,6 +47,7 @@ class FormerRun:
     began_utc_ms: int
     kept_mg: array[int]
     first_mg: array[int]
+    is_typed: bool = False
 
 
 def in_band_mg(pieces: Iterable[PieceFacts]) -> array[int]:

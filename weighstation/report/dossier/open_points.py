@@ -13,7 +13,7 @@ from weighstation.report.sheet.sheet import first_cuts
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from weighstation.report.dossier.evidence import BatchEvidence, Evidence
+    from weighstation.report.dossier.evidence import BatchEvidence, Evidence, SetBack
     from weighstation.report.dossier.questions import Question
 
 
@@ -37,6 +37,7 @@ def open_points(evidence: Evidence, asked: Sequence[Question]) -> tuple[SheetRow
             _of_record(evidence),
             _of_checks(evidence),
             _of_pieces(evidence),
+            _of_struck_out(evidence),
             _of_signals(evidence),
             _of_rules(evidence),
             _of_lots(evidence),
@@ -57,8 +58,13 @@ def _of_record(evidence: Evidence) -> Iterator[SheetRow]:
     if proof.fault:
         yield SheetRow("Record", "does NOT hold", proof.fault)
     if proof.set_back is not None:
-        said = f"line {proof.set_back} is dated before the line before it"
-        yield SheetRow("Clock", "was set back", said)
+        yield SheetRow("Clock", "was set back", _set_back(proof.set_back))
+
+
+def _set_back(found: SetBack) -> str:
+    many = "" if found.times == 1 else f"; {found.times} times, at most"
+    far = f"{found.most_ms / 1000:.0f} s"
+    return f"line {found.line} is dated before the line before it{many or ', by'} {far}"
 
 
 def _of_checks(evidence: Evidence) -> Iterator[SheetRow]:
@@ -69,6 +75,10 @@ def _of_checks(evidence: Evidence) -> Iterator[SheetRow]:
     ):
         if missing:
             yield SheetRow(what, counted_batches(missing), _runs(missing))
+    unfit = [b for b in measured if b.before is not None and not b.before.said.is_fit]
+    if unfit:
+        said = f"though the check before found the scale not fit: {_runs(unfit)}"
+        yield SheetRow("Weighed all the same", counted_batches(unfit), said)
     failed = [check for check in evidence.checks if not check.said.is_fit]
     if failed:
         lines = ", ".join(str(check.line) for check in failed)
@@ -96,6 +106,20 @@ def _pieces(label: str, found: Mapping[str, tuple[int, ...]], note: str) -> Iter
     for run, numbers in found.items():
         said = f"{spans(numbers)} of batch {run}: {note}"
         yield SheetRow(label, counted(len(numbers), "piece"), said)
+
+
+def _of_struck_out(evidence: Evidence) -> Iterator[SheetRow]:
+    """Yield the pieces struck out long after they were weighed about which nothing is noted."""
+    found = {batch.run: _bare(batch) for batch in evidence.batches}
+    where = [f"{run} ({count})" for run, count in found.items() if count]
+    if where:
+        said = f"an hour or more after they were weighed, nothing noted: batch {named(where)}"
+        yield SheetRow("Struck out late", counted(sum(found.values()), "piece"), said)
+
+
+def _bare(batch: BatchEvidence) -> int:
+    noted = {each.line for each in batch.happened if each.remarks}
+    return len(set(batch.struck_out_late) - noted)
 
 
 def _of_signals(evidence: Evidence) -> Iterator[SheetRow]:

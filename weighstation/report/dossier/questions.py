@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from weighstation.journal import file_of_scale
@@ -14,7 +14,7 @@ from weighstation.monitor.plausibility import (
     entered_late,
     flags_of_week,
 )
-from weighstation.report.dossier.former import FormerRun, History, in_band_mg
+from weighstation.report.dossier.former import MOST_WEEKS, FormerRun, History, in_band_mg
 from weighstation.report.dossier.many import week_of
 
 if TYPE_CHECKING:
@@ -48,12 +48,16 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """One person at one product, with one band on scales of one division."""
+    """One person at one product, with one band on scales of one division.
+
+    What was typed is asked apart: among what was weighed it hides.
+    """
 
     product: str
     person: str
     limits: Limits
     division_mg: int
+    is_typed: bool
 
 
 @dataclass(slots=True)
@@ -88,15 +92,28 @@ def questions(evidence: Evidence) -> tuple[Question, ...]:
 
 
 def _of_weeks(evidence: Evidence) -> Iterator[Question]:
-    for work, weeks in _works(evidence).items():
+    works = _works(evidence)
+    for work, weeks in works.items():
         history = History(weeks.former)
+        weighed = works[replace(work, is_typed=False)] if work.is_typed else _Weeks()
         for week in sorted(weeks.batches):
             found = weeks.batches[week]
             pieces = _pieces(work, found)
-            for flag in flags_of_week(pieces, history.before(week)):
+            before = history.before(week)
+            copied = (*before.kept_mg, *_up_to(week, weighed))
+            who = f", {work.person}" if evidence.scope.with_people and work.person else ""
+            for flag in flags_of_week(pieces, replace(before, kept_mg=copied)):
                 runs = tuple(batch.run for batch in found)
-                yield Question(flag, f"{work.product}, week {week}", _lines(found), runs)
+                yield Question(flag, f"{work.product}, week {week}{who}", _lines(found), runs)
             history.add(week, pieces.kept_mg, pieces.first_mg)
+
+
+def _up_to(week: str, weighed: _Weeks) -> Iterator[Sequence[int]]:
+    """Yield the kept pieces of weighed runs up to a week, which typed ones may be copied from."""
+    names = sorted(name for name in {*weighed.former, *weighed.batches} if name <= week)
+    for name in names[-MOST_WEEKS - 1 :]:
+        yield from (run.kept_mg for run in weighed.former.get(name, ()))
+        yield from (in_band_mg(each.figures.pieces) for each in weighed.batches.get(name, ()))
 
 
 def _works(evidence: Evidence) -> dict[_Work, _Weeks]:
@@ -106,8 +123,11 @@ def _works(evidence: Evidence) -> dict[_Work, _Weeks]:
         if work is not None:
             week = week_of(batch.figures.started_utc_ms, zone)
             works[work].batches.setdefault(week, []).append(batch)
+    typed = {replace(work, is_typed=False) for work in works if work.is_typed}
+    for work in typed:
+        works.setdefault(work, _Weeks())
     for run in evidence.former:
-        work = _Work(run.product, run.person, run.limits, run.division_mg)
+        work = _Work(run.product, run.person, run.limits, run.division_mg, run.is_typed)
         if work in works:
             works[work].former.setdefault(week_of(run.began_utc_ms, zone), []).append(run)
     return works
@@ -119,7 +139,8 @@ def _work(batch: BatchEvidence) -> _Work | None:
     known = [run.division_mg for run in figures.runs if run.division_mg]
     if not known:
         return None
-    return _Work(figures.product.name, person, figures.product.limits, known[-1])
+    is_typed = file_of_scale(batch.promises[-1][1].scale) is not None
+    return _Work(figures.product.name, person, figures.product.limits, known[-1], is_typed)
 
 
 def _pieces(work: _Work, batches: Sequence[BatchEvidence]) -> PiecesOfAWeek:

@@ -13,7 +13,7 @@ from weighstation.report.page.tables import utc_text
 
 if TYPE_CHECKING:
     from weighstation.report.baked.lot import BakedLot
-    from weighstation.report.dossier.evidence import Check, Evidence, Proof, SignalLine
+    from weighstation.report.dossier.evidence import Check, Evidence, Proof, SetBack, SignalLine
 
 
 def dossier_record(evidence: Evidence) -> dict[str, object]:
@@ -65,7 +65,17 @@ def _proof(proof: Proof) -> dict[str, object]:
         "is_whole": proof.is_whole,
         "holds": not proof.fault,
         "fault": proof.fault or None,
-        "set_back": proof.set_back,
+        **_set_back(proof.set_back),
+    }
+
+
+def _set_back(found: SetBack | None) -> dict[str, object]:
+    if found is None:
+        return {"set_back": None, "set_back_times": 0, "set_back_most_s": None}
+    return {
+        "set_back": found.line,
+        "set_back_times": found.times,
+        "set_back_most_s": found.most_ms / 1000,
     }
 
 
@@ -96,6 +106,7 @@ def _batch(each: BatchShown, *, with_people: bool) -> dict[str, object]:
         "doubtful": list(figures.doubtful),
         "unresolved": list(figures.unresolved),
         "voided": figures.voided,
+        "voided_late": list(batch.struck_out_late),
         "interrupted": [run.run for run in figures.interrupted],
         "gaps_s": [gap / 1000 for gap in figures.gaps_ms],
         "not_weighed": list(batch.not_weighed),

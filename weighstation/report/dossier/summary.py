@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from weighstation.report.dossier.cover import conclusion
+from weighstation.report.dossier.cover import conclusion, struck_out_row
 from weighstation.report.dossier.kept import kept_cells
 from weighstation.report.dossier.many import by_product
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.rules import rule_rows
 from weighstation.report.dossier.said import verdict
 from weighstation.report.page.page import Grid, Page
-from weighstation.report.page.tables import NONE, SheetRow, SheetTable, counted
+from weighstation.report.page.tables import NONE, SheetRow, SheetTable
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from weighstation.report.dossier.evidence import BatchEvidence, Evidence
+    from weighstation.report.dossier.evidence import Evidence
     from weighstation.report.dossier.questions import Question
 
 MOST_OPEN = 6
@@ -70,18 +70,9 @@ def _state(evidence: Evidence) -> tuple[SheetRow, ...]:
         SheetRow("Scale checks", f"{fit} fit, {unfit} not", f"{len(checks)} used"),
         SheetRow("Signals", str(len(signals)), f"{answered} with a reaction noted"),
         SheetRow("Baked lots", str(len(lots)) if lots else NONE, f"{passed} pass by their numbers"),
-        SheetRow("Struck out", *_struck_out(evidence.batches)),
+        struck_out_row(evidence.batches),
         *rule_rows(evidence.batches),
     )
-
-
-def _struck_out(batches: Sequence[BatchEvidence]) -> tuple[str, str]:
-    voided = sum(batch.figures.voided for batch in batches)
-    interrupted = sum(len(batch.figures.interrupted) for batch in batches)
-    gaps = sum(len(batch.figures.gaps_ms) for batch in batches)
-    return counted(
-        voided, "piece"
-    ), f"{counted(gaps, 'gap')}, {counted(interrupted, 'run')} interrupted"
 
 
 def _most(points: Sequence[SheetRow]) -> tuple[SheetRow, ...]:

@@ -12,7 +12,7 @@ from weighstation.errors import ChainBrokenError, SpecificationError
 from weighstation.journal import Doubts, Kind, read_body, read_scale_checked, scale_name
 from weighstation.journal.chain import SET_BACK_MS
 from weighstation.report.baked.figures import BakedFigures, Found
-from weighstation.report.dossier import BatchEvidence, Check, Evidence, Proof, Scope
+from weighstation.report.dossier import BatchEvidence, Check, Evidence, Proof, Scope, SetBack
 from weighstation.report.dossier.packed import PackedCountings, PackedNumbers, PackedPieces
 from weighstation.report.page.tables import named
 from weighstation.station.commands.baking.baked import baked_batches, newest_of
@@ -28,7 +28,9 @@ from weighstation.station.commands.statements.former import former_runs
 from weighstation.station.commands.statements.told import (
     batch_told,
     counted_by,
+    ended_at,
     remark_of,
+    struck_out_late,
 )
 from weighstation.station.commands.statements.unsigned import unsigned, without_people
 
@@ -190,7 +192,7 @@ class _Reading:
         self._head = store.head()
         self._doubts = Doubts()
         self._head_utc_ms = 0
-        self._set_back: int | None = None
+        self._set_backs: list[tuple[int, int]] = []
         self.checks: list[Check] = []
         self.remarks: list[Remark] = []
         self._of_no_run: list[Entry] = []
@@ -202,8 +204,9 @@ class _Reading:
             self._feed(entry)
 
     def _feed(self, entry: Entry) -> None:
-        if self._set_back is None and self._head_utc_ms - entry.t_utc_ms > SET_BACK_MS:
-            self._set_back = entry.seq
+        back_ms = self._head_utc_ms - entry.t_utc_ms
+        if back_ms > SET_BACK_MS:
+            self._set_backs.append((entry.seq, back_ms))
         self._head_utc_ms = entry.t_utc_ms
         self._doubts.feed(entry)
         if entry.kind in (Kind.SCALE_CHECKED, Kind.NOTED):
@@ -227,8 +230,12 @@ class _Reading:
             head_utc_ms=self._head_utc_ms,
             is_whole=head.seq <= WHOLE_UP_TO,
             fault=self._fault(head),
-            set_back=self._set_back,
+            set_back=self._set_back(),
         )
+
+    def _set_back(self) -> SetBack | None:
+        found = self._set_backs
+        return SetBack(found[0][0], len(found), max(ms for _, ms in found)) if found else None
 
     def _fault(self, head: Head) -> str:
         if head.seq > WHOLE_UP_TO:
@@ -256,8 +263,9 @@ class _Reading:
         if not self._with_people:
             figures = without_people(figures)
         last = lines[-1].seq
-        self._last[batch.runs[0].run] = last
-        before, after = self._around(batch, last)
+        weighed_to = ended_at(lines)
+        self._last[batch.runs[0].run] = weighed_to
+        before, after = self._around(batch, weighed_to)
         baked, lot = lots.of(batch.runs[-1].run)
         starts = (state.started_seq for state in batch.runs)
         signals, happened, remarks = batch_told(lines, self.remarks)
@@ -278,6 +286,7 @@ class _Reading:
             baked=baked,
             lot=lot,
             rule_said=about_rule(batch.promises[-1].product, lots.home),
+            struck_out_late=struck_out_late(lines),
         )
 
     def _chain(self, batch: _Batch, lines: list[Entry]) -> list[Entry]:

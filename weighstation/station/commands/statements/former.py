@@ -79,4 +79,5 @@ def _of(store: Store, state: RunState, works: Iterable[tuple[str, str]]) -> Form
         began_utc_ms=state.began_utc_ms,
         kept_mg=in_band_mg(pieces),
         first_mg=first_cuts_mg(pieces),
+        is_typed=state.is_imported,
     )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from weighstation.events import Verdict
 from weighstation.journal import Kind, codec, read_body
+from weighstation.monitor.plausibility.late import LATE_MS
 from weighstation.quantities import grams
 from weighstation.report.dossier import Counting, Happened, Remark, SignalLine
 from weighstation.station.commands.statements.unsigned import SOMEBODY
@@ -135,3 +136,43 @@ def counted_by(lines: Iterable[Entry]) -> dict[int, Counting]:
         for piece in codec.change(entry.kind, body).adds:
             found[piece.number] = Counting(entry.seq, codec.word(body, "run"), entry.t_utc_ms)
     return found
+
+
+def ended_at(lines: Sequence[Entry]) -> int:
+    """Return the line at which the weighing of a batch was over.
+
+    Parameters
+    ----------
+    lines : sequence of Entry
+        Of one batch, in order.
+
+    Returns
+    -------
+    int
+        Its last line but for pieces that were struck out after its end.
+    """
+    weighed = (entry.seq for entry in reversed(lines) if entry.kind is not Kind.VOIDED)
+    return next(weighed, lines[-1].seq)
+
+
+def struck_out_late(lines: Iterable[Entry]) -> tuple[int, ...]:
+    """Return the lines that struck out a piece long after it was counted.
+
+    Parameters
+    ----------
+    lines : iterable of Entry
+        Of one batch, in order.
+
+    Returns
+    -------
+    tuple of int
+    """
+    counted_ms: dict[int, int] = {}
+    found = []
+    for entry in lines:
+        happened = codec.change(entry.kind, read_body(entry.body))
+        counted_ms |= {piece.number: entry.t_utc_ms for piece in happened.adds}
+        if entry.kind is Kind.VOIDED:
+            since = (entry.t_utc_ms - counted_ms[piece.number] for piece in happened.removes)
+            found += [entry.seq for ms in since if ms > LATE_MS]
+    return tuple(found)
