@@ -28,7 +28,7 @@ def open_points(evidence: Evidence, asked: Sequence[Question]) -> tuple[SheetRow
     Returns
     -------
     tuple of SheetRow
-        Label, how many, and where.
+        Label, how many, and where; last what may take a row a batch.
     """
     return tuple(
         row
@@ -36,12 +36,12 @@ def open_points(evidence: Evidence, asked: Sequence[Question]) -> tuple[SheetRow
             _of_stand_ins(evidence),
             _of_record(evidence),
             _of_checks(evidence),
-            _of_pieces(evidence),
+            _of_questions(asked),
             _of_struck_out(evidence),
             _of_signals(evidence),
             _of_rules(evidence),
             _of_lots(evidence),
-            _of_questions(asked),
+            _of_pieces(evidence),
         )
         for row in rows
     )
@@ -78,7 +78,7 @@ def _of_checks(evidence: Evidence) -> Iterator[SheetRow]:
     unfit = [b for b in measured if b.before is not None and not b.before.said.is_fit]
     if unfit:
         said = f"though the check before found the scale not fit: {_runs(unfit)}"
-        yield SheetRow("Weighed all the same", counted_batches(unfit), said)
+        yield SheetRow("Weighed on", counted_batches(unfit), said)
     failed = [check for check in evidence.checks if not check.said.is_fit]
     if failed:
         lines = ", ".join(str(check.line) for check in failed)

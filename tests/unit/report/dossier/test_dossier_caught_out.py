@@ -95,7 +95,7 @@ def test_who_weighs_on_after_a_failed_check_is_told_of(bench: Bench, tmp_path: P
     divided(bench, "aaaa0001")
     bench.check(FAILED)
     divided(bench, "bbbb0001")
-    count, where = opened(read(bench, tmp_path))["Weighed all the same"]
+    count, where = opened(read(bench, tmp_path))["Weighed on"]
 
     assert "1 batch" == count
     assert where.endswith("not fit: bbbb0001")
