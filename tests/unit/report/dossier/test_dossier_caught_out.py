@@ -24,6 +24,7 @@ from weighstation.report.dossier import Evidence, Scope
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.questions import questions
 from weighstation.report.dossier.record import dossier_record
+from weighstation.report.giveaway import Span
 from weighstation.specification import LiftedPolicy, Way
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
@@ -39,9 +40,11 @@ def bench() -> Bench:
     return Bench(MemoryStore(journal_id="0f" * 16, station="bench-1"))
 
 
-def read(bench: Bench, folder: Path, *, with_people: bool = False) -> Evidence:
+def read(
+    bench: Bench, folder: Path, *, with_people: bool = False, span: Span | None = None
+) -> Evidence:
     scope = Scope("test", UTC, with_people)
-    meant = Meant(product=COUNTRY.name)
+    meant = Meant(product=COUNTRY.name, span=span)
     return evidence_of(bench.store, Home(folder), meant, scope, Patience(60.0))
 
 
@@ -99,6 +102,25 @@ def test_who_weighs_on_after_a_failed_check_is_told_of(bench: Bench, tmp_path: P
 
     assert "1 batch" == count
     assert where.endswith("not fit: bbbb0001")
+
+
+def test_a_check_that_failed_before_the_first_batch_of_the_days_asked_for_is_told(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Mended and checked again before anything was divided: it lies between two weeks' batches."""
+    bench.check()
+    divided(bench, "aaaa0001")
+    bench.now += timedelta(days=1)
+    failed = bench.check(FAILED)
+    bench.now += timedelta(minutes=20)
+    bench.check()
+    divided(bench, "bbbb0001")
+    day = bench.now.date()
+    evidence = read(bench, tmp_path, span=Span(day, day, UTC))
+
+    assert ["bbbb0001"] == [batch.run for batch in evidence.batches]
+    assert ("1 check", f"line {failed}") == opened(evidence)["Scale not fit"]
+    assert evidence.proof.first_line <= failed
 
 
 @pytest.mark.parametrize(

@@ -113,7 +113,9 @@ def evidence_of(
         If the lines used do not follow from each other, or stored totals from them.
     """
     batches = _batches(store, meant)
-    read = _Reading(store, batches, patience, with_people=scope.with_people)
+    read = _Reading(
+        store, batches, patience, with_people=scope.with_people, days_ms=_days_ms(meant)
+    )
     patience.say("Reading loaves")
     lots = _Lots(store, home, {batch.runs[-1].run for batch in batches})
     found = tuple(read.evidence(each, lots) for each in patience.over(batches, "Reading batches"))
@@ -128,6 +130,11 @@ def evidence_of(
         software=__version__,
         former=former_runs(store, found, zone=scope.zone, patience=patience),
     )
+
+
+def _days_ms(meant: Meant) -> tuple[int, int]:
+    """Return from when to when the days asked for last; no time at all where none were."""
+    return meant.span.utc_ms if meant.span is not None else (0, 0)
 
 
 def _batches(store: Store, meant: Meant) -> tuple[_Batch, ...]:
@@ -185,10 +192,13 @@ class _Reading:
         patience: Patience,
         *,
         with_people: bool,
+        days_ms: tuple[int, int] = (0, 0),
     ) -> None:
         self._store = store
         self._with_people = with_people
-        self._start = min(batch.start for batch in batches)
+        checks = list(store.scale_checks())
+        self._in_days = {check.seq for check in checks if days_ms[0] <= check.t_utc_ms < days_ms[1]}
+        self._start = min({batch.start for batch in batches} | self._in_days)
         self._head = store.head()
         self._doubts = Doubts()
         self._head_utc_ms = 0
@@ -197,8 +207,9 @@ class _Reading:
         self.remarks: list[Remark] = []
         self._of_no_run: list[Entry] = []
         self._last: dict[str, int] = {}
-        for entry in reversed([each for each in store.scale_checks() if each.seq < self._start]):
-            self._doubts.feed(entry)
+        for entry in reversed(checks):
+            if entry.seq < self._start:
+                self._doubts.feed(entry)
         count = self._head.seq - self._start + 1
         for entry in patience.over(lines_from(store, self._start), "Reading lines", count):
             self._feed(entry)
@@ -303,7 +314,11 @@ class _Reading:
         return before[-1] if before else None, after[0] if after else None
 
     def checks_of(self, batches: Iterable[_Batch]) -> tuple[Check, ...]:
-        """Return the checks from the last before each batch that was read to the first after."""
+        """Return the checks from the last before each batch that was read to the first after.
+
+        Those of the same scales in the days asked for are told too, wherever they lie: one that
+        failed before the first batch of a week is in no batch's own time.
+        """
         found: dict[int, Check] = {}
         for batch in batches:
             before, after = self._around(batch, self._last[batch.runs[0].run])
@@ -312,7 +327,8 @@ class _Reading:
             found |= {
                 check.line: check
                 for check in self.checks
-                if batch.scale in check.names and first <= check.line <= last
+                if batch.scale in check.names
+                and (first <= check.line <= last or check.line in self._in_days)
             }
         return tuple(found[line] for line in sorted(found))
 
