@@ -75,7 +75,7 @@ def without_as_of(text: str) -> Any:
     """Return what a statement says, but for the line it is as of."""
     if text.startswith("{"):
         said = json.loads(text)
-        said.pop("as_of")
+        del said["as_of"], said["page"]["as_of"]
         return said
     return [line for line in text.splitlines() if "s of line" not in line]
 
