@@ -92,6 +92,8 @@ def divide(station: Station, done: threading.Event, batches: list[int]) -> None:
             state = station.state_when(
                 lambda state: done.is_set() or bool(state["batch"] and _counted(state) >= PIECES)
             )
+            if done.is_set():
+                return
             station.post("/bench/ask", control="end", batch=state["batch"])
             batches.append(_counted(state))
 
