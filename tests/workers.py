@@ -16,6 +16,10 @@ ONLY_COMMANDS = (
     *("test_journal_commands", "test_offer_at_the_bench", "test_plan_dough", "test_plan_order"),
     *("test_pair_command", "test_plan_proof_and_oven", "test_plan_target"),
     *("test_replay", "test_settle_command"),
+    *("test_a_bakerys_year", "test_dossier_command", "test_giveaway_files"),
+    *("test_giveaway_of_a_year", "test_import_command", "test_note_reaction"),
+    *("test_plan_flour", "test_plan_out", "test_today_and_setup"),
+    *("test_bench_layout", "test_pages_in_chromium"),
     *("test_bad_input", "test_output_refused", "test_tampered_journal"),
     *("test_journal_from_a_newer_version", "test_journal_from_an_older_version"),
 )
