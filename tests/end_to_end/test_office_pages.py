@@ -14,7 +14,7 @@ from urllib.parse import urlencode
 
 import pytest
 from audited_bench import FIRST_DAY, LAST_DAY, audited_home
-from browser_at_hand import in_the_way, opened
+from chromium_pages import barriers, launched
 from served_station import served
 from station_process import weighstation
 from weeks_of_a_shop import SPAN, weeks
@@ -48,7 +48,7 @@ PATIENCE_S = 60.0
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with opened() as found:
+    with launched() as found:
         yield found
 
 
@@ -102,7 +102,7 @@ def test_pages_are_whole_and_in_nobody_s_way(browser: Browser, station: Station,
     for place in PLACES:
         page.goto(station.url + place)
         wide, seen = page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
-        found[place] = (wide - seen, in_the_way(page), page.locator("img").count())
+        found[place] = (wide - seen, barriers(page), page.locator("img").count())
     context.close()
 
     assert dict.fromkeys(PLACES, (0, [], 0)) == found

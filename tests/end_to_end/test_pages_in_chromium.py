@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from audited_bench import FIRST_DAY, LAST_DAY, audited_home
-from browser_at_hand import in_the_way, opened
+from chromium_pages import barriers, launched
 from station_process import weighstation
 from weeks_of_a_shop import SPAN, weeks
 
@@ -25,7 +25,7 @@ EVIL = '<img src="https://example.org/x.png" onerror="console.error(1)">'
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with opened() as found:
+    with launched() as found:
         yield found
 
 
@@ -80,7 +80,7 @@ def page(request: pytest.FixtureRequest, browser: Browser, written: Written) -> 
 
 def test_nothing_serious_stands_in_the_way_of_anybody(page: Page) -> None:
     """By axe-core, the open rules of accessibility, with every folded table opened."""
-    assert [] == in_the_way(page)
+    assert [] == barriers(page)
 
 
 def test_nothing_sticks_out_to_the_side(page: Page) -> None:

@@ -93,6 +93,17 @@ def test_what_cannot_be_begun_is_said_on_the_page_and_the_station_goes_on(home: 
             assert "\n" not in fault
 
 
+def test_a_journal_that_cannot_be_read_is_said_and_the_station_waits_on(home: Path) -> None:
+    (home / "journal.sqlite").write_bytes(b"no journal" * 1000)
+    with served("serve", "--port", "0", "--scale", SCALE, home=home) as station:
+        said = station.state_when(is_idle)["idle"]
+        (home / "journal.sqlite").unlink()
+        mended = station.state_when(lambda state: is_idle(state) and not state["idle"]["fault"])
+
+    assert "journal.sqlite" in said["fault"]
+    assert 2 == len(mended["idle"]["products"])
+
+
 def test_a_batch_that_was_killed_is_offered_to_be_gone_on_with(home: Path) -> None:
     words = ("serve", "--port", "0", "--scale", SCALE)
     with served(*words, home=home) as station:

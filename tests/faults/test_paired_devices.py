@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import socket
 import ssl
 import time
 import urllib.request
-from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 import pytest
 import trustme
+from chromium_pages import barriers, launched, until
 from pages_station import SEND_S, PagesStation
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
     from pathlib import Path
 
     from playwright.sync_api import Browser, Page
@@ -31,8 +29,6 @@ scaling_weight_g = 740
 under_g = 8
 over_g = 8
 """
-PATIENCE_S = 30.0
-SERIOUS = ("serious", "critical")
 
 
 @pytest.fixture(scope="module")
@@ -45,14 +41,6 @@ def station(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PagesStation]:
     running.end()
 
 
-def until(holds: Callable[[], Any]) -> None:
-    """Wait until something holds; a busy machine is waited for."""
-    end_s = time.monotonic() + PATIENCE_S
-    while not holds():
-        assert time.monotonic() < end_s, "it never came to hold"
-        time.sleep(0.02)
-
-
 def link(station: PagesStation, role: str, name: str) -> str:
     secret, _ = station.pairs.link(name, role, time.time_ns() // 1_000_000)
     return f"{station.url}pair/{secret}"
@@ -61,27 +49,10 @@ def link(station: PagesStation, role: str, name: str) -> str:
 # ---- in Chromium
 
 
-def chromium() -> str:
-    """Return where the browser is; without one skip, but never where everything must run."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        reason = "a page is looked at in Chromium: apt-get install chromium"
-        if os.environ.get("CI") == "true":
-            pytest.fail(reason)
-        pytest.skip(reason)
-    return found
-
-
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    path = chromium()
-    from playwright.sync_api import sync_playwright  # noqa: PLC0415 - it takes 300 ms
-
-    with sync_playwright() as driver:
-        words = ["--no-sandbox", "--disable-dev-shm-usage"]
-        opened = driver.chromium.launch(executable_path=path, args=words)
+    with launched() as opened:
         yield opened
-        opened.close()
 
 
 @pytest.fixture
@@ -107,9 +78,7 @@ def test_a_device_without_a_key_is_told_how_to_get_in(
 
     assert "This device is not paired" == stranger.inner_text("h1")
     assert "weighstation pair --role bench" in stranger.inner_text("main")
-    stranger.evaluate((resources.files("axe_core_python") / "axe.min.js").read_text("utf-8"))
-    found = stranger.evaluate("axe.run()")
-    assert [] == [each["id"] for each in found["violations"] if each["impact"] in SERIOUS]
+    assert [] == barriers(stranger)
 
 
 def test_a_tablet_opens_its_link_follows_the_bench_and_is_sent_away(

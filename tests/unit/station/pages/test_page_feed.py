@@ -148,6 +148,17 @@ def test_another_batch_ends_the_one_that_goes_on() -> None:
     assert Start("Bap", batch=1) == starts.get_nowait()
 
 
+def test_a_second_touch_while_the_batch_is_being_begun_begins_no_other_after_it() -> None:
+    starts: SimpleQueue[Start] = SimpleQueue()
+    feed = Feed(starts)
+    feed.begin(Start("Bap"))
+    starts.get_nowait()
+    feed.begin(Start("Bap"))
+    followed(feed)
+
+    assert starts.empty()
+
+
 @pytest.mark.parametrize(
     ("starts", "batch"), [(None, 0), (SimpleQueue(), 7)], ids=["by command", "old page"]
 )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING
 
-from weighstation.errors import SpecificationError, WeighstationError
+from weighstation.errors import WeighstationError
 from weighstation.quantities import grams_text
 from weighstation.station.bench.wording import promised
 from weighstation.station.commands.batches.resume import find_interrupted, last_weighed
@@ -142,21 +142,13 @@ def _divide(station: _Station, start: Start) -> int:
 
 
 def _waiting(station: _Station, fault: str) -> dict[str, object]:
-    catalogue, said = _catalogue(station.home)
-    last, interrupted = _before(station.home)
-    return {
-        "products": [] if catalogue is None else _products(catalogue),
-        "fault": fault or said,
-        "last": last,
-        "interrupted": interrupted,
-    }
-
-
-def _catalogue(home: Home) -> tuple[Catalogue | None, str]:
+    found: dict[str, object] = {"products": [], "last": "", "interrupted": None}
     try:
-        return home.catalogue(), ""
-    except SpecificationError as exc:
-        return None, str(exc)
+        found["products"] = _products(station.home.catalogue())
+        found["last"], found["interrupted"] = _before(station.home)
+    except WeighstationError as exc:
+        fault = fault or str(exc)
+    return {**found, "fault": fault}
 
 
 def _products(catalogue: Catalogue) -> list[dict[str, str]]:

@@ -78,10 +78,15 @@ class Feed:
     def follow(self, runner: Runner[Session]) -> None:
         """Follow a batch that has not started yet.
 
+        What was asked to be begun before it could be seen is forgotten: a second touch is no wish
+        for a batch after this one.
+
         Parameters
         ----------
         runner : Runner of Session
         """
+        while self.starts is not None and not self.starts.empty():
+            self.starts.get_nowait()
         runner.on_turn = self.turned
         self._batches += 1
         self._runner, self.batch = runner, self._batches

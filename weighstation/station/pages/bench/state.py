@@ -60,6 +60,7 @@ def bench_state(snapshot: Snapshot) -> State:
     -------
     dict
         Texts, numbers, lists and dicts that JSON can hold; places on the ruler from 0 to 1.
+        ``lost`` is what would not be counted if the batch ended now.
     """
     return {
         "product": snapshot.product,
@@ -72,6 +73,7 @@ def bench_state(snapshot: Snapshot) -> State:
         "rest": _rest(snapshot),
         "says": _says(snapshot),
         "controls": _controls(snapshot),
+        "lost": " ".join(armed_sentences(replace(snapshot, armed=Control.END.value))[:-1]),
     }
 
 

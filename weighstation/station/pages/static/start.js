@@ -30,7 +30,7 @@
     const {fault, last, interrupted} = state.idle;
     cancel.hidden = !state.batch;
     said.dataset.kind = refusal || (!state.batch && fault) ? "fault" : "";
-    say(said, refusal || (state.batch ? `${state.product} ends when another is begun.` : fault || (last && `Done: ${last}.`)));
+    say(said, refusal || (state.batch ? `${state.product} ends when another is begun. ${state.lost}` : fault || (last && `Done: ${last}.`)));
     const resume = document.getElementById("start-resume");
     resume.hidden = Boolean(state.batch) || !interrupted;
     if (interrupted) say(resume, `Go on with ${interrupted.product}, ${interrupted.pieces} cut`);
