@@ -9,12 +9,8 @@ from typing import TYPE_CHECKING
 from weighstation.errors import NotEnoughDataError, SpecificationError
 from weighstation.monitor import (
     Rule,
-    beyond_limits,
-    cusum,
-    ewma,
     individuals,
     require_resolution,
-    run_rules,
     xbar_s_of,
 )
 from weighstation.quantities import grams
@@ -25,6 +21,15 @@ from weighstation.report.charts.control import (
     floats,
     level_track,
     track_of,
+)
+from weighstation.report.charts.first_cut_tracks import (
+    LAM,
+    WIDTH,
+    H,
+    K,
+    cusum_tracks,
+    ewma_track,
+    individuals_tracks,
 )
 from weighstation.report.charts.process import findings
 from weighstation.report.page.tables import named
@@ -37,10 +42,6 @@ if TYPE_CHECKING:
     from weighstation.monitor.weights import Floats
     from weighstation.report.sheet.figures import BatchFigures
 
-LAM, WIDTH = 0.2, 2.962
-"""An EWMA that rings once in 500 good points (Lucas and Saccucci, 1990, from memory)."""
-K, H = 0.5, 5.0
-"""A CUSUM that rings once in 465 good points (Lucas, 1976, from memory)."""
 FEWEST = 2
 """Pieces of a batch in a chart of many: fewer have no spread."""
 _NO_BAND = "Control limits are what the dividing does by itself; they are no band and no tolerance."
@@ -112,10 +113,10 @@ def batch_chart(
     remarks: tuple[str, ...]
     match kind:
         case ChartKind.INDIVIDUALS:
-            tracks = _individuals_tracks(chart, rules, numbers)
+            tracks = individuals_tracks(chart, rules, numbers)
             remarks = (_LIMITS, *_more_alarms(rules))
         case ChartKind.EWMA:
-            tracks = (_ewma_track(chart, target_g, numbers),)
+            tracks = (ewma_track(chart, target_g, numbers),)
             remarks = (
                 (
                     f"An average in which each cut counts {LAM:g} and fades; limits"
@@ -123,7 +124,7 @@ def batch_chart(
                 ),
             )
         case ChartKind.CUSUM:
-            tracks = _cusum_tracks(chart, target_g, numbers)
+            tracks = cusum_tracks(chart, target_g, numbers)
             remarks = (
                 (
                     f"Sums of what the cuts are off the scaling weight of {target_g:g} g by more"
@@ -166,7 +167,7 @@ def first_cut_signals(figures: BatchFigures) -> int:
         If the scale cannot resolve the spread.
     """
     numbers, chart = _first_cuts(figures)
-    return sum(len(track.signals) for track in _individuals_tracks(chart, (), numbers))
+    return sum(len(track.signals) for track in individuals_tracks(chart, (), numbers))
 
 
 def _first_cuts(figures: BatchFigures) -> tuple[tuple[int, ...], Individuals]:
@@ -331,51 +332,6 @@ def _entered(figures: BatchFigures) -> tuple[str, ...]:
     file = "file" if len(files) == 1 else "files"
     said = f"The weights were entered from the {file} {named(list(map(str, files)))}"
     return (f"{said}; no scale was read by this station.{some}",)
-
-
-def _individuals_tracks(
-    chart: Individuals, rules: Sequence[Rule], numbers: Sequence[int]
-) -> tuple[Track, ...]:
-    patterns = [rule for rule in rules if rule is not Rule.BEYOND_3_SIGMA]  # those are the limits
-    found = chart.signals + run_rules(
-        chart.points, centre=chart.centre, sigma=chart.sigma, rules=patterns, numbers=numbers
-    )
-    steps = beyond_limits(
-        chart.moving_range,
-        lower=0.0,
-        upper=chart.range_upper,
-        numbers=numbers[1:],
-        noun="step to piece",
-    )
-    lines = (chart.centre, chart.lower, chart.upper)
-    ranges = (chart.range_centre, 0.0, chart.range_upper)
-    return (
-        level_track("first cut", chart.points, lines, found),
-        level_track("moving range", chart.moving_range, ranges, steps, start=1),
-    )
-
-
-def _ewma_track(chart: Individuals, target_g: float, numbers: Sequence[int]) -> Track:
-    average = ewma(
-        chart.points, lam=LAM, L=WIDTH, target=target_g, sigma=chart.sigma, numbers=numbers
-    )
-    return Track(
-        "average of first cuts",
-        floats(average.points),
-        (target_g,) * len(numbers),
-        floats(average.lower),
-        floats(average.upper),
-        average.signals,
-    )
-
-
-def _cusum_tracks(chart: Individuals, target_g: float, numbers: Sequence[int]) -> tuple[Track, ...]:
-    sums = cusum(chart.points, target=target_g, sigma=chart.sigma, k=K, h=H, numbers=numbers)
-    lines = (0.0, 0.0, sums.limit)
-    return tuple(
-        level_track(name, points, lines, [one for one in sums.signals if one.side == side])
-        for name, points, side in (("sum of heavy", sums.high, 1), ("sum of light", sums.low, -1))
-    )
 
 
 def _sigma_text(chart: Individuals) -> str:
