@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from weighstation.errors import SpecificationError
-from weighstation.monitor.distributions import chi_square_quantile, t_quantile
+from weighstation.monitor.distributions import t_quantile
+from weighstation.monitor.process.intervals import sd_interval
 from weighstation.plan import LossLaw
 from weighstation.plan.loss.batch_spread import ENOUGH
 from weighstation.quantities import MG_PER_G, grams
@@ -121,6 +122,4 @@ def _loss_mg(known: Known, loaves: BatchSpread) -> Reach:
 
 def _sd_factors(freedom: int) -> tuple[float, float]:
     """Return what a spread is multiplied by at the ends of its interval."""
-    tail = (1 - CONFIDENCE) / 2
-    low, high = (chi_square_quantile(p, df=freedom) for p in (1 - tail, tail))
-    return math.sqrt(freedom / low), math.sqrt(freedom / high)
+    return sd_interval(1.0, n=freedom + 1, confidence=CONFIDENCE)
