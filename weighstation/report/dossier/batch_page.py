@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from weighstation.journal import Sums
-    from weighstation.report.dossier.evidence import BatchEvidence, Scope
+    from weighstation.report.dossier.evidence import BatchEvidence, Check, Scope
     from weighstation.report.dossier.figures import BatchShown
 
 _OF_SHEET = ("Batch", "Kept pieces", "First cuts and handling")
@@ -101,11 +101,16 @@ def _sheet_rows(batch: BatchEvidence, scope: Scope) -> tuple[SheetRow, ...]:
 
 def _checked(batch: BatchEvidence, scope: Scope) -> tuple[SheetRow, ...]:
     rows = tuple(
-        SheetRow(f"Check {when}", state(check), "" if check is None else check.said.text)
+        SheetRow(f"Check {when}", state(check), _check_note(check, scope))
         for when, check in (("before", batch.before), ("after", batch.after))
     )
     who = batch.promises[-1][1].person
     return (*rows, *((SheetRow("Divided by", who or NONE),) if scope.with_people else ()))
+
+
+def _check_note(check: Check | None, scope: Scope) -> str:
+    """Return when a check was, lest an old one looks like the day's, and what it found."""
+    return "" if check is None else f"{moment(check.t_utc_ms, scope.zone)}: {check.said.text}"
 
 
 def _capability(each: BatchShown) -> tuple[SheetRow, ...]:

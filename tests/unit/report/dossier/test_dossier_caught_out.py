@@ -21,10 +21,13 @@ from weighstation.journal import (
 )
 from weighstation.monitor.plausibility import FlagKind
 from weighstation.report.dossier import Evidence, Scope
+from weighstation.report.dossier.batch_page import batch_page
+from weighstation.report.dossier.figures import shown
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.questions import questions
 from weighstation.report.dossier.record import dossier_record
 from weighstation.report.giveaway import Span
+from weighstation.report.page.tables import SheetTable
 from weighstation.specification import LiftedPolicy, Way
 from weighstation.station.commands.shop.home import Home
 from weighstation.station.commands.statements.evidence import Meant, evidence_of
@@ -121,6 +124,24 @@ def test_a_check_that_failed_before_the_first_batch_of_the_days_asked_for_is_tol
     assert ["bbbb0001"] == [batch.run for batch in evidence.batches]
     assert ("1 check", f"line {failed}") == opened(evidence)["Scale not fit"]
     assert evidence.proof.first_line <= failed
+
+
+def test_an_old_check_does_not_look_like_one_of_the_day(bench: Bench, tmp_path: Path) -> None:
+    bench.check()
+    checked = bench.now
+    bench.now += timedelta(days=90)
+    divided(bench, "aaaa0001")
+    (each,) = shown(read(bench, tmp_path))
+    tables = batch_page(each, Scope("test", UTC)).parts
+    notes = [
+        row.note
+        for table in tables
+        if isinstance(table, SheetTable)
+        for row in table.rows
+        if row.label == "Check before"
+    ]
+
+    assert [f"{checked:%Y-%m-%d}"] == [note[:10] for note in notes]
 
 
 @pytest.mark.parametrize(
