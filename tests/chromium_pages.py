@@ -38,9 +38,9 @@ def chromium() -> str:
 
 
 @contextmanager
-def launched() -> Iterator[Browser]:
-    """Run the browser until left."""
-    path = chromium()
+def launched(at: str = "") -> Iterator[Browser]:
+    """Run the browser, or a command that runs it, until left."""
+    path = at or chromium()
     from playwright.sync_api import sync_playwright  # noqa: PLC0415 - it takes 300 ms
 
     with sync_playwright() as driver:

@@ -60,7 +60,8 @@ class Stand:
         """Show a picture; return what a page is told of it, as JSON."""
         self.session.snapshot = picture
         self.feed.turned()
-        return json.dumps({"batch": self.feed.batch, **bench_state(picture), "idle": self.idle})
+        said = {"idle": self.idle, "preparing": None}
+        return json.dumps({"batch": self.feed.batch, **bench_state(picture), **said})
 
     def wait_with(self, idle: dict[str, object]) -> None:
         """Say what can be begun from the page."""

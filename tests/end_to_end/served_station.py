@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
 
 PATIENCE_S = 60.0
 SHOWN_AT = re.compile(r"shown at (http://\S+)/")
@@ -76,10 +76,15 @@ def _answered(request: urllib.request.Request) -> Answer:
 
 
 @contextmanager
-def served(*words: str, home: Path, told: Path | None = None) -> Iterator[Station]:
-    """Run a command that serves pages until left; what it tells goes into a file, or nowhere."""
+def served(
+    *words: str, home: Path, told: Path | None = None, within: Sequence[str] = ()
+) -> Iterator[Station]:
+    """Run a command that serves pages until left; what it tells goes into a file, or nowhere.
+
+    ``within`` are the words that run a command somewhere else, such as in another network.
+    """
     env = os.environ | {"COLUMNS": "80"}
-    command = [sys.executable, "-m", "weighstation", *words, "--home", str(home)]
+    command = [*within, sys.executable, "-m", "weighstation", *words, "--home", str(home)]
     with (
         (told or Path(os.devnull)).open("w") as out,
         subprocess.Popen(

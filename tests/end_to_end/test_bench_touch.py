@@ -339,6 +339,25 @@ def test_a_tablet_that_wakes_shows_nothing_from_before(page: Page) -> None:
     assert "cut-off" == woken
 
 
+def test_a_page_stays_cut_off_while_only_the_web_server_is_alive(stand: Stand, page: Page) -> None:
+    """It asks anew every 4 s, is answered, and must not take an old picture for a sign of life."""
+    page.evaluate("""() => {
+      window.states = [];
+      window.noting = setInterval(() => states.push(document.body.dataset.state), 50);
+    }""")
+    stand.turns = False
+    until(lambda: page.evaluate("document.body.dataset.state") == "cut-off")
+    page.evaluate("states.length = 0")
+    with page.expect_request("**/bench/stream"):
+        pass
+    page.wait_for_timeout(1000)
+    states = page.evaluate("clearInterval(noting), states")
+    stand.turns = True
+    until(lambda: page.evaluate("document.body.dataset.state") == "following")
+
+    assert {"cut-off"} == set(states)
+
+
 def test_a_touch_on_a_batch_that_is_over_says_so(stand: Stand, page: Page) -> None:
     stand.is_over = True
     key_of(page, Control.PAUSE).tap()

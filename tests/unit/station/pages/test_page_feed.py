@@ -56,6 +56,15 @@ def product_of(shown: Shown | None) -> object:
     return None if shown is None else json.loads(shown.text).get("product")
 
 
+async def first_of(bench: Bench, news: AsyncIterator[Shown | None]) -> Shown | None:
+    """Return what a viewer gets when it comes, once the loop has turned."""
+    coming = asyncio.ensure_future(next_of(news))
+    await asyncio.sleep(0)
+    await asyncio.sleep(0)
+    bench.turn()
+    return await coming
+
+
 async def next_of(news: AsyncIterator[Shown | None]) -> Shown | None:
     return await asyncio.wait_for(anext(news), 5.0)
 
@@ -65,7 +74,7 @@ def test_a_viewer_gets_the_newest_picture_and_none_of_those_before_it() -> None:
         feed = Feed()
         feed.serve_on(asyncio.get_running_loop())
         bench, news = followed(feed), feed.news()
-        seen = [product_of(await next_of(news))]
+        seen = [product_of(await first_of(bench, news))]
         for name in ("Batard", "Bloomer", "Bap"):
             bench.turn(product=name)
         return [*seen, product_of(await next_of(news))]
@@ -94,7 +103,7 @@ def test_a_beat_comes_only_where_the_loop_has_turned(monkeypatch: pytest.MonkeyP
         feed = Feed()
         feed.serve_on(asyncio.get_running_loop())
         bench, news = followed(feed), feed.news()
-        first = await next_of(news)
+        first = await first_of(bench, news)
         waiting = asyncio.ensure_future(anext(news))
         await asyncio.sleep(0.3)
         was_still = not waiting.done()
@@ -106,6 +115,34 @@ def test_a_beat_comes_only_where_the_loop_has_turned(monkeypatch: pytest.MonkeyP
     assert first is not None
     assert was_still
     assert beat is None
+
+
+def test_a_viewer_that_comes_while_the_loop_stands_still_is_told_nothing() -> None:
+    """A picture that nobody drew anew may be gone by; a new viewer cannot know how old it is."""
+
+    async def viewed() -> tuple[bool, object]:
+        feed = Feed()
+        feed.serve_on(asyncio.get_running_loop())
+        bench, news = followed(feed), feed.news()
+        waiting = asyncio.ensure_future(next_of(news))
+        await asyncio.sleep(0.1)
+        was_still = not waiting.done()
+        bench.turn()
+        return was_still, product_of(await waiting)
+
+    assert (True, "Roll") == asyncio.run(viewed())
+
+
+def test_what_is_done_before_a_batch_is_said_until_it_is_done() -> None:
+    feed = Feed(SimpleQueue())
+    feed.wait_with({"products": []})
+    feed.prepare({"product": "Bap", "said": "the scale is being opened"})
+    during = json.loads(feed.shown().text)
+    feed.prepare(None)
+    after = json.loads(feed.shown().text)
+
+    assert (0, "Bap") == (during["batch"], during["preparing"]["product"])
+    assert (None, {"products": []}) == (after["preparing"], after["idle"])
 
 
 def test_the_loop_is_never_held_up_by_pages_that_have_closed() -> None:

@@ -37,6 +37,7 @@ from weighstation.station.commands.batches.resume import (
 )
 from weighstation.station.commands.batches.sheet import batch_figures, show_sheet
 from weighstation.station.commands.checking.state import CheckState, check_notice, check_state
+from weighstation.station.commands.dividing.begun import ASKING, JOURNAL, SCALE, Begun
 from weighstation.station.commands.dividing.guarding import guard_text, guarded
 from weighstation.station.commands.journals.opening import making
 from weighstation.station.commands.scales.record import RecordingFile, RecordingThread, header_of
@@ -151,31 +152,44 @@ def sit(job: Job, home: Home, feed: Feed | None = None) -> int:
     """
     with ExitStack() as stack:
         stack.enter_context(leaving_on_signals())
-        if is_empty_file(home.journal_path):
-            said = f"{home.journal_path.name} was empty: a new journal begins in it."
-            sys.stderr.write(f"{said}\n")
-        store = making(home)
-        stack.callback(store.close)
-        checks = _checks(job, home, store)
-        job = _guarded(replace(job, product=with_rule(job.product, home)), checks)
-        began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
-        finding = find(_with_band(job), home.profiles())
-        scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
-        if not finding.address.stand_in:
-            scale = replace(scale, began_s=began_s)
-        found = find_interrupted(store)
-        close_open_run(store)
-        going_on = choose(found, job.product, job.way, resume=job.resume)
-        job = _floored(job, going_on, store, home)
-        _say(job, checks, about_rule(job.product, home))
-        start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
-        job = _settled(job, finding)
-        is_deaf = feed is None and (_tells_only(job.view) or not has_keys())
-        runner = _runner(job, scale, store, (going_on, checks, start), ends_at_planned=is_deaf)
-        if feed is not None:
-            feed.follow(runner)
-            stack.callback(feed.leave)
+        with Begun(feed, job.product.name) as begun:
+            job, runner, store = _begin(job, home, stack, begun)
+            if feed is not None:
+                feed.follow(runner)
+                stack.callback(feed.leave)
         return _weigh(job, runner, store)
+
+
+def _begin(
+    job: Job, home: Home, stack: ExitStack, begun: Begun
+) -> tuple[Job, Runner[Session], Store]:
+    """Open journal and scale; return the job as it is now known, and who will weigh."""
+    if is_empty_file(home.journal_path):
+        said = f"{home.journal_path.name} was empty: a new journal begins in it."
+        sys.stderr.write(f"{said}\n")
+    store = making(home)
+    stack.callback(store.close)
+    checks = _checks(job, home, store)
+    job = _guarded(replace(job, product=with_rule(job.product, home)), checks)
+    began_s, began_ms = time.monotonic(), time.time_ns() // 1_000_000
+    begun.does(SCALE)
+    finding = find(_with_band(job), home.profiles())
+    scale = _scale(job, finding, lambda: time.monotonic() - began_s, stack)
+    if not finding.address.stand_in:
+        scale = replace(scale, began_s=began_s)
+    begun.does(JOURNAL)
+    found = find_interrupted(store)
+    close_open_run(store)
+    begun.does(ASKING if found and job.resume is None else JOURNAL)
+    going_on = choose(found, job.product, job.way, resume=job.resume)
+    begun.does(JOURNAL)
+    job = _floored(job, going_on, store, home)
+    _say(job, checks, about_rule(job.product, home))
+    start = start_of(began_ms, boards_so_far(store, began_ms), going_on, job.mixed_ms)
+    job = _settled(job, finding)
+    is_deaf = not begun.has_pages and (_tells_only(job.view) or not has_keys())
+    runner = _runner(job, scale, store, (going_on, checks, start), ends_at_planned=is_deaf)
+    return job, runner, store
 
 
 def _checks(job: Job, home: Home, store: Store) -> CheckState:

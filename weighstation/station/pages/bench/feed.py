@@ -4,8 +4,8 @@
 its turn and, unless a wake-up is already on its way, leaves one. A viewer that is slow finds the
 newest picture when it comes back, and those between are never sent.
 
-A beat is sent only where the weighing loop has turned since the last one, so a viewer that hears
-beats knows that weighing goes on, not only that the web server does.
+Pictures and beats are sent only where the weighing loop has turned since the last one, and since
+the viewer came: whoever hears something knows that weighing goes on, not only the web server.
 """
 
 from __future__ import annotations
@@ -47,6 +47,18 @@ class Shown(NamedTuple):
     text: str
 
 
+class _Seen(NamedTuple):
+    """What a page was made of."""
+
+    snapshot: Snapshot | None
+    idle: Mapping[str, object]
+    preparing: Mapping[str, object] | None
+
+    def is_same(self, other: _Seen | None) -> bool:
+        """Return whether each part is the very same object."""
+        return other is not None and all(a is b for a, b in zip(self, other, strict=True))
+
+
 class Feed:
     """Pictures from one thread to the viewers on another.
 
@@ -69,8 +81,9 @@ class Feed:
         self._loop: asyncio.AbstractEventLoop | None = None
         self._news = asyncio.Event()
         self._is_waking = False
-        self._drawn: tuple[Snapshot | None, Mapping[str, object]] | None = None
+        self._drawn: _Seen | None = None
         self._idle: Mapping[str, object] = {}
+        self._preparing: Mapping[str, object] | None = None
         self._shown = Shown(0, "")
 
     # ---- on the threads of the bench
@@ -106,6 +119,17 @@ class Feed:
             What JSON can hold.
         """
         self._idle = said
+        self.turned()
+
+    def prepare(self, said: Mapping[str, object] | None) -> None:
+        """Say what is done before a batch can be followed.
+
+        Parameters
+        ----------
+        said : mapping or None
+            What JSON can hold; None when it is done.
+        """
+        self._preparing = said
         self.turned()
 
     def turned(self) -> None:
@@ -182,22 +206,22 @@ class Feed:
         -------
         Shown
         """
-        runner, batch, idle = self._runner, self.batch, self._idle
+        runner, batch = self._runner, self.batch
         snapshot = None if runner is None else runner.session.snapshot
-        if not self._is_drawn(snapshot, idle):
-            self._drawn = (snapshot, idle)
+        seen = _Seen(snapshot, self._idle, self._preparing)
+        if not seen.is_same(self._drawn):
+            self._drawn = seen
             now = {"batch": 0} if snapshot is None else {"batch": batch, **bench_state(snapshot)}
-            text = json.dumps({**now, "idle": idle}, ensure_ascii=False, separators=(",", ":"))
+            said = {**now, "idle": seen.idle, "preparing": seen.preparing}
+            text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
             if text != self._shown.text:
                 self._shown = Shown(self._shown.version + 1, text)
         return self._shown
 
-    def _is_drawn(self, snapshot: Snapshot | None, idle: Mapping[str, object]) -> bool:
-        drawn = self._drawn
-        return drawn is not None and drawn[0] is snapshot and drawn[1] is idle
-
     async def news(self) -> AsyncIterator[Shown | None]:
         """Yield what a page shows, whenever it has changed, and None for a beat between.
+
+        Nothing comes before a turn: what stands still when a viewer comes is no news.
 
         Yields
         ------
@@ -206,10 +230,11 @@ class Feed:
         sent, turns, beat_s = None, self.turns, self._now_s()
         while True:
             news, shown, now_s = self._news, self.shown(), self._now_s()
-            if shown is not sent:
+            has_turned = self.turns != turns
+            if has_turned and shown is not sent:
                 sent, turns, beat_s = shown, self.turns, now_s
                 yield shown
-            elif now_s - beat_s >= BEAT_S and self.turns != turns:
+            elif has_turned and now_s - beat_s >= BEAT_S:
                 turns, beat_s = self.turns, now_s
                 yield None
             else:

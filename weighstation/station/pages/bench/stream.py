@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from weighstation.station.pages.bench.feed import Feed, Shown
 
 MOST_STREAMS = 20
-RECONNECT_MS = 300
-"""A browser whose stream has ended tries again after this long."""
 STUCK_S = 10.0
 """A viewer that takes nothing for so long is let go of."""
 _HEADERS = {"content-type": "text/event-stream; charset=utf-8", "x-accel-buffering": "no"}
@@ -82,8 +80,7 @@ class BenchStream(Response):
                     await _send(send, "", is_last=True)
 
     async def _stream(self, send: Send) -> None:
-        first = f"retry: {RECONNECT_MS}\nevent: server\ndata: {self._server}\n\n"
-        await _send(send, first)
+        await _send(send, f"event: server\ndata: {self._server}\n\n")
         async for shown in self._feed.news():
             await _send(send, _event(shown))
 

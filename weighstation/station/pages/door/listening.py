@@ -19,6 +19,8 @@ MOST_OF_ONE = 48
 """So many of them are one address's, so that others get in."""
 SEND_BYTES = 65_536
 """The system keeps so much for somebody who does not read; then we notice."""
+GONE_S = 20
+"""Who has not said for so long that it got what was sent is gone: switched off, or out of reach."""
 _HINTS = {
     errno.EADDRINUSE: "Give another port, or end the program that uses it.",
     errno.EADDRNOTAVAIL: "Give an address of this machine, or 0.0.0.0 for all that it has.",
@@ -76,6 +78,8 @@ def listening(place: Place) -> Listener:
         listener = Listener(family)
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BYTES)
+        if hasattr(socket, "TCP_USER_TIMEOUT"):  # else it takes the system a quarter of an hour
+            listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT, GONE_S * 1000)
         listener.bind(address)
         listener.listen(WAITING)
     except OSError as exc:

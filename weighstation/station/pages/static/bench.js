@@ -2,6 +2,7 @@
 /* The bench page: draws what the weighing loop says, and says at once when it says nothing. */
 const SILENT_MS = 1800; /* so long after a beat of the weighing loop the cue is not to be trusted */
 const RENEW_MS = 4000; /* a stream that says nothing for so long is opened anew */
+const AGAIN_MS = 250; /* so long after a try that failed comes the next: by itself a browser may wait 3 s */
 const ASK_MS = 5000; /* a question waits so long for its answer */
 const REFUSED_MS = 5000; /* so long it is said that something was not done */
 const SLIP_MS = 400; /* a second touch sooner than this is the first one bouncing */
@@ -26,6 +27,7 @@ function put(node, text) {
 let stream = null;
 let heardMs = performance.now();
 let openedMs = heardMs;
+let again = 0;
 let state = null;
 let asked = null; /* the question that stands */
 let refusal = "";
@@ -33,11 +35,17 @@ let refusal = "";
 /* ---- from the station */
 
 function listen() {
-  if (stream) stream.close();
+  leave();
   openedMs = performance.now();
   stream = new EventSource("/bench/stream");
   stream.addEventListener("server", (event) => {
     if (event.data !== meta("station-server")) location.reload();
+  });
+  stream.addEventListener("error", ({target}) => {
+    const isRefused = target.readyState === EventSource.CLOSED;
+    if (isRefused) lookAtDoor();
+    leave();
+    again = setTimeout(listen, isRefused ? 4 * AGAIN_MS : AGAIN_MS);
   });
   stream.addEventListener("beat", heard);
   stream.addEventListener("bench", (event) => {
@@ -46,6 +54,11 @@ function listen() {
     draw();
     heard();
   });
+}
+
+function leave() {
+  clearTimeout(again);
+  if (stream) stream.close();
 }
 
 /* A device that is no longer let in is told so by the page that it then gets. */
@@ -71,9 +84,7 @@ function watch() {
     standDown();
   }
   const sinceMs = Math.min(silentMs, performance.now() - openedMs);
-  const isRefused = stream.readyState === EventSource.CLOSED;
-  if (isRefused && sinceMs > 500) lookAtDoor();
-  if (sinceMs > RENEW_MS || (isRefused && sinceMs > 500)) listen();
+  if (sinceMs > RENEW_MS) listen();
   if (asked && performance.now() - asked.sinceMs > ASK_MS) standDown();
 }
 
@@ -81,7 +92,8 @@ function watch() {
 
 function draw() {
   if (!state.batch) {
-    drawNothing();
+    if (state.preparing) drawQuiet(state.preparing.product, ["ONE", "MOMENT"], state.preparing.said);
+    else drawQuiet("The bench", ["NO", "BATCH"], "nothing is being divided here");
     return;
   }
   drawHeader(state.product, state.aim, state.band);
@@ -93,9 +105,9 @@ function draw() {
   tell(state.cue, state.product);
 }
 
-function drawNothing() {
-  drawHeader("The bench", "", "");
-  drawCue({shape: "quiet", words: ["NO", "BATCH"], grams: "", firm: "no", caption: "nothing is being divided here"});
+function drawQuiet(product, words, caption) {
+  drawHeader(product, "", "");
+  drawCue({shape: "quiet", words, grams: "", firm: "no", caption});
   drawKeys({});
 }
 
@@ -373,7 +385,7 @@ document.addEventListener("visibilitychange", () => {
   heardMs = performance.now() - SILENT_MS - 1;
   watch();
 });
-addEventListener("pagehide", () => stream.close());
+addEventListener("pagehide", leave);
 addEventListener("pageshow", (event) => { if (event.persisted) listen(); });
 listen();
 setInterval(watch, 100);

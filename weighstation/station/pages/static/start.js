@@ -23,7 +23,7 @@
   });
 
   function draw() {
-    const isIdle = !state.batch && state.idle && state.idle.products;
+    const isIdle = !state.batch && !state.preparing && state.idle && state.idle.products;
     box.hidden = !(isIdle || (isOpen && canBegin()));
     next.hidden = !state.batch || !canBegin();
     if (box.hidden) return;

@@ -86,3 +86,17 @@ def test_a_crowd_is_hung_up_on_until_somebody_goes(
         inside[0].close()
         come()
         stack.enter_context(listener.accept()[0])
+
+
+@pytest.mark.skipif(not hasattr(socket, "TCP_USER_TIMEOUT"), reason="the system has no such limit")
+def test_a_device_out_of_reach_is_given_up_after_seconds() -> None:
+    """RFC 5482: so long may pass before what was sent must have been received."""
+    with (
+        listening(Place("127.0.0.1", 0)) as listener,
+        socket.create_connection(listener.getsockname()),
+    ):
+        connection, _ = listener.accept()
+        with connection:
+            limit_ms = connection.getsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT)
+
+    assert 20_000 == limit_ms
