@@ -20,6 +20,8 @@ import tempfile
 import time
 import tty
 from bisect import bisect_right
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -122,6 +124,15 @@ class TimedRunner(Runner[Session]):
             self._last = cue
 
 
+Beside = Callable[[TimedRunner, Path], AbstractContextManager[object]]
+"""What else goes on with a runner that has not started yet, and the folder of its journal."""
+
+
+def nothing_beside(_runner: TimedRunner, _folder: Path) -> AbstractContextManager[object]:
+    """Nothing else goes on."""
+    return nullcontext()
+
+
 def session_of(places: int | None) -> partial[Session]:
     """Return what makes the session of a batch, with boards or without."""
     promise = RunStarted(
@@ -153,7 +164,9 @@ def scale_of(played: Played) -> Scale:
     return Scale(url, open_port(url, clock), partial(open_port, url, clock))
 
 
-def bench_cues(played: Played, folder: Path, places: int | None) -> list[int]:
+def bench_cues(
+    played: Played, folder: Path, places: int | None, beside: Beside = nothing_beside
+) -> list[int]:
     """Run the whole bench on the stream, and return when cues were published.
 
     Parameters
@@ -163,6 +176,8 @@ def bench_cues(played: Played, folder: Path, places: int | None) -> list[int]:
         For the journal.
     places : int or None
         Pieces on a board; None to keep no boards.
+    beside : callable
+        What else goes on meanwhile.
 
     Returns
     -------
@@ -172,9 +187,9 @@ def bench_cues(played: Played, folder: Path, places: int | None) -> list[int]:
     runner = TimedRunner(session_of(places), scale_of(played), store)
     with Path(os.devnull).open("w") as nowhere:
         console = Console(file=nowhere, force_terminal=True, width=80, height=24)
-        runner.start()
-        played.start()
-        with Panel(console) as panel:
+        with beside(runner, folder), Panel(console) as panel:
+            runner.start()
+            played.start()
             while not played.is_over:
                 panel.show(runner.session.snapshot, time.monotonic())
                 time.sleep(0.03)
@@ -206,11 +221,13 @@ def report(name: str, late_ms: list[float]) -> float:
     return cuts[98]
 
 
-def cues_late_ms(chunks: list[tuple[float, bytes]], places: int | None) -> list[float]:
+def cues_late_ms(
+    chunks: list[tuple[float, bytes]], places: int | None, beside: Beside = nothing_beside
+) -> list[float]:
     """Return how late each cue of a whole run was, in milliseconds after its last byte."""
     played = Played(chunks)
     with tempfile.TemporaryDirectory() as folder:
-        published = bench_cues(played, Path(folder), places)
+        published = bench_cues(played, Path(folder), places, beside)
     written = played.written_ns()
     return [(t_ns - written[bisect_right(written, t_ns) - 1]) / 1e6 for t_ns in published]
 

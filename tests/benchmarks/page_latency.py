@@ -14,13 +14,18 @@ go out as server-sent events, one text on the page, noted in the same way.
 one takes nothing. Measured are the last byte of each line to the picture published, in
 milliseconds, and the memory of the process.
 
-Run: ``python tests/benchmarks/page_latency.py [PIECES [SECONDS]]``: pieces of the first part, and
-seconds of each of the four turns of the second.
+**The cue.** The whole bench with its panel, as ``cue_latency.py`` measures it: alone, with pages
+that three viewers follow, and with somebody besides who has the day, the week and the set-up
+reckoned over and over in the office, two at a time.
+
+Run: ``python tests/benchmarks/page_latency.py [PIECES [SECONDS]]``: pieces of the first part and of
+each turn of the third, and seconds of each of the four turns of the second.
 """
 
 from __future__ import annotations
 
 import asyncio
+import itertools
 import os
 import re
 import shutil
@@ -31,14 +36,25 @@ import sys
 import tempfile
 import threading
 import time
+import urllib.error
+import urllib.request
 from bisect import bisect_right
+from collections import Counter
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import serial
 import uvicorn
-from cue_latency import Played, report, scale_of, session_of
+from cue_latency import (
+    FASTER,
+    Played,
+    cues_late_ms,
+    nothing_beside,
+    report,
+    scale_of,
+    session_of,
+)
 from playwright.sync_api import sync_playwright
 from starlette.applications import Starlette
 from starlette.responses import HTMLResponse, StreamingResponse
@@ -56,6 +72,7 @@ from weighstation.station.stores import open_for_writing
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable, Iterator
 
+    from cue_latency import Beside, TimedRunner
     from playwright.sync_api import Page
     from starlette.requests import Request
     from starlette.responses import Response
@@ -65,6 +82,17 @@ if TYPE_CHECKING:
 Chunks = list[tuple[float, bytes]]
 PLACES = 6
 VIEWERS = 20
+FOLLOWERS = 3
+OFFICE = ("/today", "/owner", "/auditor", "/setup")
+OFFICE_PRODUCTS = """\
+currency = "EUR"
+[[product]]
+name = "Country loaf"
+scaling_weight_g = 740
+under_g = 8
+over_g = 8
+cost_per_kg = 1.2
+"""
 LINES_A_SECOND = 10
 NOTED = """
 window.changedMs = [];
@@ -261,7 +289,7 @@ def pictures_late_ms(chunks: Chunks, viewers: int) -> tuple[list[float], float]:
         runner = WatchedRunner(session_of(PLACES), scale_of(played), store)
         feed.follow(runner)
         runner.start()
-        with viewing(url, viewers):
+        with viewing(url, viewers, max(0, viewers - 1)):
             played.start()
             written = played.written_ns()
             time.sleep(0.2)
@@ -274,11 +302,11 @@ def pictures_late_ms(chunks: Chunks, viewers: int) -> tuple[list[float], float]:
 
 
 @contextmanager
-def viewing(url: str, viewers: int) -> Iterator[None]:
-    """Have so many viewers follow, the last of which takes nothing."""
+def viewing(url: str, viewers: int, reading: int) -> Iterator[None]:
+    """Have so many viewers follow; those that are not reading take nothing."""
     host, port = url.removeprefix("http://").rstrip("/").split(":")
     started = []
-    for does, count in (("reads", viewers - 1), ("takes nothing", min(viewers, 1))):
+    for does, count in (("reads", reading), ("takes nothing", viewers - reading)):
         if count > 0:
             words = [sys.executable, "-c", VIEWER, host, port, does, str(count)]
             started.append(subprocess.Popen(words, stdout=subprocess.PIPE))
@@ -320,13 +348,78 @@ def the_viewers(seconds: float) -> None:
     )
 
 
+# ---- the cue
+
+
+@contextmanager
+def pages_beside(runner: TimedRunner, folder: Path) -> Iterator[str]:
+    """Serve the pages of a bench to those who follow it."""
+    feed = Feed()
+    with serving(Place("127.0.0.1", 0), feed, folder) as url:
+        feed.follow(runner)
+        with viewing(url, FOLLOWERS, reading=FOLLOWERS):
+            yield url
+
+
+@contextmanager
+def office_beside(runner: TimedRunner, folder: Path) -> Iterator[None]:
+    """Have somebody besides who asks for pages of the office without rest."""
+    (folder / "products.toml").write_text(OFFICE_PRODUCTS)
+    done = threading.Event()
+    answers: Counter[int] = Counter()
+    with pages_beside(runner, folder) as url:
+        people = [threading.Thread(target=read_on, args=(url, done, answers)) for _ in range(2)]
+        for each in people:
+            each.start()
+        try:
+            yield
+        finally:
+            done.set()
+            for each in people:
+                each.join()
+    print(f"  the office was answered: {dict(answers)}")
+
+
+def read_on(url: str, done: threading.Event, answers: Counter[int]) -> None:
+    """Ask for one page after the other, and count the answers by their status."""
+    for number in itertools.count():
+        if done.is_set():
+            return
+        page = OFFICE[number % len(OFFICE)]
+        try:
+            with urllib.request.urlopen(url.rstrip("/") + page, timeout=60) as answer:
+                answer.read()
+                answers[answer.status] += 1
+        except urllib.error.HTTPError as exc:
+            answers[exc.code] += 1
+
+
+def the_cue(pieces: int) -> None:
+    """Print how late cues are alone, with pages, and with the office asked for."""
+    chunks = played_morning(pieces)
+    print(f"\n{pieces} pieces a turn, {FASTER:g} times as fast as life, panel on")
+    ways: dict[str, Beside] = {
+        "cue, panel": nothing_beside,
+        f"cue, {FOLLOWERS} viewers": pages_beside,
+        "cue, viewers and office": office_beside,
+    }
+    late = {name: list[float]() for name in ways}
+    for turn in range(2):
+        for name, beside in list(ways.items())[:: 1 if turn == 0 else -1]:
+            late[name] += cues_late_ms(chunks, PLACES, beside)
+    found = [report(name, late_ms) for name, late_ms in late.items()]
+    print(f"p99, budget 5 ms; ratio to the panel alone {found[1] / found[0]:.1f} and")
+    print(f"  {found[2] / found[0]:.1f} with the office")
+
+
 def main() -> None:
-    """Measure both."""
+    """Measure all three."""
     if sys.argv[1:2] == ["--empty"]:
         serve_empty(sys.argv[2], int(sys.argv[3]))
         return
     the_pixel(int(sys.argv[1]) if len(sys.argv) > 1 else 30)
     the_viewers(float(sys.argv[2]) if len(sys.argv) > 2 else 60.0)
+    the_cue(int(sys.argv[1]) if len(sys.argv) > 1 else 30)
 
 
 if __name__ == "__main__":

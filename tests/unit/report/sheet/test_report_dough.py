@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from weighstation.journal import Lifts, StruckOut
-from weighstation.report import Dough, batch_record, batch_sheet, sheet_text
+from weighstation.report import Dough, batch_record, batch_sheet
+from weighstation.report.sheet.text import sheet_text
 
 if TYPE_CHECKING:
     from weighstation.report import BatchFigures, SheetTable

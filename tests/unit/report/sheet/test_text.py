@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 from rich.console import Console
 
-from weighstation.report import Bench, Dough, batch_sheet, print_sheet, sheet_text
+from weighstation.report import Bench, Dough, batch_sheet
+from weighstation.report.sheet.text import print_sheet, sheet_text
 from weighstation.specification import Limits
 
 if TYPE_CHECKING:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import json
+import threading
+import time
 from dataclasses import replace
 from queue import SimpleQueue
 from types import SimpleNamespace
@@ -80,6 +82,42 @@ def test_a_viewer_gets_the_newest_picture_and_none_of_those_before_it() -> None:
         return [*seen, product_of(await next_of(news))]
 
     assert ["Roll", "Bap"] == asyncio.run(viewed())
+
+
+def test_a_scale_that_is_faster_than_pictures_are_drawn_leaves_room_for_everything_else() -> None:
+    """Else one viewer that is never out of news would keep the event loop to itself."""
+
+    async def viewed(over: threading.Event) -> tuple[int, int]:
+        feed = Feed()
+        feed.serve_on(asyncio.get_running_loop())
+        bench, news = followed(feed), feed.news()
+        threading.Thread(target=turn_on, args=(bench, over), daemon=True).start()
+        ticking = asyncio.ensure_future(ticked())
+        until_s, pictures = time.monotonic() + 1.0, 0
+        while time.monotonic() < until_s:
+            pictures += await next_of(news) is not None
+        ticking.cancel()
+        return pictures, len(ticks)
+
+    async def ticked() -> None:
+        while True:
+            ticks.append(0)
+            await asyncio.sleep(0.01)
+
+    ticks: list[int] = []
+    over = threading.Event()
+    try:
+        pictures, count = asyncio.run(viewed(over))
+    finally:
+        over.set()
+
+    assert 5 <= pictures <= 1 / feed_module.GAP_S + 2
+    assert count > pictures / 2
+
+
+def turn_on(bench: Bench, over: threading.Event) -> None:
+    while not over.is_set():
+        bench.turn(product=str(time.monotonic_ns()))
 
 
 def test_an_equal_picture_is_not_sent_again() -> None:

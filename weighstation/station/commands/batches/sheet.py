@@ -383,7 +383,8 @@ def show_sheet(figures: BatchFigures, stream: TextIO, *, zone: tzinfo | None = N
     zone : tzinfo or None
         Whose clock times are told in; None for the machine's own.
     """
-    from weighstation.report import batch_sheet, print_sheet  # noqa: PLC0415 - only where a sheet is shown
+    from weighstation.report import batch_sheet  # noqa: PLC0415 - only where a sheet is shown
+    from weighstation.report.sheet.text import print_sheet  # noqa: PLC0415 - see above
 
     sheet = batch_sheet(figures, zone=zone or HERE)
     print_sheet(sheet, console_on(stream))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from contextlib import closing, suppress
 from dataclasses import dataclass, replace
@@ -100,12 +101,11 @@ def _divide_on(station: _Station) -> int:
     while True:
         start = _next_start(station, fault)
         try:
-            stopped = _divide(station, start)
+            stopped, fault = _divide(station, start), ""
         except WeighstationError as exc:
-            fault = str(exc)
+            stopped, fault = 0, str(exc)
             sys.stderr.write(f"{fault}\n")
-            continue
-        fault = ""
+        gc.collect()  # nobody waits for a cue now, and what a batch left is let go of at once
         if stopped:
             return stopped
 

@@ -2,7 +2,9 @@
 
 ``weighing loop -> turned() -> event loop -> each viewer``. The weighing loop never waits: it counts
 its turn and, unless a wake-up is already on its way, leaves one. A viewer that is slow finds the
-newest picture when it comes back, and those between are never sent.
+newest picture when it comes back, and those between are never sent. Nor does a fast scale, or a
+slow machine, fill the event loop with drawing: one picture is drawn for all viewers, and the next
+no sooner than ``GAP_S`` after it.
 
 Pictures and beats are sent only where the weighing loop has turned since the last one, and since
 the viewer came: whoever hears something knows that weighing goes on, not only the web server.
@@ -12,6 +14,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import math
 from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -30,6 +33,8 @@ if TYPE_CHECKING:
 
 BEAT_S = 0.5
 """So often a viewer hears that weighing goes on; a page calls itself cut off after 2 s."""
+GAP_S = 0.02
+"""Between two pictures; fifty in a second are more than an eye follows (from memory)."""
 
 
 class Shown(NamedTuple):
@@ -81,6 +86,8 @@ class Feed:
         self._loop: asyncio.AbstractEventLoop | None = None
         self._news = asyncio.Event()
         self._is_waking = False
+        self._woken_s = -math.inf
+        self._is_old = True
         self._drawn: _Seen | None = None
         self._idle: Mapping[str, object] = {}
         self._preparing: Mapping[str, object] | None = None
@@ -154,7 +161,14 @@ class Feed:
         self._loop = loop
 
     def _wake(self) -> None:
-        self._is_waking = False
+        early_s = self._woken_s + GAP_S - self._now_s()
+        if early_s > 0:
+            asyncio.get_running_loop().call_later(early_s, self._wake_now)
+        else:
+            self._wake_now()
+
+    def _wake_now(self) -> None:
+        self._is_waking, self._is_old, self._woken_s = False, True, self._now_s()
         news, self._news = self._news, asyncio.Event()
         news.set()
 
@@ -229,7 +243,7 @@ class Feed:
         """
         sent, turns, beat_s = None, self.turns, self._now_s()
         while True:
-            news, shown, now_s = self._news, self.shown(), self._now_s()
+            news, shown, now_s = self._news, self._newest(), self._now_s()
             has_turned = self.turns != turns
             if has_turned and shown is not sent:
                 sent, turns, beat_s = shown, self.turns, now_s
@@ -241,6 +255,13 @@ class Feed:
                 with suppress(TimeoutError):
                     async with asyncio.timeout(BEAT_S):  # wait_for would swallow a cancelling
                         await news.wait()
+
+    def _newest(self) -> Shown:
+        """Return what is shown since the last wake-up, drawn by the first viewer that asks."""
+        if self._is_old:
+            self._is_old = False
+            self.shown()
+        return self._shown
 
     @staticmethod
     def _now_s() -> float:
