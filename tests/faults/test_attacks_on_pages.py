@@ -100,8 +100,17 @@ def test_a_foreign_page_can_link_here_but_fetch_and_embed_nothing(station: Pages
         station.get("/bench", site + mode.format(how)).status
         for how in ("navigate", "no-cors", "cors")
     ]
+    embedded = [
+        station.get(
+            "/owner", site + mode.format("navigate") + f"Sec-Fetch-Dest: {where}\r\n"
+        ).status
+        for where in ("iframe", "frame", "embed", "object", "fencedframe")
+    ]
+    linked = station.get("/bench", site + mode.format("navigate") + "Sec-Fetch-Dest: document\r\n")
 
     assert [200, 403, 403] == statuses
+    assert 200 == linked.status
+    assert [403] * 5 == embedded, "what is framed is asked for by navigating too"
     assert "'none'" in station.get("/bench").header("content-security-policy")
 
 
@@ -179,6 +188,21 @@ def test_no_secret_gets_into_the_log(station: PagesStation) -> None:
     for hidden in (secret, key, "in-the-query", "forged"):
         assert hidden not in log
     assert 0o600 == (station.home / "requests.log").stat().st_mode & 0o777
+
+
+def test_a_stranger_is_not_told_where_files_lie(station: PagesStation) -> None:
+    file = station.home / "pairs.sqlite"
+    station.pairs.link("told", "reader", time.time_ns() // 1_000_000)
+    kept = file.read_bytes()
+    file.write_bytes(b"no database " * 99)
+    try:
+        answer = station.get("/pair/link", STRANGER, source="127.0.0.66")
+    finally:
+        file.write_bytes(kept)
+
+    assert 503 == answer.status
+    assert str(station.home) not in answer.body
+    assert "pairs.sqlite" not in answer.body
 
 
 # ---- a device that may less than it tries
@@ -338,6 +362,26 @@ def test_who_reads_nothing_is_cut_off_and_hurts_nobody(station: PagesStation) ->
         came = len(answer_on(connection).body)
 
     assert came < 60 * len(station.get("/static/bench.js").body) / 2
+
+
+def test_who_reads_slowly_but_on_and_on_gets_all_of_it(station: PagesStation) -> None:
+    """A long file over a poor Wi-Fi takes longer than the patience with somebody who is gone."""
+    script = len(station.get("/static/bench.js").body.encode())
+    head = f"GET /static/bench.js HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n"
+    came, began_s = 0, time.monotonic()
+    with socket.socket() as connection:
+        connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        connection.settimeout(10)
+        connection.connect(("127.0.0.1", station.port))
+        connection.sendall(
+            f"{head}\r\n".encode() * 59 + f"{head}Connection: close\r\n\r\n".encode()
+        )
+        while part := connection.recv(8192):
+            came += len(part)
+            time.sleep(0.03 * len(part) / 8192)
+
+    assert time.monotonic() - began_s > TAKE_S
+    assert came > 60 * script
 
 
 def test_of_two_hundred_streams_a_few_are_let_in_and_nobody_else_is_hurt(
