@@ -122,8 +122,7 @@ class Guarding:
             return _refusal("This station has another name.", 400)
         if scope["method"] not in _METHODS:
             return _refusal("That cannot be done here.", 405, {"Allow": ", ".join(_METHODS)})
-        is_foreign = headers.get("sec-fetch-site") in ("cross-site", "same-site")
-        if is_foreign and headers.get("sec-fetch-mode") != "navigate":
+        if _is_foreign(headers):
             return _refusal("That was asked by a page of somebody else.", 403)
         return None
 
@@ -187,6 +186,14 @@ class Guarding:
             await send(message)
 
         return sent
+
+
+def _is_foreign(headers: Headers) -> bool:
+    """Return whether another site's page asks for more than to be left for a page of ours."""
+    if headers.get("sec-fetch-site") not in ("cross-site", "same-site"):
+        return False
+    is_left = headers.get("sec-fetch-mode") == "navigate"
+    return not is_left or headers.get("sec-fetch-dest", "document") != "document"
 
 
 def _refusal(said: str, status: int, headers: dict[str, str] | None = None) -> Response:
