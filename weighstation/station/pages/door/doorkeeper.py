@@ -20,8 +20,10 @@ if TYPE_CHECKING:
 
 HERE = "this machine"
 TOO_MANY_KEYS = "Too many keys were tried: wait a minute.\n"
-_PASSED_ON = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
-"""What a request carries that some other program hands on: it was not asked on this machine."""
+_PASSED_ON = ("forwarded", "via", "x-forwarded", "x-real-ip", "x-client-ip", "x-original-")
+"""How what some other program hands on is marked: it was not asked on this machine."""
+_OLD = "1.0"
+"""The HTTP that no browser speaks, and many a proxy to what is behind it."""
 
 
 class Visitor(NamedTuple):
@@ -73,7 +75,7 @@ class Doorkeeper:
         Visitor
         """
         address, headers = address_of(scope), Headers(scope=scope)
-        if is_here(address) and not any(name in headers for name in _PASSED_ON):
+        if is_here(address) and not _is_passed_on(scope, headers):
             return Visitor(address, HERE, Role.OWNER)
         key = cookie_parser(headers.get("cookie", "")).get(cookie_name(scope), "")
         if not key:
@@ -147,6 +149,11 @@ class Doorkeeper:
         except (WeighstationError, ValueError):  # a file that cannot be read lets nobody in
             return Visitor("")
         return Visitor("", device.name if device else "", role, key)
+
+
+def _is_passed_on(scope: Scope, headers: Headers) -> bool:
+    marked = any(name.startswith(_PASSED_ON) for name in headers)
+    return marked or scope["http_version"] == _OLD
 
 
 def address_of(scope: Scope) -> str:
