@@ -218,6 +218,15 @@ def test_a_reader_looks_and_touches_nothing(station: PagesStation) -> None:
     assert 400 == as_bench.status, "it gets as far as what was touched"
 
 
+def test_the_raw_rows_which_hold_costs_and_initials_are_the_owner_s(station: PagesStation) -> None:
+    reader, bench = station.paired("reader", "auditor"), station.paired("bench", "another tablet")
+    asked = [station.get("/auditor/dossier.zip", who).status for who in (reader, bench, "")]
+
+    assert [403, 403] == asked[:2]
+    assert 403 != asked[2]
+    assert "dossier.zip" not in station.get("/auditor", reader).body
+
+
 def test_who_is_revoked_is_out_within_a_second_with_the_stream_open(station: PagesStation) -> None:
     viewer = station.paired("reader", "lost phone")
     with station.connected() as connection:
@@ -399,6 +408,25 @@ def test_of_two_hundred_streams_a_few_are_let_in_and_nobody_else_is_hurt(
         assert 200 == station.get("/bench").status
     assert MOST_STREAMS == statuses.count(200)
     assert {503, 0} == set(statuses) - {200}, "told to come again, or hung up on"
+
+
+def test_a_device_that_follows_too_often_crowds_nobody_out(station: PagesStation) -> None:
+    """Its oldest stream makes way for its newest; whoever else comes is let in."""
+    reader, tablet = station.paired("reader", "a crowd"), station.paired("bench", "one tablet")
+    head = f"GET /bench/stream HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n"
+    with ExitStack() as stack:
+        crowd = [stack.enter_context(station.connected()) for _ in range(MOST_STREAMS)]
+        statuses = []
+        for connection in crowd:
+            connection.sendall(f"{head}{reader}\r\n".encode())
+            statuses.append(status_on(connection))
+        alone = stack.enter_context(station.connected())
+        alone.sendall(f"{head}{tablet}\r\n".encode())
+
+        assert 200 == status_on(alone)
+        assert {200} == set(statuses)
+        assert answer_until_end(crowd[0]).endswith(b"\r\n0\r\n\r\n"), "the oldest was ended"
+        assert crowd[-1].recv(4096), "the newest goes on"
 
 
 def status_on(connection: socket.socket) -> int:

@@ -105,7 +105,8 @@ class Guarding:
             app = self._unfit(opening.needs, visitor, scope)
         app = app or self._foreign_post(scope)
         if app is None:
-            scope.setdefault("state", {})["role"] = visitor.role
+            device = visitor.name if visitor.key else ""
+            scope.setdefault("state", {}).update(role=visitor.role, device=device)
             app, receive = await self._let_in(scope, receive, visitor)
         await app(scope, receive, self._sending(send, scope, opening, visitor))
 
