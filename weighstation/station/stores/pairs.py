@@ -280,6 +280,7 @@ class Pairs:
     def _stamp(self) -> _Stamp:
         """Return what differs once the file was written; two changes may fall into one tick.
 
+        None where there is none, or nothing was written to it yet.
         No connection of this process may be open: closing the file here would end its locks.
         """
         with self._translated():
@@ -290,7 +291,7 @@ class Pairs:
             with file:
                 found = os.fstat(file.fileno())
                 changes = file.read(_COUNTER.stop)[_COUNTER]
-        return found.st_mtime_ns, found.st_size, found.st_ino, changes
+        return (found.st_mtime_ns, found.st_size, found.st_ino, changes) if changes else None
 
     @contextmanager
     def _writing(self, now_ms: int) -> Iterator[sqlite3.Connection]:

@@ -167,6 +167,16 @@ def test_where_pages_were_served_last_is_remembered(pairs: Pairs) -> None:
     assert "http://192.0.2.8:8650/" == pairs.served_at()
 
 
+def test_a_file_that_was_made_and_nothing_more_holds_nobody(tmp_path: Path, pairs: Pairs) -> None:
+    """The power may go between making the file and its first table."""
+    (tmp_path / "pairs.sqlite").touch()
+
+    assert [] == pairs.devices(NOW_MS)
+    assert "" == pairs.served_at()
+    assert not pairs.revoke("phone", NOW_MS)
+    assert pairs.link("phone", "reader", NOW_MS)
+
+
 def test_a_link_that_leads_to_itself_lets_nobody_in_and_is_said(tmp_path: Path) -> None:
     path = tmp_path / "pairs.sqlite"
     path.symlink_to(path)
