@@ -65,6 +65,9 @@ class Doorkeeper:
     def visitor(self, scope: Scope) -> Visitor:
         """Return who asks.
 
+        A good key is heard whatever else came from its address: a page of somebody else, open on
+        the same device, can send wrong ones.
+
         Parameters
         ----------
         scope : Scope
@@ -80,11 +83,12 @@ class Doorkeeper:
         key = cookie_parser(headers.get("cookie", "")).get(cookie_name(scope), "")
         if not key:
             return Visitor(address)
+        known = self._known(key)
+        if known.role is not None or not known.key:  # good, or nobody can tell
+            return known._replace(address=address)
         if not self.hears(scope):
             return Visitor(address, is_unheard=True)
-        known = self._known(key)
-        if known.role is None and known.key:
-            self._guesses.failed(address, time.monotonic())
+        self._guesses.failed(address, time.monotonic())
         return known._replace(address=address)
 
     def still_in(self, visitor: Visitor) -> bool:
@@ -103,7 +107,7 @@ class Doorkeeper:
         return not visitor.key or self._known(visitor.key).role is visitor.role
 
     def hears(self, scope: Scope) -> bool:
-        """Return whether a key or a link from there is looked at.
+        """Return whether a link from there is looked at, and a wrong key counted.
 
         Parameters
         ----------
