@@ -77,6 +77,16 @@ def test_a_post_of_a_foreign_origin_is_refused(station: PagesStation, origin: st
     assert 403 == station.post(headers=headers).status
 
 
+def test_a_page_that_says_it_is_foreign_reads_nothing(station: PagesStation) -> None:
+    """A WebSocket, or a fetch over plain HTTP on a network, says nothing else of who asks."""
+    upgrade = "Upgrade: websocket\r\nConnection: Upgrade\r\n"
+    own, foreign = f"Origin: http://127.0.0.1:{station.port}\r\n", "Origin: http://evil.example\r\n"
+
+    assert 403 == station.get("/bench/stream", f"{foreign}{upgrade}").status
+    assert 403 == station.get("/bench", foreign).status
+    assert 200 == station.get("/bench", own).status
+
+
 def test_a_post_without_origin_or_with_two_is_refused(station: PagesStation) -> None:
     token = f"X-Weighstation-Token: {station.token()}\r\n"
     two = f"Origin: http://evil.example\r\nOrigin: http://127.0.0.1:{station.port}\r\n"
