@@ -439,7 +439,7 @@ def test_a_device_that_follows_too_often_crowds_nobody_out(station: PagesStation
 
         assert 200 == status_on(alone)
         assert {200} == set(statuses)
-        assert answer_until_end(crowd[0]).endswith(b"\r\n0\r\n\r\n"), "the oldest was ended"
+        assert answer_until_end(crowd[0]).endswith(b"0\r\n\r\n"), "the oldest was ended"
         assert crowd[-1].recv(4096), "the newest goes on"
 
 
