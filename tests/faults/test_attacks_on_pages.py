@@ -77,6 +77,16 @@ def test_a_post_of_a_foreign_origin_is_refused(station: PagesStation, origin: st
     assert 403 == station.post(headers=headers).status
 
 
+def test_a_page_that_says_it_is_foreign_reads_nothing(station: PagesStation) -> None:
+    """A WebSocket, or a fetch over plain HTTP on a network, says nothing else of who asks."""
+    upgrade = "Upgrade: websocket\r\nConnection: Upgrade\r\n"
+    own, foreign = f"Origin: http://127.0.0.1:{station.port}\r\n", "Origin: http://evil.example\r\n"
+
+    assert 403 == station.get("/bench/stream", f"{foreign}{upgrade}").status
+    assert 403 == station.get("/bench", foreign).status
+    assert 200 == station.get("/bench", own).status
+
+
 def test_a_post_without_origin_or_with_two_is_refused(station: PagesStation) -> None:
     token = f"X-Weighstation-Token: {station.token()}\r\n"
     two = f"Origin: http://evil.example\r\nOrigin: http://127.0.0.1:{station.port}\r\n"
@@ -100,8 +110,17 @@ def test_a_foreign_page_can_link_here_but_fetch_and_embed_nothing(station: Pages
         station.get("/bench", site + mode.format(how)).status
         for how in ("navigate", "no-cors", "cors")
     ]
+    embedded = [
+        station.get(
+            "/owner", site + mode.format("navigate") + f"Sec-Fetch-Dest: {where}\r\n"
+        ).status
+        for where in ("iframe", "frame", "embed", "object", "fencedframe")
+    ]
+    linked = station.get("/bench", site + mode.format("navigate") + "Sec-Fetch-Dest: document\r\n")
 
     assert [200, 403, 403] == statuses
+    assert 200 == linked.status
+    assert [403] * 5 == embedded, "what is framed is asked for by navigating too"
     assert "'none'" in station.get("/bench").header("content-security-policy")
 
 
@@ -146,7 +165,10 @@ def test_a_link_opened_by_two_at_once_lets_one_in(station: PagesStation) -> None
 
 @pytest.mark.parametrize("how", ["link", "cookie"])
 def test_who_guesses_is_not_heard_any_more(station: PagesStation, how: str) -> None:
-    """Even with a right key, for a while; anybody else is."""
+    """For a while; a device that is let in is, though it may be what the guesses come from.
+
+    A page of somebody else, open on it, can ask for links that there are not.
+    """
     source = {"link": "127.0.0.63", "cookie": "127.0.0.64"}[how]
     good = station.paired("reader", f"good {how}")
     name = good.partition("Cookie: ")[2].partition("=")[0]
@@ -160,8 +182,9 @@ def test_who_guesses_is_not_heard_any_more(station: PagesStation, how: str) -> N
 
     assert [403] * OF_ONE == refused[:OF_ONE]
     assert 429 == refused[-1]
-    assert 429 == station.get("/bench", good, source).status
-    assert 200 == station.get("/bench", good).status
+    assert 200 == station.get("/bench", good, source).status
+    secret, _ = station.pairs.link(f"late {how}", "reader", time.time_ns() // 1_000_000)
+    assert 429 == station.get(f"/pair/{secret}", STRANGER, source).status
 
 
 def test_no_secret_gets_into_the_log(station: PagesStation) -> None:
@@ -181,6 +204,21 @@ def test_no_secret_gets_into_the_log(station: PagesStation) -> None:
     assert 0o600 == (station.home / "requests.log").stat().st_mode & 0o777
 
 
+def test_a_stranger_is_not_told_where_files_lie(station: PagesStation) -> None:
+    file = station.home / "pairs.sqlite"
+    station.pairs.link("told", "reader", time.time_ns() // 1_000_000)
+    kept = file.read_bytes()
+    file.write_bytes(b"no database " * 99)
+    try:
+        answer = station.get("/pair/link", STRANGER, source="127.0.0.66")
+    finally:
+        file.write_bytes(kept)
+
+    assert 503 == answer.status
+    assert str(station.home) not in answer.body
+    assert "pairs.sqlite" not in answer.body
+
+
 # ---- a device that may less than it tries
 
 
@@ -192,6 +230,15 @@ def test_a_reader_looks_and_touches_nothing(station: PagesStation) -> None:
     assert 200 == station.get("/bench", reader).status
     assert (403, "This device is paired as reader: it may not do that.\n") == as_reader[::2]
     assert 400 == as_bench.status, "it gets as far as what was touched"
+
+
+def test_the_raw_rows_which_hold_costs_and_initials_are_the_owner_s(station: PagesStation) -> None:
+    reader, bench = station.paired("reader", "auditor"), station.paired("bench", "another tablet")
+    asked = [station.get("/auditor/dossier.zip", who).status for who in (reader, bench, "")]
+
+    assert [403, 403] == asked[:2]
+    assert 403 != asked[2]
+    assert "dossier.zip" not in station.get("/auditor", reader).body
 
 
 def test_who_is_revoked_is_out_within_a_second_with_the_stream_open(station: PagesStation) -> None:
@@ -340,6 +387,26 @@ def test_who_reads_nothing_is_cut_off_and_hurts_nobody(station: PagesStation) ->
     assert came < 60 * len(station.get("/static/bench.js").body) / 2
 
 
+def test_who_reads_slowly_but_on_and_on_gets_all_of_it(station: PagesStation) -> None:
+    """A long file over a poor Wi-Fi takes longer than the patience with somebody who is gone."""
+    script = len(station.get("/static/bench.js").body.encode())
+    head = f"GET /static/bench.js HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n"
+    came, began_s = 0, time.monotonic()
+    with socket.socket() as connection:
+        connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        connection.settimeout(10)
+        connection.connect(("127.0.0.1", station.port))
+        connection.sendall(
+            f"{head}\r\n".encode() * 59 + f"{head}Connection: close\r\n\r\n".encode()
+        )
+        while part := connection.recv(8192):
+            came += len(part)
+            time.sleep(0.03 * len(part) / 8192)
+
+    assert time.monotonic() - began_s > TAKE_S
+    assert came > 60 * script
+
+
 def test_of_two_hundred_streams_a_few_are_let_in_and_nobody_else_is_hurt(
     station: PagesStation,
 ) -> None:
@@ -355,6 +422,25 @@ def test_of_two_hundred_streams_a_few_are_let_in_and_nobody_else_is_hurt(
         assert 200 == station.get("/bench").status
     assert MOST_STREAMS == statuses.count(200)
     assert {503, 0} == set(statuses) - {200}, "told to come again, or hung up on"
+
+
+def test_a_device_that_follows_too_often_crowds_nobody_out(station: PagesStation) -> None:
+    """Its oldest stream makes way for its newest; whoever else comes is let in."""
+    reader, tablet = station.paired("reader", "a crowd"), station.paired("bench", "one tablet")
+    head = f"GET /bench/stream HTTP/1.1\r\nHost: 127.0.0.1:{station.port}\r\n"
+    with ExitStack() as stack:
+        crowd = [stack.enter_context(station.connected()) for _ in range(MOST_STREAMS)]
+        statuses = []
+        for connection in crowd:
+            connection.sendall(f"{head}{reader}\r\n".encode())
+            statuses.append(status_on(connection))
+        alone = stack.enter_context(station.connected())
+        alone.sendall(f"{head}{tablet}\r\n".encode())
+
+        assert 200 == status_on(alone)
+        assert {200} == set(statuses)
+        assert answer_until_end(crowd[0]).endswith(b"0\r\n\r\n"), "the oldest was ended"
+        assert crowd[-1].recv(4096), "the newest goes on"
 
 
 def status_on(connection: socket.socket) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from weighstation.errors import ChainBrokenError, JournalError
+from weighstation.errors import ChainBrokenError, JournalError, JournalFullError
 from weighstation.journal import Head, Sums
 from weighstation.station.stores import rows
 from weighstation.station.stores.proving import (
@@ -24,10 +24,56 @@ from weighstation.station.stores.schema import (
 if TYPE_CHECKING:
     import sqlite3
     from collections.abc import Iterable, Mapping
+    from pathlib import Path
 
     from weighstation.journal import Entry, TallyKey
     from weighstation.journal.projection import TallyChange
     from weighstation.station.stores.remake import Remade, Totals
+
+
+FileId = tuple[int, int]
+
+
+def file_at(path: Path) -> FileId:
+    """Return what a file is known by, whatever it is called.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    tuple of int
+        Its device and its number there.
+    """
+    found = path.stat()
+    return found.st_dev, found.st_ino
+
+
+def refuse_moved(path: Path, file: FileId) -> None:
+    """Refuse to write to a file that nobody finds any more: the system keeps it until it is closed.
+
+    Parameters
+    ----------
+    path : Path
+        Where it was opened.
+    file : tuple of int
+        What it was then.
+
+    Raises
+    ------
+    JournalFullError
+        If nothing lies there, or another file.
+    """
+    try:
+        is_there = file_at(path) == file
+    except FileNotFoundError:
+        is_there = False
+    if not is_there:
+        raise JournalFullError(
+            f"The journal {path} was taken away or replaced while this station was writing it.",
+            hint="Put the very file back, or end the batch: pieces do not count meanwhile.",
+        )
 
 
 def version_of(connection: sqlite3.Connection) -> int:

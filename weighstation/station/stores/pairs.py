@@ -30,6 +30,8 @@ MOST = 64
 FILE = "pairs.sqlite"
 _FORM = 1
 _WAIT_S = 2.0
+_COUNTER = slice(24, 28)
+"""Where SQLite counts the changes of a file (its "Database File Format", 1.3.7)."""
 _SCHEMA = f"""
 CREATE TABLE IF NOT EXISTS key (
     digest BLOB PRIMARY KEY, is_link INTEGER NOT NULL, name TEXT NOT NULL UNIQUE,
@@ -59,7 +61,7 @@ class Device(NamedTuple):
 
 
 _Row = tuple[bytes, Device]
-_Stamp = tuple[int, int, int] | None
+_Stamp = tuple[int, int, int, bytes] | None
 
 
 class Pairs:
@@ -143,10 +145,10 @@ class Pairs:
         SchemaTooNewError
             If the file was written by a newer weighstation.
         """
-        if not self._path.exists():
+        if _link_in(self._now(), secret, now_ms) is None:  # who guesses costs the disk nothing
             return None
         with self._writing(now_ms) as file:
-            found = _fitting([row for row in _rows(file) if row[1].is_link], secret)
+            found = _link_in(_rows(file), secret, now_ms)
             if found is None:
                 return None
             digest, link = found
@@ -219,7 +221,7 @@ class Pairs:
         SchemaTooNewError
             If the file was written by a newer weighstation.
         """
-        if not self._path.exists():
+        if self._stamp() is None:
             return False
         with self._writing(now_ms) as file:
             return file.execute("DELETE FROM key WHERE name = ?", (name,)).rowcount > 0
@@ -238,7 +240,7 @@ class Pairs:
         SchemaTooNewError
             If the file was written by a newer weighstation.
         """
-        if not self._path.exists():
+        if self._stamp() is None:
             return ""
         with self._translated(), closing(self._open()) as file:
             found = file.execute("SELECT url FROM served").fetchone()
@@ -276,11 +278,20 @@ class Pairs:
         return self._read[1]
 
     def _stamp(self) -> _Stamp:
-        try:
-            found = self._path.stat()
-        except FileNotFoundError:
-            return None
-        return found.st_mtime_ns, found.st_size, found.st_ino
+        """Return what differs once the file was written; two changes may fall into one tick.
+
+        None where there is none, or nothing was written to it yet.
+        No connection of this process may be open: closing the file here would end its locks.
+        """
+        with self._translated():
+            try:
+                file = self._path.open("rb")
+            except FileNotFoundError:
+                return None
+            with file:
+                found = os.fstat(file.fileno())
+                changes = file.read(_COUNTER.stop)[_COUNTER]
+        return (found.st_mtime_ns, found.st_size, found.st_ino, changes) if changes else None
 
     @contextmanager
     def _writing(self, now_ms: int) -> Iterator[sqlite3.Connection]:
@@ -332,6 +343,13 @@ def _keep(file: sqlite3.Connection, secret: str, device: Device) -> None:
         "INSERT INTO key (digest, is_link, name, role, made_ms, until_ms) VALUES (?,?,?,?,?,?)",
         (*row, device.made_ms, device.until_ms),
     )
+
+
+def _link_in(rows: Sequence[_Row], secret: str, now_ms: int) -> _Row | None:
+    """Return the row of a link that holds now; a clock that was set back gives it no more time."""
+    most_ms = LINK_S * 1000
+    links = [row for row in rows if row[1].is_link and -most_ms < now_ms - row[1].made_ms < most_ms]
+    return _fitting(links, secret)
 
 
 def _fitting(rows: Sequence[_Row], secret: str) -> _Row | None:

@@ -10,7 +10,9 @@ from weighstation.journal import Head, Kind, Sums, dump_run, follow
 from weighstation.station.stores import moments, rows
 from weighstation.station.stores.asked import Asked
 from weighstation.station.stores.on_file import (
+    file_at,
     refuse_lost_lines,
+    refuse_moved,
     refuse_spoilt,
     refuse_to_go_on,
     write_entry,
@@ -56,6 +58,7 @@ class SqliteStore:
         self._changed = Remade()
         self._is_end_known, self._commits = False, 0
         with translated(path):
+            self._file = file_at(path)
             row: tuple[str, str] = connection.execute("SELECT id, station FROM journal").fetchone()
         self.journal_id, self.station = row
 
@@ -110,6 +113,7 @@ class SqliteStore:
     def _writing(self) -> Iterator[None]:
         """Write lines in one transaction, and their totals at its end."""
         with self._transaction():
+            refuse_moved(self._path, self._file)
             before = self.head()
             if not self._is_end_known:
                 refuse_to_go_on(self._connection, before)

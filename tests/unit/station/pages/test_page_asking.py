@@ -94,3 +94,17 @@ def test_a_batch_is_begun_with_what_was_typed() -> None:
 def test_a_batch_of_nothing_or_half_a_piece_is_refused(said: dict[str, object]) -> None:
     with pytest.raises(SpecificationError):
         start_from(body(**said))
+
+
+@pytest.mark.parametrize("field", ["product", "dough", "person"])
+@pytest.mark.parametrize("odd", ["\x1b[2J", "a\nb", "\x9b2J", "\u202e", "\u2028", "\ud800", "\x00"])
+def test_what_steers_a_terminal_or_is_no_text_is_refused(field: str, odd: str) -> None:
+    """ECMA-48 for what steers; a lone half of a pair (UTF-16) cannot be sent to any page."""
+    with pytest.raises(SpecificationError):
+        start_from(body(**{"product": "Bap", "batch": 0, field: f"B{odd}p"}))
+
+
+def test_letters_of_any_tongue_and_odd_blanks_are_a_name() -> None:
+    name = "Brötchen\N{NO-BREAK SPACE}\N{HIRAGANA LETTER PA}\N{BREAD}"
+
+    assert Start(name) == start_from(body(product=name, batch=0))

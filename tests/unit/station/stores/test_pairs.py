@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import sqlite3
 from typing import TYPE_CHECKING
 
@@ -56,6 +57,35 @@ def test_a_link_is_good_for_ten_minutes_and_a_key_for_400_days(pairs: Pairs) -> 
     last_ms = NOW_MS + LINK_S * 1000 - 1 + KEY_S * 1000
     assert pairs.device(used[0], last_ms - 1)
     assert None is pairs.device(used[0], last_ms)
+
+
+def test_a_clock_that_is_set_back_gives_a_link_no_more_time(pairs: Pairs) -> None:
+    secret, _ = pairs.link("tablet", "bench", NOW_MS)
+
+    assert None is pairs.use(secret, NOW_MS - 3600 * 1000)
+    assert pairs.use(secret, NOW_MS - 1000)
+
+
+def test_who_is_revoked_within_one_tick_of_the_file_s_clock_is_out(
+    tmp_path: Path, pairs: Pairs
+) -> None:
+    used = pairs.use(pairs.link("phone", "owner", NOW_MS)[0], NOW_MS)
+    assert used
+    reader, file = Pairs(tmp_path), tmp_path / "pairs.sqlite"
+    assert reader.device(used[0], NOW_MS)
+    tick_ns = file.stat().st_mtime_ns
+    pairs.revoke("phone", NOW_MS)
+    os.utime(file, ns=(tick_ns, tick_ns))
+
+    assert None is reader.device(used[0], NOW_MS)
+
+
+def test_a_guess_writes_nothing(tmp_path: Path, pairs: Pairs) -> None:
+    pairs.link("phone", "owner", NOW_MS)
+    before = (tmp_path / "pairs.sqlite").read_bytes()
+
+    assert None is pairs.use("guess", NOW_MS)
+    assert before == (tmp_path / "pairs.sqlite").read_bytes()
 
 
 def test_no_secret_is_in_the_file_and_only_its_owner_may_read_it(tmp_path: Path) -> None:
@@ -135,6 +165,24 @@ def test_where_pages_were_served_last_is_remembered(pairs: Pairs) -> None:
     pairs.serve_at("http://192.0.2.7:8650/", NOW_MS)
     pairs.serve_at("http://192.0.2.8:8650/", NOW_MS)
     assert "http://192.0.2.8:8650/" == pairs.served_at()
+
+
+def test_a_file_that_was_made_and_nothing_more_holds_nobody(tmp_path: Path, pairs: Pairs) -> None:
+    """The power may go between making the file and its first table."""
+    (tmp_path / "pairs.sqlite").touch()
+
+    assert [] == pairs.devices(NOW_MS)
+    assert "" == pairs.served_at()
+    assert not pairs.revoke("phone", NOW_MS)
+    assert pairs.link("phone", "reader", NOW_MS)
+
+
+def test_a_link_that_leads_to_itself_lets_nobody_in_and_is_said(tmp_path: Path) -> None:
+    path = tmp_path / "pairs.sqlite"
+    path.symlink_to(path)
+    for ask in (Pairs(tmp_path).device, Pairs(tmp_path).use, Pairs(tmp_path).revoke):
+        with pytest.raises(JournalFullError, match="who may come in"):
+            ask("anybody", NOW_MS)
 
 
 def test_a_file_that_cannot_be_read_is_said(tmp_path: Path) -> None:

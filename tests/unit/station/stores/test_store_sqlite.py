@@ -294,6 +294,23 @@ def test_a_reader_cannot_write(path: Path) -> None:
         assert reader.verify().seq == 7
 
 
+def test_nothing_is_written_to_a_file_that_was_taken_away(path: Path, tmp_path: Path) -> None:
+    """POSIX keeps a file that has no name any more until it is closed: lines there are lost."""
+    morning(path)
+    away = tmp_path / "away.sqlite"
+    with closing(opened(path)) as store:
+        path.rename(away)
+        with pytest.raises(JournalFullError, match="taken away"):
+            store.append(kept(6))
+        path.touch()
+        with pytest.raises(JournalFullError, match="replaced"):
+            store.append(kept(6))
+        away.replace(path)
+
+        assert store.append(kept(6)).seq == 8
+        assert store.verify().seq == 8
+
+
 def test_a_second_station_on_the_same_journal_is_refused(path: Path) -> None:
     with closing(opened(path)), pytest.raises(JournalError, match="Another station is writing"):
         opened(path)

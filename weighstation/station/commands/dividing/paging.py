@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import time
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -54,6 +55,7 @@ def feed_at(place: Place, folder: Path, starts: SimpleQueue[Start] | None = None
     """
     try:
         from weighstation.station.pages.bench.feed import Feed  # noqa: PLC0415 - an extra
+        from weighstation.station.pages.door.certificate import cautions  # noqa: PLC0415 - an extra
         from weighstation.station.pages.serving import serving  # noqa: PLC0415 - an extra
     except ModuleNotFoundError as exc:
         raise SpecificationError(
@@ -63,6 +65,9 @@ def feed_at(place: Place, folder: Path, starts: SimpleQueue[Start] | None = None
     feed = Feed(starts)
     with serving(place, feed, folder) as url:
         sys.stderr.write(f"The bench is shown at {url}\n")
+        if place.certificate is not None:
+            said = cautions(place.certificate, time.time())
+            sys.stderr.writelines(f"{each}\n" for each in said)
         if place.is_on_network:
             sys.stderr.write(PAIR)
             if place.certificate is None:

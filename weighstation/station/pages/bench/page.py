@@ -10,7 +10,7 @@ from starlette.routing import Route
 from weighstation.errors import SpecificationError
 from weighstation.station.pages.bench.asking import touch_from
 from weighstation.station.pages.bench.starting import start_from
-from weighstation.station.pages.bench.stream import MOST_STREAMS, BenchStream, Streams
+from weighstation.station.pages.bench.stream import BenchStream, Streams
 from weighstation.station.pages.door.roles import Opening, Role
 
 if TYPE_CHECKING:
@@ -54,10 +54,11 @@ class BenchPage:
         may_weigh = request.state.role.may(Role.BENCH)
         return self._paper.page("bench.html", may="weigh" if may_weigh else "look")
 
-    async def _stream(self, _request: Request) -> Response:
-        if self._streams.open >= MOST_STREAMS:
+    async def _stream(self, request: Request) -> Response:
+        device = request.state.device
+        if not self._streams.has_room(device):
             return PlainTextResponse(TOO_MANY, 503, {"Retry-After": "5"})
-        return BenchStream(self._feed, self._streams, self._paper.server)
+        return BenchStream(self._feed, self._streams, self._paper.server, device)
 
     async def _ask(self, request: Request) -> Response:
         try:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any, NamedTuple
 
 from weighstation.errors import SpecificationError
 from weighstation.station.pages.bench.asking import number_in
 
 _MOST_TEXT = 200
+_ODD = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+"""What steers a terminal, begins a line, turns the writing round, or is no letter at all."""
 
 
 class Start(NamedTuple):
@@ -72,8 +75,9 @@ def start_from(body: bytes) -> Start:
 
 
 def _text(said: dict[str, Any], key: str) -> str:
+    """Return a text of a form; what it says may come back on a terminal and on every page."""
     text = said.get(key, "")
-    if not isinstance(text, str) or len(text) > _MOST_TEXT:
+    if not isinstance(text, str) or len(text) > _MOST_TEXT or _ODD.search(text):
         raise _not_said()
     return text.strip()
 

@@ -16,7 +16,7 @@ LOOK_S = 1.0
 SEND_S = 10.0
 """A request is wholly here so long after the connection, or the answer before it, or not at all."""
 TAKE_S = 20.0
-"""What was written is taken at least once in so long."""
+"""Something of what was written is taken at least once in so long."""
 HANDSHAKE_S = 5.0
 """Who wants to speak TLS has so long to agree on how, or to say goodbye."""
 _ASKING = (h11.IDLE, h11.SEND_BODY)
@@ -37,6 +37,7 @@ class Impatient(H11Protocol):
 
     _asking_s = 0.0
     _taken_s = 0.0
+    _left = 0
     _next_look: asyncio.TimerHandle | None = None
 
     def connection_made(self, transport: Any) -> None:  # noqa: ANN401 - its type is a matter of the library
@@ -58,8 +59,10 @@ class Impatient(H11Protocol):
 
     def _look(self) -> None:
         now_s, transport = self.loop.time(), self.transport
-        if not transport.get_write_buffer_size():
+        left = transport.get_write_buffer_size()
+        if left < self._left or not left:
             self._taken_s = now_s
+        self._left = left
         is_asking = self.conn.their_state in _ASKING
         if (is_asking and now_s - self._asking_s > SEND_S) or now_s - self._taken_s > TAKE_S:
             transport.abort()

@@ -20,8 +20,10 @@ if TYPE_CHECKING:
 
 HERE = "this machine"
 TOO_MANY_KEYS = "Too many keys were tried: wait a minute.\n"
-_PASSED_ON = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
-"""What a request carries that some other program hands on: it was not asked on this machine."""
+_PASSED_ON = ("forwarded", "via", "x-forwarded", "x-real-ip", "x-client-ip", "x-original-")
+"""How what some other program hands on is marked: it was not asked on this machine."""
+_OLD = "1.0"
+"""The HTTP that no browser speaks, and many a proxy to what is behind it."""
 
 
 class Visitor(NamedTuple):
@@ -63,6 +65,9 @@ class Doorkeeper:
     def visitor(self, scope: Scope) -> Visitor:
         """Return who asks.
 
+        A good key is heard whatever else came from its address: a page of somebody else, open on
+        the same device, can send wrong ones.
+
         Parameters
         ----------
         scope : Scope
@@ -73,16 +78,17 @@ class Doorkeeper:
         Visitor
         """
         address, headers = address_of(scope), Headers(scope=scope)
-        if is_here(address) and not any(name in headers for name in _PASSED_ON):
+        if is_here(address) and not _is_passed_on(scope, headers):
             return Visitor(address, HERE, Role.OWNER)
         key = cookie_parser(headers.get("cookie", "")).get(cookie_name(scope), "")
         if not key:
             return Visitor(address)
+        known = self._known(key)
+        if known.role is not None or not known.key:  # good, or nobody can tell
+            return known._replace(address=address)
         if not self.hears(scope):
             return Visitor(address, is_unheard=True)
-        known = self._known(key)
-        if known.role is None and known.key:
-            self._guesses.failed(address, time.monotonic())
+        self._guesses.failed(address, time.monotonic())
         return known._replace(address=address)
 
     def still_in(self, visitor: Visitor) -> bool:
@@ -101,7 +107,7 @@ class Doorkeeper:
         return not visitor.key or self._known(visitor.key).role is visitor.role
 
     def hears(self, scope: Scope) -> bool:
-        """Return whether a key or a link from there is looked at.
+        """Return whether a link from there is looked at, and a wrong key counted.
 
         Parameters
         ----------
@@ -147,6 +153,11 @@ class Doorkeeper:
         except (WeighstationError, ValueError):  # a file that cannot be read lets nobody in
             return Visitor("")
         return Visitor("", device.name if device else "", role, key)
+
+
+def _is_passed_on(scope: Scope, headers: Headers) -> bool:
+    marked = any(name.startswith(_PASSED_ON) for name in headers)
+    return marked or scope["http_version"] == _OLD
 
 
 def address_of(scope: Scope) -> str:

@@ -105,7 +105,8 @@ class Guarding:
             app = self._unfit(opening.needs, visitor, scope)
         app = app or self._foreign_post(scope)
         if app is None:
-            scope.setdefault("state", {})["role"] = visitor.role
+            device = visitor.name if visitor.key else ""
+            scope.setdefault("state", {}).update(role=visitor.role, device=device)
             app, receive = await self._let_in(scope, receive, visitor)
         await app(scope, receive, self._sending(send, scope, opening, visitor))
 
@@ -122,8 +123,7 @@ class Guarding:
             return _refusal("This station has another name.", 400)
         if scope["method"] not in _METHODS:
             return _refusal("That cannot be done here.", 405, {"Allow": ", ".join(_METHODS)})
-        is_foreign = headers.get("sec-fetch-site") in ("cross-site", "same-site")
-        if is_foreign and headers.get("sec-fetch-mode") != "navigate":
+        if _is_foreign(headers, _own_origin(scope, headers)):
             return _refusal("That was asked by a page of somebody else.", 403)
         return None
 
@@ -152,7 +152,7 @@ class Guarding:
         if scope["method"] != "POST":
             return None
         headers = Headers(scope=scope)
-        if headers.get("origin") != f"{scope['scheme']}://{headers.get('host')}":
+        if headers.get("origin") != _own_origin(scope, headers):
             return _refusal("That was asked by a page of somebody else.", 403)
         if not secrets.compare_digest(
             headers.get(TOKEN_HEADER, "").encode(), self._site.token.encode()
@@ -187,6 +187,24 @@ class Guarding:
             await send(message)
 
         return sent
+
+
+def _own_origin(scope: Scope, headers: Headers) -> str:
+    return f"{scope['scheme']}://{headers.get('host')}"
+
+
+def _is_foreign(headers: Headers, own_origin: str) -> bool:
+    """Return whether another site's page asks for more than to be left for a page of ours.
+
+    Where a browser says too little of who asks (over plain HTTP on a network, or for a WebSocket),
+    it names the origin at least.
+    """
+    if headers.get("origin", own_origin) != own_origin:
+        return True
+    if headers.get("sec-fetch-site") not in ("cross-site", "same-site"):
+        return False
+    is_left = headers.get("sec-fetch-mode") == "navigate"
+    return not is_left or headers.get("sec-fetch-dest", "document") != "document"
 
 
 def _refusal(said: str, status: int, headers: dict[str, str] | None = None) -> Response:

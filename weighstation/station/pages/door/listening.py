@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
 from weighstation.errors import SpecificationError
+from weighstation.station.pages.place import is_here
 
 if TYPE_CHECKING:
     from weighstation.station.pages.place import Place
@@ -17,6 +18,8 @@ MOST = 96
 """So many connections there are at most; files that the journal needs stay free."""
 MOST_OF_ONE = 48
 """So many of them are one address's, so that others get in."""
+MOST_OF_OTHERS = 72
+"""So many of them are other machines', so that a flood from the network keeps nobody out here."""
 SEND_BYTES = 65_536
 """The system keeps so much for somebody who does not read; then we notice."""
 GONE_S = 20
@@ -48,12 +51,17 @@ class Listener(socket.socket):
             If there is none, or it was hung up on.
         """
         connection, address = super().accept()
-        here = [host for each, host in self._open.items() if each.fileno() >= 0]
-        if len(here) >= MOST or here.count(address[0]) >= MOST_OF_ONE:
+        if not self._has_room(address[0]):
             connection.close()
             raise BlockingIOError
         self._open[connection] = address[0]
         return connection, address
+
+    def _has_room(self, address: str) -> bool:
+        inside = [host for each, host in self._open.items() if each.fileno() >= 0]
+        if len(inside) >= MOST or inside.count(address) >= MOST_OF_ONE:
+            return False
+        return is_here(address) or sum(not is_here(each) for each in inside) < MOST_OF_OTHERS
 
 
 def listening(place: Place) -> Listener:

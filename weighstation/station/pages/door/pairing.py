@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from weighstation.station.pages.door.doorkeeper import Doorkeeper
 
 PREFIX = "/pair/"
+NOT_LOOKED_UP = (
+    "The station cannot look up whom it lets in: type 'weighstation pair --list' there.\n"
+)
 
 
 def pairing(doorkeeper: Doorkeeper, spent: Callable[[], Response]) -> Opening:
@@ -43,8 +46,8 @@ def pairing(doorkeeper: Doorkeeper, spent: Callable[[], Response]) -> Opening:
             return PlainTextResponse(TOO_MANY_KEYS, 429, {"Retry-After": "60"})
         try:
             paired = doorkeeper.pair(request.path_params["secret"], request.scope)
-        except WeighstationError as exc:
-            return PlainTextResponse(f"{exc.sentence}\n", 503)
+        except WeighstationError:  # its sentence names files, and a stranger asks
+            return PlainTextResponse(NOT_LOOKED_UP, 503)
         return spent() if paired is None else _keyed(request, paired[0])
 
     return Opening(ANYBODY, Route(PREFIX + "{secret}", pair))

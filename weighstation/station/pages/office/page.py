@@ -35,7 +35,10 @@ SINCE_HEADER = "x-weighstation-since"
 WEEK_DAYS = 7
 TREND_WEEKS = 8
 STATEMENT_FORMS = ("html", "pdf", "xlsx", "csv")
-DOSSIER_FORMS = ("html", "pdf", "zip")
+DOSSIER_FORMS = ("html", "pdf")
+RAW_FORM = "zip"
+"""Lines as they are on record, which hold costs and initials: nothing can be left out of them."""
+RAW_IS_THE_OWNER_S = "The raw rows hold costs and initials: an owner's device saves them.\n"
 _SPAN = ("from", "to", "product")
 _EVIDENCE = (*_SPAN, "run")
 _WHY = "Why"
@@ -181,7 +184,7 @@ class OfficePages:
             "asked": fields or _last_week(),
             "chart": chart,
             "drawn": chart_drawn(chart, decimal=self._shop().decimal) if chart else (),
-            "forms": makeable(*DOSSIER_FORMS),
+            "forms": makeable(*_dossier_forms(request)),
         }
 
     def _evidence(self, fields: Mapping[str, str]) -> tuple[str, ...]:
@@ -200,8 +203,11 @@ class OfficePages:
             return None
 
     async def _dossier(self, request: Request) -> Response:
+        form, forms = request.path_params["form"], _dossier_forms(request)
+        if form == RAW_FORM and form not in forms:
+            return PlainTextResponse(RAW_IS_THE_OWNER_S, 403)
         fields = fields_of(request.query_params, *_EVIDENCE) or _last_week()
-        return await self._file(request, DOSSIER_FORMS, *self._evidence(fields))
+        return await self._file(request, forms, *self._evidence(fields))
 
     async def _file(self, request: Request, forms: Sequence[str], *words: str) -> Response:
         form = request.path_params["form"]
@@ -221,6 +227,11 @@ def _last_week() -> dict[str, str]:
     today = datetime.now().astimezone().date()
     first = today - timedelta(days=WEEK_DAYS - 1)
     return {"from": first.isoformat(), "to": today.isoformat()}
+
+
+def _dossier_forms(request: Request) -> tuple[str, ...]:
+    is_owner = request.state.role.may(Role.OWNER)
+    return (*DOSSIER_FORMS, RAW_FORM) if is_owner else DOSSIER_FORMS
 
 
 def _filled(fields: Mapping[str, str]) -> dict[str, str]:

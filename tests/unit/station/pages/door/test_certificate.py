@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -14,15 +15,21 @@ from cryptography.hazmat.primitives.serialization import (
 )
 
 from weighstation.errors import SpecificationError
-from weighstation.station.pages.door.certificate import refuse_bad
+from weighstation.station.pages.door.certificate import cautions, refuse_bad
 from weighstation.station.pages.place import Certificate
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 
-def made(folder: Path, name: str) -> Certificate:
-    issued = trustme.CA().issue_cert("localhost")
+NOW = datetime.now(UTC)
+DAY = timedelta(days=1)
+
+
+def made(
+    folder: Path, name: str, begins: datetime = NOW - DAY, ends: datetime = NOW + 90 * DAY
+) -> Certificate:
+    issued = trustme.CA().issue_cert("localhost", not_before=begins, not_after=ends)
     both = Certificate(folder / f"{name}.pem", folder / f"{name}.key")
     both.path.write_bytes(issued.cert_chain_pems[0].bytes())
     both.key_path.write_bytes(issued.private_key_pem.bytes())
@@ -69,3 +76,33 @@ def test_a_key_with_a_password_is_refused_and_nobody_is_asked_for_it(tmp_path: P
     good.key_path.write_bytes(locked)
 
     assert "the key without a password" in sentence(good)
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends", "said"),
+    [
+        (-1, 90, ""),
+        (-1, 31, ""),
+        (-1, 5, "runs out in 5 days"),
+        (-90, -1, "has run out"),
+        (1, 90, "is not valid yet"),
+    ],
+)
+def test_a_certificate_whose_dates_are_odd_is_said(
+    tmp_path: Path, begins: int, ends: int, said: str
+) -> None:
+    """As OpenSSL judges them: `X509_verify_cert_error_string`, X509_V_ERR 9 and 10."""
+    one = made(tmp_path, "dated", NOW + begins * DAY, NOW + ends * DAY)
+    one.key_path.chmod(0o600)
+    found = cautions(one, NOW.timestamp())
+
+    assert ([said] if said else []) == [text.partition("' ")[2].partition(":")[0] for text in found]
+
+
+def test_a_key_that_everybody_may_read_is_said(tmp_path: Path) -> None:
+    one = made(tmp_path, "open")
+    one.key_path.chmod(0o644)
+
+    assert "chmod o= " in cautions(one, NOW.timestamp())[0]
+    one.key_path.chmod(0o640)
+    assert () == cautions(one, NOW.timestamp())

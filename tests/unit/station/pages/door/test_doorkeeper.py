@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 def scope(address: str, port: int = 8650, **headers: str) -> dict[str, Any]:
     return {
         "type": "http",
+        "http_version": "1.1",
         "client": (address, 1234),
         "server": ("192.0.2.2", port),
         "headers": [
@@ -38,13 +39,24 @@ def test_who_sits_here_may_do_all(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "header", ["forwarded", "via", "x_forwarded_for", "x_forwarded_host", "x_real_ip"]
+    "header",
+    [
+        *("forwarded", "via", "x_forwarded_for", "x_forwarded_host", "x_real_ip"),
+        *("x_forwarded_proto", "x_forwarded", "x_client_ip", "x_original_forwarded_for"),
+    ],
 )
 def test_who_is_passed_on_by_a_proxy_does_not_sit_here(tmp_path: Path, header: str) -> None:
     """RFC 7239 and RFC 9110, section 7.6.3; the X ones from memory."""
     visitor = Doorkeeper(Pairs(tmp_path)).visitor(scope("127.0.0.1", 8650, **{header: "192.0.2.9"}))
 
     assert visitor.role is None
+
+
+def test_who_speaks_an_http_that_no_browser_speaks_does_not_sit_here(tmp_path: Path) -> None:
+    """A proxy that marks nothing may still ask with HTTP/1.0, where every browser has 1.1."""
+    asked = {**scope("127.0.0.1"), "http_version": "1.0"}
+
+    assert Doorkeeper(Pairs(tmp_path)).visitor(asked).role is None
 
 
 def test_a_key_holds_at_the_port_that_gave_it_until_it_is_revoked(tmp_path: Path) -> None:

@@ -100,3 +100,26 @@ def test_a_device_out_of_reach_is_given_up_after_seconds() -> None:
             limit_ms = connection.getsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT)
 
     assert 20_000 == limit_ms
+
+
+def test_a_flood_from_the_network_leaves_room_for_this_machine(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of the loopback addresses all but one stand for other machines here."""
+    monkeypatch.setattr(at, "MOST_OF_OTHERS", 2)
+    monkeypatch.setattr(at, "is_here", lambda address: address == "127.0.0.1")
+    with listening(Place("127.0.0.1", 0)) as listener, ExitStack() as stack:
+
+        def come(source: str) -> None:
+            to, own = listener.getsockname(), (source, 0)
+            stack.enter_context(socket.create_connection(to, timeout=5, source_address=own))
+
+        for source in ("127.0.0.2", "127.0.0.3"):
+            come(source)
+            stack.enter_context(listener.accept()[0])
+        come("127.0.0.4")
+
+        with pytest.raises(BlockingIOError):
+            listener.accept()
+        come("127.0.0.1")
+        stack.enter_context(listener.accept()[0])
