@@ -28,16 +28,21 @@ _ERROR_G = {"Tin loaf": (1.6, 3.0), "Hearth loaf": (2.4, 4.0)}
 
 
 def weeks(
-    home: Path, *, top: str = "", renamed: tuple[str, str] = ("", ""), weeks: int = 4
+    home: Path,
+    *,
+    top: str = "",
+    renamed: tuple[str, str] = ("", ""),
+    changed: tuple[str, str] = ("", ""),
+    weeks: int = 4,
 ) -> Path:
     """Write a home with a products file and weeks of pieces, and return it.
 
-    ``top`` stands before the first key of the products file; one product may have another name.
-    Always the same lines.
+    ``top`` stands before the first key of the products file; one product may have another name,
+    and a line another text. Always the same lines.
     """
     home.mkdir(parents=True, exist_ok=True)
     old, new = (json.dumps(name) for name in renamed)
-    text = top + FIRST_PRODUCTS.replace(f"name = {old}", f"name = {new}")
+    text = top + FIRST_PRODUCTS.replace(f"name = {old}", f"name = {new}").replace(*changed)
     (home / "products.toml").write_text(text, encoding="utf-8")
     store = open_for_writing(home / "journal.sqlite", journal_id="c0ffee" * 5, station="bench")
     with closing(store):

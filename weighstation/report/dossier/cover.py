@@ -12,6 +12,7 @@ from weighstation.report.dossier.open_points import counted_batches, open_points
 from weighstation.report.dossier.rules import rule_of, rule_rows
 from weighstation.report.dossier.said import moment
 from weighstation.report.dossier.stand_ins import no_evidence
+from weighstation.report.dossier.urgent import urgent
 from weighstation.report.page.page import Page
 from weighstation.report.page.tables import SheetRow, SheetTable, counted, named
 
@@ -67,6 +68,7 @@ def cover(evidence: Evidence, asked: Sequence[Question]) -> Page:
         cautions=CAUTIONS,
         conclusion=conclusion(evidence, points),
         as_of=evidence.proof.as_of,
+        urgent=urgent(evidence),
     )
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from weighstation.report.baked.figures import Found
     from weighstation.report.baked.lot import BakedLot
     from weighstation.report.dossier.former import FormerRun
+    from weighstation.report.giveaway.too_light import TooLight
     from weighstation.report.sheet.figures import BatchFigures
 
 
@@ -327,6 +328,8 @@ class Evidence:
         Version of this program.
     former : tuple of FormerRun
         Runs of the weeks before, which its weeks are held against.
+    too_light : tuple of TooLight
+        Products that these batches scaled below the least lawful weight.
     """
 
     scope: Scope
@@ -336,6 +339,7 @@ class Evidence:
     check_remarks: tuple[Remark, ...]
     software: str
     former: tuple[FormerRun, ...] = ()
+    too_light: tuple[TooLight, ...] = ()
 
     @property
     def kept(self) -> Sums:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from weighstation.report.dossier.many import are_many
 from weighstation.report.dossier.rules import without_rule
 from weighstation.report.dossier.stand_ins import NO_EVIDENCE, STOOD_IN
+from weighstation.report.dossier.urgent import failed_lots
 from weighstation.report.page.tables import SheetRow, counted, named, spans
 from weighstation.report.sheet.sheet import first_cuts
 
@@ -41,6 +42,7 @@ def open_points(evidence: Evidence, asked: Sequence[Question]) -> tuple[SheetRow
             _of_signals(evidence),
             _of_rules(evidence),
             _of_lots(evidence),
+            _of_too_light(evidence),
             _of_pieces(evidence),
         )
         for row in rows
@@ -156,16 +158,18 @@ def _of_rules(evidence: Evidence) -> Iterator[SheetRow]:
 
 
 def _of_lots(evidence: Evidence) -> Iterator[SheetRow]:
-    failed = {}
-    for batch in evidence.batches:
-        lot = None if batch.lot is None else batch.lot.figure
-        if lot is not None and lot.passes is False:
-            failed[batch.run] = f"by {lot.rule}: {lot.reasons[0]}"
+    failed = {batch.run: f"by {lot.rule}: {lot.reasons[0]}" for batch, lot in failed_lots(evidence)}
     if are_many(failed):
         yield SheetRow("Baked loaves", f"{len(failed)} lots", f"do not pass: batch {named(failed)}")
         return
     for run, why in failed.items():
         yield SheetRow("Baked loaves", "do not pass", f"batch {run} {why}")
+
+
+def _of_too_light(evidence: Evidence) -> Iterator[SheetRow]:
+    for each in evidence.too_light:
+        sure = "too light" if each.is_sure else "maybe too light"
+        yield SheetRow("Scaling weight", sure, each.found())
 
 
 def _of_questions(asked: Sequence[Question]) -> Iterator[SheetRow]:

@@ -10,6 +10,7 @@ from weighstation.report.dossier.many import by_product
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.rules import rule_rows
 from weighstation.report.dossier.said import verdict
+from weighstation.report.dossier.urgent import urgent
 from weighstation.report.page.page import Grid, Page
 from weighstation.report.page.tables import NONE, SheetRow, SheetTable
 
@@ -49,6 +50,7 @@ def summary(evidence: Evidence, asked: Sequence[Question]) -> Page:
         ),
         conclusion=f"{conclusion(evidence, points)} No legal proof.",
         as_of=evidence.proof.as_of,
+        urgent=urgent(evidence),
     )
 
 

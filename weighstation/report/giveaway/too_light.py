@@ -9,7 +9,7 @@ from weighstation.quantities import grams
 from weighstation.report.page.local import Local
 
 if TYPE_CHECKING:
-    from weighstation.report.giveaway.rows import LabelBasis, RunRow
+    from weighstation.report.giveaway.rows import LabelBasis
     from weighstation.report.giveaway.statement import Statement
 
 PLAIN = Local()
@@ -50,18 +50,33 @@ class TooLight:
         -------
         str
         """
+        what = "Scale it heavier, or more evenly," if self.is_sure else "Weigh baked loaves"
+        so = "" if self.is_sure else " to be sure,"
+        return f"{self.found(local)} {what}{so} before anything is saved on it."
+
+    def found(self, local: Local = PLAIN) -> str:
+        """Return what is wrong, in one plain sentence.
+
+        Parameters
+        ----------
+        local : Local
+            How numbers are written.
+
+        Returns
+        -------
+        str
+        """
         target, lawful = (
             f"{local.number(grams(mg), 1)} g" for mg in (self.target_mg, self.lawful_mg)
         )
         if self.is_sure:
             return (
                 f"'{self.product}' is scaled at {target}, below its least lawful weight of"
-                f" {lawful}: loaves may be too light for their label. Scale it heavier, or more"
-                " evenly, before anything is saved on it."
+                f" {lawful}: loaves may be too light for their label."
             )
         return (
             f"'{self.product}' is scaled at {target}, and its least lawful weight may be {lawful},"
-            " which is more. Weigh baked loaves to be sure, before anything is saved on it."
+            " which is more."
         )
 
 
@@ -78,13 +93,26 @@ def too_light(found: Statement) -> tuple[TooLight, ...]:
         By the newest run of each product: what was scaled otherwise before is mended already.
     """
     newest = {row.product.name: row for row in found.rows}
-    return tuple(
-        _too_light(row, row.basis)
-        for row in newest.values()
-        if row.basis is not None and row.basis.lawful_mg > row.state.target_mg
+    every = (
+        too_light_by(row.product.name, row.state.target_mg, row.basis) for row in newest.values()
     )
+    return tuple(each for each in every if each is not None)
 
 
-def _too_light(row: RunRow, basis: LabelBasis) -> TooLight:
-    target_mg, between = row.state.target_mg, basis.lawful_interval_mg
-    return TooLight(row.product.name, target_mg, basis.lawful_mg, between)
+def too_light_by(product: str, target_mg: int, basis: LabelBasis | None) -> TooLight | None:
+    """Return what is wrong with a scaling weight; None where nothing is, or nobody can say.
+
+    Parameters
+    ----------
+    product : str
+    target_mg : int, milligrams
+    basis : LabelBasis or None
+        What its label asks for.
+
+    Returns
+    -------
+    TooLight or None
+    """
+    if basis is None or basis.lawful_mg <= target_mg:
+        return None
+    return TooLight(product, target_mg, basis.lawful_mg, basis.lawful_interval_mg)

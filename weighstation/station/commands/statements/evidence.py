@@ -25,6 +25,7 @@ from weighstation.station.commands.batches.sheet import (
 )
 from weighstation.station.commands.shop.quantity_rules import about_rule, rule_for
 from weighstation.station.commands.statements.former import former_runs
+from weighstation.station.commands.statements.rows import too_light_among
 from weighstation.station.commands.statements.told import (
     batch_told,
     counted_by,
@@ -129,6 +130,7 @@ def evidence_of(
         check_remarks=tuple(remark for remark in read.remarks if remark.about in about),
         software=__version__,
         former=former_runs(store, found, zone=scope.zone, patience=patience),
+        too_light=too_light_among(store, home, (run for batch in batches for run in batch.runs)),
     )
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from weighstation.errors import SpecificationError
 from weighstation.journal import Sums
 from weighstation.report.giveaway import Known, LabelBasis, RunRow, label_basis
+from weighstation.report.giveaway.too_light import TooLight, too_light_by
 from weighstation.station.commands.baking.among import loaves_among
 from weighstation.station.commands.planning.history import spread_of
 from weighstation.station.commands.planning.loaves import taught
@@ -94,7 +95,7 @@ def rows_of(
     runs = [_Run(state, store.started(state.run)) for state in patience.over(begun, "Reading runs")]
     asked = list(dict.fromkeys(run.asks for run in runs))
     bases = {
-        asks: _basis(store, home, asks, [run.state for run in runs if run.is_scaled_as(asks)])
+        asks: _basis_among(store, home, asks, runs)
         for asks in patience.over(asked, "Reading loaves")
     }
     return tuple(
@@ -110,6 +111,39 @@ def rows_of(
         )
         for run in patience.over(runs, "Reading tallies")
     )
+
+
+def too_light_among(store: Store, home: Home, states: Iterable[RunState]) -> tuple[TooLight, ...]:
+    """Return the products of some runs that are scaled below their least lawful weight.
+
+    Parameters
+    ----------
+    store : Store
+        Held still by the caller.
+    home : Home
+        Where a rule file of the shop's own stands.
+    states : iterable of RunState
+
+    Returns
+    -------
+    tuple of TooLight
+        By the newest of these runs of each product.
+    """
+    ordered = sorted(states, key=lambda state: state.started_seq)
+    runs = [_Run(state, store.started(state.run)) for state in ordered]
+    newest = {run.started.product.name: run for run in runs}
+    found = (
+        too_light_by(name, run.state.target_mg, _basis_among(store, home, run.asks, runs)[0])
+        for name, run in newest.items()
+    )
+    return tuple(each for each in found if each is not None)
+
+
+def _basis_among(
+    store: Store, home: Home, product: Product, runs: Iterable[_Run]
+) -> tuple[LabelBasis | None, str]:
+    states = [run.state for run in runs if run.is_scaled_as(product)]
+    return _basis(store, home, product, states)
 
 
 def _basis(

@@ -72,7 +72,7 @@ class Asked:
         if self.is_asked and not self.is_sweep and self.change() == Change():
             raise SpecificationError(
                 "Nothing is asked that would change these days.",
-                hint="Give --aim, --band, --under, --over, --spread-times, --dough-cost or --bands;"
+                hint="Give --aim, --band, --spread-times, --dough-cost or --bands;"
                 " --wage says what the time costs.",
             )
 

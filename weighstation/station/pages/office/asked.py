@@ -10,11 +10,11 @@ import json
 import os
 import sys
 import time
-from contextlib import asynccontextmanager, suppress
+from contextlib import AsyncExitStack, asynccontextmanager, suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from weighstation.station.pages.office.forms import NotTold, with_option
+from weighstation.station.pages.office.forms import NotTold, in_fields, with_option
 
 if TYPE_CHECKING:
     from asyncio.subprocess import Process
@@ -26,8 +26,11 @@ if TYPE_CHECKING:
 LONGEST_S = 60.0
 LONGEST_FILE_S = 300.0
 MOST_AT_ONCE = 2
+MOST_SLOW_AT_ONCE = 1
+"""Of what takes long; the other place is left to pages, which a person waits for."""
 MOST_ASKED = 8
 """Running and waiting together."""
+MOST_SLOW_ASKED = 4
 MOST_ANSWER_BYTES = 4 * 1024 * 1024
 MOST_FAULT_BYTES = 64 * 1024
 KEPT_S = 60.0
@@ -75,10 +78,12 @@ class Asking:
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._kept: dict[tuple[str, ...], _Kept] = {}
-        self._turns = asyncio.Semaphore(MOST_AT_ONCE)
-        self._asked = 0
+        self._all = _Turns(MOST_AT_ONCE, MOST_ASKED)
+        self._slow = _Turns(MOST_SLOW_AT_ONCE, MOST_SLOW_ASKED)
 
-    async def told(self, *words: str, young_s: float = 0.0) -> dict[str, Any]:
+    async def told(
+        self, *words: str, young_s: float = 0.0, is_slow: bool = False
+    ) -> dict[str, Any]:
         """Return what a command answers as JSON.
 
         Parameters
@@ -87,6 +92,8 @@ class Asking:
             The command and its options, one word each; no shell reads them.
         young_s : float, seconds
             An answer that is no older is given again, whatever was weighed since.
+        is_slow : bool
+            Whether others are not to wait for it.
 
         Returns
         -------
@@ -100,7 +107,7 @@ class Asking:
         shop, journal = self._changed(_SHOP_FILES), self._changed(_JOURNAL_FILES)
         kept = self._kept.get(words)
         if kept is None or not kept.serves(shop, journal, young_s=young_s):
-            task = asyncio.create_task(self.run(*with_option(words, "--json")))
+            task = asyncio.create_task(self.run(*with_option(words, "--json"), is_slow=is_slow))
             task.add_done_callback(_heard)
             kept = _Kept(task, time.monotonic(), shop, journal)
             self._kept.pop(words, None)
@@ -113,7 +120,7 @@ class Asking:
         found: dict[str, Any] = json.loads(answer)
         return found
 
-    async def run(self, *words: str, longest_s: float = LONGEST_S) -> bytes:
+    async def run(self, *words: str, longest_s: float = LONGEST_S, is_slow: bool = False) -> bytes:
         """Run a command to its end.
 
         Parameters
@@ -121,6 +128,8 @@ class Asking:
         words : str
         longest_s : float, seconds
             It is ended then.
+        is_slow : bool
+            As above.
 
         Returns
         -------
@@ -133,15 +142,18 @@ class Asking:
             As above.
         """
         argv = (sys.executable, "-m", "weighstation", *words)
-        return await self.process(*argv, longest_s=longest_s)
+        return await self.process(*argv, longest_s=longest_s, is_slow=is_slow)
 
-    async def process(self, *argv: str, longest_s: float = LONGEST_S) -> bytes:
+    async def process(
+        self, *argv: str, longest_s: float = LONGEST_S, is_slow: bool = False
+    ) -> bytes:
         """Run a program to its end, in its turn.
 
         Parameters
         ----------
         argv : str
         longest_s : float, seconds
+        is_slow : bool
 
         Returns
         -------
@@ -153,17 +165,15 @@ class Asking:
         NotTold
             As above.
         """
-        if self._asked >= MOST_ASKED:
-            raise NotTold("Too much is being worked out: ask again in a minute.", 503)
-        self._asked += 1
         try:
-            async with self._turns, asyncio.timeout(longest_s):
-                return await self._answer(argv)
+            async with AsyncExitStack() as stack:
+                for turns in (self._slow, self._all) if is_slow else (self._all,):
+                    await stack.enter_async_context(turns.one())
+                async with asyncio.timeout(longest_s):
+                    return await self._answer(argv)
         except TimeoutError as exc:
             sentence = f"That took longer than {longest_s:g} s. Ask for fewer days, or type it:"
             raise NotTold(f"{sentence} weighstation {' '.join(argv[3:])}", 503) from exc
-        finally:
-            self._asked -= 1
 
     async def _answer(self, argv: tuple[str, ...]) -> bytes:
         async with _started(argv, self._folder) as process:
@@ -181,6 +191,33 @@ class Asking:
     def _changed(self, names: tuple[str, ...]) -> Changed:
         """Return what differs once one of some files has been written."""
         return tuple(_changed(self._folder / name) for name in names)
+
+
+class _Turns:
+    """Places for so many at once, and for not too many that wait."""
+
+    def __init__(self, most_at_once: int, most_asked: int) -> None:
+        self._places = asyncio.Semaphore(most_at_once)
+        self._most = most_asked
+        self._asked = 0
+
+    @asynccontextmanager
+    async def one(self) -> AsyncIterator[None]:
+        """Wait for a place and hold it until left.
+
+        Raises
+        ------
+        NotTold
+            If too many wait already.
+        """
+        if self._asked >= self._most:
+            raise NotTold("Too much is being worked out: ask again in a minute.", 503)
+        self._asked += 1
+        try:
+            async with self._places:
+                yield
+        finally:
+            self._asked -= 1
 
 
 @asynccontextmanager
@@ -223,7 +260,7 @@ def _heard(task: asyncio.Task[bytes]) -> None:
 
 def _refused(code: int, said: bytes) -> NotTold:
     sentence = said.decode(errors="replace").strip() or f"The command left with {code}."
-    return NotTold(sentence, _STATUS.get(code, 500))
+    return NotTold(in_fields(sentence), _STATUS.get(code, 500))
 
 
 def _changed(path: Path) -> tuple[int, int] | None:

@@ -1,7 +1,8 @@
 """Figures of a chart -> SVG as wide as the page, whose letters stay as large as the page's.
 
 Places from left to right are percents, those from top to bottom pixels: a phone and a screen get
-the same file. Nothing is styled here; the style sheet knows the classes.
+the same file. Words stand to the left and to the right of the field, where the style sheet leaves
+room, so that no line runs through them. Nothing is styled here; the style sheet knows the classes.
 """
 
 from __future__ import annotations
@@ -19,12 +20,21 @@ if TYPE_CHECKING:
 HIGH_PX, LOW_PX = 26, 254
 """Where the highest and the lowest weight of a chart are drawn."""
 TALL_PX = 300
-LEFT_PCT, RIGHT_PCT = 1.5, 98.5
+LEFT_PCT, RIGHT_PCT = 0.0, 100.0
+_INSIDE_PCT = 2.0
+"""So far from the ends of the field are the first point and the last."""
+_FLAT_G = 1.0
+"""Weights that are all the same are drawn in the middle of so many grams."""
+NAME_TALL_PX = 46
+"""Room for two lines of words, also where letters are half as large again."""
+_MIDDLE_EM, _UPPER_EM, _LOWER_EM = 0.35, -0.2, 0.9
+"""From the middle down to where letters stand: of one line, and of two."""
+_TO_NAME_PX = 12
 MOST_SINGLE = 400
 """Beyond so many, points within the limits are drawn as spans; those beyond never are."""
 _STEPS = (1, 2, 5, 10)
 _GRID_LINES = 5
-_NAMES = (("upper_g", "upper limit", -1), ("centre_g", "mean", -1), ("lower_g", "lower limit", 1))
+_NAMES = (("upper_g", "upper limit"), ("centre_g", "mean"), ("lower_g", "lower limit"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +98,45 @@ def nice_step(reach: float, lines: int = _GRID_LINES) -> float:
     return next(step * power for step in _STEPS if step * power * lines >= reach * (1 - 1e-9))
 
 
+def apart(places: Sequence[float], least: float, ends: tuple[float, float]) -> tuple[float, ...]:
+    """Return places moved as far as it takes for none to be nearer to the next than that.
+
+    Parameters
+    ----------
+    places : (n,) sequence of float
+        In their order, which is kept.
+    least : float
+    ends : (2,) tuple of float
+        None is moved beyond; they are at least ``(n - 1) * least`` apart.
+
+    Returns
+    -------
+    (n,) tuple of float
+
+    Examples
+    --------
+    >>> apart([10, 11, 90], 30, (0, 100)), apart([98, 99], 30, (0, 100))
+    ((0.0, 30.0, 90.0), (70.0, 100.0))
+    """
+    low, high = ends
+    groups: list[tuple[float, int]] = []
+    for place in places:
+        middle, count = float(place), 1
+        while groups and groups[-1][0] + (groups[-1][1] + count) * least / 2 > middle:
+            before, many = groups.pop()
+            middle = (before * many + middle * count) / (many + count)
+            count += many
+            reach = (count - 1) * least / 2
+            middle = min(max(middle, low + reach), high - reach)
+        groups.append((middle, count))
+    return tuple(
+        min(max(middle, low + (count - 1) * least / 2), high - (count - 1) * least / 2)
+        + (place - (count - 1) / 2) * least
+        for middle, count in groups
+        for place in range(count)
+    )
+
+
 class _Field:
     """Where points and weights of one track fall, and what is drawn there."""
 
@@ -99,10 +148,10 @@ class _Field:
         self._numbers = chart["numbers"][len(chart["numbers"]) - len(self._points) :]
         self._odd = set(track["beyond_or_signalled"])
         lows, highs = min(*self._points, *track["lower_g"]), max(*self._points, *track["upper_g"])
-        reach: float = (highs - lows) or 1.0
-        self._low: float = lows
-        self._high = lows + reach
-        self._step = nice_step(reach)
+        spare = 0.0 if highs > lows else _FLAT_G / 2
+        self._low: float = lows - spare
+        self._high: float = highs + spare
+        self._step = nice_step(self._high - self._low)
 
     def drawn(self) -> Drawn:
         parts = "".join(
@@ -148,12 +197,12 @@ class _Field:
         while grams <= self._high + self._step / 1000:
             y = self._y(grams)
             yield _line("grid", (LEFT_PCT, y), (RIGHT_PCT, y))
-            yield _text("axis", LEFT_PCT, y - 4, f"{self._g(grams, decimals)} g")
+            yield _text("axis scale", LEFT_PCT, y, f"{self._g(grams, decimals)} g", _MIDDLE_EM)
             grams += self._step
 
     def _lines(self) -> Iterator[str]:
         """Yield the limits and the mean, as they hold at each point."""
-        for key, _, _ in _NAMES:
+        for key, _ in _NAMES:
             values = self._track[key]
             kind = "mean" if key == "centre_g" else "limit"
             start = 0
@@ -164,10 +213,19 @@ class _Field:
                     start = place
 
     def _names(self) -> Iterator[str]:
-        for key, name, side in _NAMES:
-            values = self._track[key]
-            y = self._y(values[-1]) + (16 if side > 0 else -5)
-            yield _text("name", RIGHT_PCT, y, f"{name} {self._g(values[-1], 1)} g")
+        """Yield what the lines are called and say at the last point, each beside its own."""
+        half = NAME_TALL_PX / 2
+        values = [self._track[key][-1] for key, _ in _NAMES]
+        lines = [self._y(grams) for grams in values]
+        middles = apart(lines, NAME_TALL_PX, (half + 4, TALL_PX - half - 4))
+        for (_, name), grams, line, middle in zip(_NAMES, values, lines, middles, strict=True):
+            yield (
+                f'<svg class="name" x="{RIGHT_PCT:g}%"><path class="lead"'
+                f' d="M0 {line:.1f}L{_TO_NAME_PX - 3} {middle:.1f}"/>'
+                f'<text x="{_TO_NAME_PX}" y="{middle:.1f}" dy="{_UPPER_EM}em">{name}</text>'
+                f'<text x="{_TO_NAME_PX}" y="{middle:.1f}" dy="{_LOWER_EM}em">'
+                f"{self._g(grams, 1)} g</text></svg>"
+            )
 
     def _usual(self) -> Iterator[str]:
         """Yield the points within the limits, joined; as spans where there are very many."""
@@ -200,12 +258,12 @@ class _Field:
         y = TALL_PX - 6
         yield _text("axis", LEFT_PCT, y, f"{noun} {self._numbers[0]}")
         if last:
-            yield _text("name", RIGHT_PCT, y, f"{noun} {self._numbers[-1]}")
+            yield _text("axis last", RIGHT_PCT, y, f"{noun} {self._numbers[-1]}")
 
     def _x(self, place: float) -> float:
         last = len(self._points) - 1
         share = place / last if last else 0.5
-        return LEFT_PCT + 2 + share * (RIGHT_PCT - LEFT_PCT - 4)
+        return LEFT_PCT + _INSIDE_PCT + share * (RIGHT_PCT - LEFT_PCT - 2 * _INSIDE_PCT)
 
     def _reach(self, first: int, last: int) -> tuple[float, float]:
         """Return from where to where a line is drawn that holds for some points."""
@@ -229,5 +287,9 @@ def _line(kind: str, start: tuple[float, float], end: tuple[float, float]) -> st
     )
 
 
-def _text(kind: str, x: float, y: float, text: str) -> str:
-    return str(Markup('<text class="{}" x="{:.2f}%" y="{:.1f}">{}</text>').format(kind, x, y, text))
+def _text(kind: str, x: float, y: float, text: str, down_em: float = 0.0) -> str:
+    return str(
+        Markup('<text class="{}" x="{:.2f}%" y="{:.1f}" dy="{:g}em">{}</text>').format(
+            kind, x, y, down_em, text
+        )
+    )

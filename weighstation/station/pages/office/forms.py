@@ -21,6 +21,13 @@ _NUMBERS = {
 }
 _NAMES = {"product": "product", "run": "batch"}
 WHAT_IF = tuple(_NUMBERS)
+LABELS = {
+    name: text.capitalize()
+    for name, text in {**_DAYS, **_NUMBERS, **_NAMES, "bands": "bands from narrow to wide"}.items()
+}
+"""What a field is called on every page, by its name, which is that of the command's option."""
+_OPTION = re.compile(r"(?<!\w)'[^']*'|--([a-z][a-z-]*)")
+"""An option, or what stands in quotes: a name that a person gave, or a command to type."""
 
 
 class NotTold(Exception):  # noqa: N818 - an answer, and no fault of the program
@@ -94,6 +101,31 @@ def options_of(fields: Mapping[str, str]) -> tuple[str, ...]:
     ('--from=2026-11-30', '--product=-x')
     """
     return tuple(f"--{name}={text}" for name, text in fields.items())
+
+
+def in_fields(sentence: str) -> str:
+    """Return what a command says with its options called as the fields of a page.
+
+    Parameters
+    ----------
+    sentence : str
+        What it says of its input. Options that no page has, and what stands in quotes, stay.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> in_fields("'--to' is none of --run. Choose other days with --from and --to.")
+    "'--to' is none of 'Batch'. Choose other days with 'First day' and 'Last day'."
+    """
+
+    def called(found: re.Match[str]) -> str:
+        name = LABELS.get(found[1] or "")
+        return found[0] if name is None else f"'{name}'"
+
+    return _OPTION.sub(called, sentence)
 
 
 def with_option(words: tuple[str, ...], option: str) -> tuple[str, ...]:

@@ -5,18 +5,27 @@ from __future__ import annotations
 import hashlib
 import json
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
+from weighstation.quantities import MG_PER_G
 from weighstation.report.page.local import Local
 from weighstation.station.pages.door.roles import Opening, Role
 from weighstation.station.pages.office.asked import Asking
 from weighstation.station.pages.office.bars import from_nothing, steps
+from weighstation.station.pages.office.clock import shown_here, zone_said
 from weighstation.station.pages.office.drawing import chart_drawn
-from weighstation.station.pages.office.files import makeable, saved
-from weighstation.station.pages.office.forms import WHAT_IF, NotTold, fields_of, options_of
+from weighstation.station.pages.office.files import file_name, makeable, saved
+from weighstation.station.pages.office.forms import (
+    LABELS,
+    WHAT_IF,
+    NotTold,
+    fields_of,
+    options_of,
+)
 from weighstation.station.pages.office.shop import Shop, shop_in
 
 if TYPE_CHECKING:
@@ -42,7 +51,9 @@ RAW_IS_THE_OWNER_S = "The raw rows hold costs and initials: an owner's device sa
 _SPAN = ("from", "to", "product")
 _EVIDENCE = (*_SPAN, "run")
 _WHY = "Why"
+_BY_PRODUCT = "By product"
 _TREND = "Week by week"
+_OVER = "over by"
 
 
 class OfficePages:
@@ -99,9 +110,13 @@ class OfficePages:
             "told": None,
             "proof": None,
             "asked": {},
+            "is_what_if": any(name in request.query_params for name in (*WHAT_IF, "bands")),
             "shop": self._shop(),
             "is_new": is_new,
             "folder": str(self._folder),
+            "field": LABELS,
+            "shown_here": shown_here,
+            "zone": zone_said(datetime.now().astimezone()),
         }
         return self._paper.page(
             f"{name}.html",
@@ -114,26 +129,37 @@ class OfficePages:
             fields = fields_of(request.query_params, "day", "run")
             told = await self._asking.told("today", *options_of(fields), young_s=YOUNG_S)
         except NotTold as exc:
-            return self._page("today", request, exc.status, {"problem": str(exc), "tag": ""})
+            said = {"problem": str(exc), "tag": "", "days": {}}
+            return self._page("today", request, exc.status, said)
         tag = hashlib.sha256(json.dumps(told).encode()).hexdigest()[:16]
         if request.headers.get(SINCE_HEADER) == tag:
             return Response(status_code=204)
         drawn = chart_drawn(told["chart"], decimal=told["decimal"]) if told["chart"] else ()
-        shown = {"told": told, "drawn": drawn, "tag": tag, "seen": f"{datetime.now():%H:%M:%S}"}  # noqa: DTZ005 - the clock on the wall
+        now = datetime.now().astimezone()
+        shown = {
+            "told": told,
+            "drawn": drawn,
+            "tag": tag,
+            "seen": f"{now:%H:%M:%S}",
+            "days": _days_around(date.fromisoformat(told["day"]), now.date()),
+        }
         return self._page("today", request, 200, shown)
 
     async def _owner(self, request: Request) -> Shown:
-        query = request.query_params
-        fields = fields_of(query, *_SPAN, *WHAT_IF)
-        bands = ("--bands",) if "bands" in query else ()
+        fields, bands = _statement_fields(request)
         told = await self._asking.told("giveaway", *options_of(fields), *bands)
         trend = await self._trend(told["to"], fields.get("product", ""))
         parts = told["page"]["parts"]
         why = next(part for part in parts if part["title"] == _WHY)
         asked = [part for part in parts if part["title"].startswith(("What if", "How tight"))]
-        left_out = (_WHY, _TREND, *(part["title"] for part in asked))
+        left_out = (_WHY, _TREND, _BY_PRODUCT, *(part["title"] for part in asked))
         return {
             "told": told,
+            "headline": _headline(told, Local(self._shop().decimal)),
+            "by_product": next(part for part in parts if part["title"] == _BY_PRODUCT),
+            "to_save": fields
+            | {"from": told["from"], "to": told["to"]}
+            | ({"bands": "yes"} if bands else {}),
             "why": why,
             "why_bars": steps(list(told["why"].values())),
             "parts": [part for part in parts if part["title"] not in left_out],
@@ -155,23 +181,25 @@ class OfficePages:
         shares = [week["giveaway_pct"] for week in told["by"].get("week", ())]
         if grid is None:
             return {"trend": None, "trend_bars": ()}
-        local = Local(self._shop().decimal)
-        name, *heads = grid["heads"]
-        rows = [
-            (row[0], f"{local.signed(share, 2)} %", *row[1:])
-            for row, share in zip(grid["rows"], shares, strict=True)
-        ]
-        trend = {"title": grid["title"], "heads": (name, "of the dough", *heads), "rows": rows}
+        trend = _with_shares(grid, shares, Local(self._shop().decimal))
         return {"trend": trend, "trend_bars": from_nothing(shares)}
 
     async def _statement(self, request: Request) -> Response:
-        fields = fields_of(request.query_params, *_SPAN, *WHAT_IF)
-        return await self._file(request, STATEMENT_FORMS, "giveaway", *options_of(fields))
+        try:
+            fields, bands = _statement_fields(request)
+            is_changed = bands or any(name in fields for name in WHAT_IF)
+            name = file_name("give-away", "what-if" if is_changed else "", fields)
+            words = ("giveaway", *options_of(fields), *bands)
+            return await self._file(request, STATEMENT_FORMS, name, *words)
+        except NotTold as exc:
+            return self._page("owner", request, exc.status, {"problem": str(exc)})
 
     async def _auditor(self, request: Request) -> Shown:
         fields = fields_of(request.query_params, *_EVIDENCE)
         verify = "verify" in request.query_params
-        proof = await self._asking.told("journal", "verify") if verify else None
+        proof: Shown | None = None
+        if verify:
+            proof = await self._asking.told("journal", "verify", is_slow=True)
         try:
             told = await self._asking.told(*self._evidence(fields or _last_week()))
         except NotTold as exc:
@@ -206,20 +234,67 @@ class OfficePages:
         form, forms = request.path_params["form"], _dossier_forms(request)
         if form == RAW_FORM and form not in forms:
             return PlainTextResponse(RAW_IS_THE_OWNER_S, 403)
-        fields = fields_of(request.query_params, *_EVIDENCE) or _last_week()
-        return await self._file(request, forms, *self._evidence(fields))
+        try:
+            fields = fields_of(request.query_params, *_EVIDENCE) or _last_week()
+            name = file_name("dossier", fields.get("run", ""), fields)
+            return await self._file(request, forms, name, *self._evidence(fields))
+        except NotTold as exc:
+            return self._page("auditor", request, exc.status, {"problem": str(exc)})
 
-    async def _file(self, request: Request, forms: Sequence[str], *words: str) -> Response:
+    async def _file(
+        self, request: Request, forms: Sequence[str], name: str, *words: str
+    ) -> Response:
         form = request.path_params["form"]
         if form not in makeable(*forms):
             return PlainTextResponse("There is no such file.\n", 404)
-        try:
-            return await saved(self._asking, words[0], form, *words)
-        except NotTold as exc:
-            return PlainTextResponse(f"{exc}\n", exc.status)
+        return await saved(self._asking, name, form, *words)
 
     async def _setup(self, _request: Request) -> Shown:
         return {"told": await self._asking.told("setup")}
+
+
+def _statement_fields(request: Request) -> tuple[dict[str, str], tuple[str, ...]]:
+    """Return the fields of a statement, and the option for bands where they are wanted."""
+    query = request.query_params
+    return fields_of(query, *_SPAN, *WHAT_IF), ("--bands",) if "bands" in query else ()
+
+
+def _headline(told: Mapping[str, Any], local: Local) -> list[tuple[str, str]]:
+    """Return what an owner looks for first: figures, each with what it is."""
+    found = [
+        (local.grams(round(told["giveaway_g"] * MG_PER_G)), "of dough given away"),
+        (f"{local.signed(told['giveaway_pct'], 2)} %", "of all dough scaled"),
+    ]
+    for money, counted, said in (
+        ("money", "costed", "at the cost of dough"),
+        ("money_at_price", "priced", "as bread sold"),
+    ):
+        if told[money] is not None:
+            some = f", for {told[counted]} pieces" if told[counted] < told["pieces"] else ""
+            amount = local.money(Decimal(told[money]), told["currency"])
+            found.append((amount, f"{said}{some}"))
+    return found
+
+
+def _with_shares(grid: Shown, shares: Sequence[float], local: Local) -> Shown:
+    """Return the weeks of a statement with their shares, where it does not tell them already."""
+    name, *heads = grid["heads"]
+    rows = grid["rows"]
+    if _OVER in heads and all(row[heads.index(_OVER) + 1].endswith("%") for row in rows):
+        return grid
+    told = [
+        (row[0], f"{local.signed(share, 2)} %", *row[1:])
+        for row, share in zip(rows, shares, strict=True)
+    ]
+    return {"title": grid["title"], "heads": (name, "of the dough", *heads), "rows": told}
+
+
+def _days_around(day: date, today: date) -> dict[str, str]:
+    """Return a day with the one before it, and the one after where that has come."""
+    found = {"day": day, "before": day - timedelta(days=1)}
+    if day < today:
+        found["after"] = day + timedelta(days=1)
+    return {name: each.isoformat() for name, each in found.items()}
 
 
 def _last_week() -> dict[str, str]:

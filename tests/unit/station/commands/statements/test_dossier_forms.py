@@ -14,17 +14,21 @@ from typing import TYPE_CHECKING
 import pypdf
 import pytest
 from audited_bench import COUNTRY, FAILED, Bench, write_days
+from markupsafe import escape
 from rich.console import Console
 
 from weighstation.journal import Kind
 from weighstation.report.dossier import Evidence, Scope
-from weighstation.report.dossier.html import figures_of
+from weighstation.report.dossier.cover import conclusion, cover
+from weighstation.report.dossier.html import dossier_html, figures_of
 from weighstation.report.dossier.open_points import open_points
 from weighstation.report.dossier.pages import dossier_pages
 from weighstation.report.dossier.questions import questions
 from weighstation.report.dossier.raw import csv_lines, piece_rows, program
 from weighstation.report.dossier.record import dossier_record
 from weighstation.report.dossier.summary import summary
+from weighstation.report.dossier.urgent import urgent
+from weighstation.report.giveaway.too_light import TooLight
 from weighstation.report.page.page_pdf import pages_pdf
 from weighstation.report.page.text import print_page
 from weighstation.station.commands.shop.home import Home
@@ -174,7 +178,42 @@ def test_loaves_that_do_not_pass_are_open(store: MemoryStore, tmp_path: Path) ->
         row.said for row in open_points(evidence, ()) if row.label == "Baked loaves"
     ]
     assert batch["baked"]["passes"] is False
+    (first,) = urgent(evidence)
+    assert first.startswith(
+        "Under the limit: the baked loaves of batch aaaa0001, 'Country loaf', do NOT pass by"
+    )
+    assert cover(evidence, ()).urgent == summary(evidence, ()).urgent == (first,)
     assert "do NOT pass" in " ".join(str(page.page) for page in dossier_pages(evidence))
+
+
+@pytest.mark.parametrize(
+    ("interval_mg", "begins", "said"),
+    [
+        ((744_000, 746_000), "Under the limit: 'Country loaf' is scaled at 740.0 g", "too light"),
+        ((739_000, 751_000), "Maybe under the limit: 'Country loaf'", "maybe too light"),
+        (None, "Maybe under the limit: 'Country loaf'", "maybe too light"),
+    ],
+)
+def test_what_is_scaled_too_light_is_said_first_and_is_open(
+    store: MemoryStore,
+    tmp_path: Path,
+    interval_mg: tuple[int, int] | None,
+    begins: str,
+    said: str,
+) -> None:
+    """The scaling weight of 740 g is below a least lawful one of 745 g, surely or perhaps."""
+    write_days(store)
+    light = TooLight("Country loaf", 740_000, 745_000, interval_mg)
+    evidence = replace(read(store, tmp_path), too_light=(light,))
+    html = dossier_html([(each.page, []) for each in dossier_pages(evidence)])
+
+    (first,) = urgent(evidence)
+    assert first.startswith(begins)
+    assert [said] == [
+        row.said for row in open_points(evidence, ()) if row.label == "Scaling weight"
+    ]
+    told = [escape(text) for text in (first, conclusion(evidence, ()))]
+    assert html.index(told[0]) < html.index(told[1].partition(":")[0])
 
 
 def test_loaves_of_a_lot_that_the_rule_has_no_plan_for_have_no_verdict(

@@ -104,3 +104,34 @@ def test_it_gives_way_to_the_weighing(tmp_path: Path) -> None:
     found = asyncio.run(asyncio.wait_for(python(Asking(tmp_path), program), 30))
 
     assert os.nice(0) < int(found)
+
+
+def test_what_takes_long_leaves_a_place_to_pages(tmp_path: Path) -> None:
+    """Two slow files are asked for, and many wait: a page is answered while the first still runs.
+
+    The slow ones last until the page has its answer, so that no clock decides.
+    """
+    done = tmp_path / "done"
+    program = (
+        "import pathlib, sys, time\nwhile not pathlib.Path(sys.argv[1]).exists(): time.sleep(0.02)"
+    )
+
+    async def ask() -> tuple[bytes, list[object]]:
+        asking = Asking(tmp_path)
+        slow = [
+            asyncio.ensure_future(
+                asking.process(sys.executable, "-c", program, str(done), is_slow=True)
+            )
+            for _ in range(asked.MOST_ASKED)
+        ]
+        try:
+            page = await asyncio.wait_for(python(asking, "print('today')"), 30)
+        finally:
+            done.touch()
+        return page, await asyncio.gather(*slow, return_exceptions=True)
+
+    page, files = asyncio.run(ask())
+
+    assert b"today\n" == page
+    assert asked.MOST_SLOW_ASKED == files.count(b"")
+    assert {503} == {each.status for each in files if isinstance(each, NotTold)}

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from weighstation.station.pages.office.drawing import (
     HIGH_PX,
     LOW_PX,
     MOST_SINGLE,
+    apart,
     chart_drawn,
     nice_step,
 )
@@ -129,10 +131,10 @@ def test_it_says_what_it_shows_to_whoever_cannot_see_it() -> None:
 
 def test_weights_on_the_axis_have_their_unit_and_the_shop_s_sign() -> None:
     svg = drawn(chart([899.9, 900.1]) | {}, ",")
-    axis = [each.text or "" for each in svg.iter() if each.get("class") == "axis"]
+    axis = [each.text or "" for each in svg.iter() if each.get("class") == "axis scale"]
 
-    assert [] == [text for text in axis[:-1] if not re.fullmatch(r"\d+(,\d+)? g", text)]
-    assert "piece 1" == axis[-1]
+    assert len(axis) > 1
+    assert [] == [text for text in axis if not re.fullmatch(r"\d+(,\d+)? g", text)]
 
 
 @pytest.mark.parametrize("points", [[900.0], [900.0, 900.0]])
@@ -142,6 +144,25 @@ def test_points_without_spread_are_drawn(points: list[float]) -> None:
         said["tracks"][0][key] = [900.0] * len(points)
 
     assert len(points) == len(places(drawn(said), "point", "cx", "cy"))
+
+
+@given(st.lists(st.floats(0, 300), min_size=1, max_size=5).map(sorted), st.floats(1, 60))
+def test_names_keep_apart_and_move_no_further_than_they_must(
+    wanted: list[float], least: float
+) -> None:
+    """In their order, within the field; where all had room already, none moves."""
+    moved = apart(wanted, least, (0.0, 300.0))
+    steps = [after - before for before, after in pairwise(moved)]
+
+    assert all(step >= least - 1e-6 for step in steps)
+    assert all(-1e-6 <= place <= 300 + 1e-6 for place in moved)
+    if all(after - before >= least for before, after in pairwise(wanted)):
+        assert wanted == pytest.approx(list(moved))
+
+
+def test_names_nearer_than_they_have_room_stand_around_their_middle() -> None:
+    """By hand: 90 and 110 are 20 apart and need 40, so each goes 10 further."""
+    assert (80.0, 120.0, 200.0) == apart([90.0, 110.0, 200.0], 40.0, (0.0, 300.0))
 
 
 @given(st.floats(1e-3, 1e6), st.integers(2, 10))

@@ -8,9 +8,11 @@ from hypothesis import strategies as st
 
 from weighstation.station.pages.office.bars import from_nothing, steps
 from weighstation.station.pages.office.forms import (
+    LABELS,
     WHAT_IF,
     NotTold,
     fields_of,
+    in_fields,
     options_of,
     with_option,
 )
@@ -75,6 +77,32 @@ def test_an_option_more_goes_before_what_is_no_option() -> None:
 
     assert (*words[:2], "--json", *words[2:]) == with_option(words, "--json")
     assert ("today", "--json") == with_option(("today",), "--json")
+
+
+@pytest.mark.parametrize(
+    ("said", "shown"),
+    [
+        (
+            "Choose other days with --from and --to.",
+            "Choose other days with 'First day' and 'Last day'.",
+        ),
+        ("--spread-times is above 0.", "'Spread' is above 0."),
+        ("Give --band, or --under and --over.", "Give 'Band', or --under and --over."),
+        ("There is no product '--from'.", "There is no product '--from'."),
+        ("Type 'weighstation check --day 1' first.", "Type 'weighstation check --day 1' first."),
+        ("The shop's --day isn't one.", "The shop's 'Day' isn't one."),
+        ("--toil --from-here", "--toil --from-here"),
+    ],
+)
+def test_options_are_called_as_the_fields_and_names_and_commands_stay(
+    said: str, shown: str
+) -> None:
+    assert shown == in_fields(said)
+
+
+def test_every_field_has_a_label_and_no_two_the_same() -> None:
+    assert {"from", "to", "day", "product", "run", "bands", *WHAT_IF} == set(LABELS)
+    assert len(LABELS) == len(set(LABELS.values()))
 
 
 @given(st.lists(st.floats(-1e4, 1e4), min_size=1, max_size=9))
